@@ -1,0 +1,111 @@
+/**
+ * The one interface through which checks, readouts, proposals and pictures ask about every state. Two engines answer it: the
+ * plain walk (every state, one at a time: right, slow) and the exact engine (decision diagrams). They must agree.
+ */
+import type { Circuit, Solution } from "../circuit/circuit.ts";
+import type { Condition, ContactId, ControlId, LoadId, MachineState } from "../machine/machine.ts";
+
+export type LoadClass = "off" | "weak" | "works" | "over";
+
+/** A set of settled states; only the engine that made it can read it. */
+export interface Region {
+  readonly engine: Engine;
+}
+
+/** What can be asked the smallest and largest of. Magnitudes: V, A, W. */
+export type Quantity =
+  | { readonly of: "load-volts" | "load-amps" | "load-watts"; readonly load: LoadId }
+  /** Steady current through the contact while closed. */
+  | { readonly of: "carries"; readonly contact: ContactId }
+  /** Current in the first moment after the contact closes, over single changes between reachable states. */
+  | { readonly of: "makes"; readonly contact: ContactId }
+  /** Current just before the contact opens; `breaks-volts`: volts across it after. */
+  | { readonly of: "breaks" | "breaks-volts"; readonly contact: ContactId };
+
+export interface Extreme {
+  readonly value: number;
+  /** The state that shows it; for makes and breaks the state after the change. */
+  readonly state: MachineState;
+  /** For makes and breaks: the state before. */
+  readonly before?: MachineState;
+}
+
+export interface Extremes {
+  /** Undefined when no state of the region has the quantity (contact never closed). */
+  readonly smallest?: Extreme;
+  readonly largest?: Extreme;
+  /** False when a budget ended the search: `largest` is then found so far and `bound` is not exceeded by any state. */
+  readonly exact: boolean;
+  readonly bound?: number;
+}
+
+/** One single change of an input, in words a person can follow. */
+export interface Change {
+  readonly control: ControlId;
+  readonly position: number;
+  readonly words: string;
+}
+
+export interface Coverage {
+  readonly complete: boolean;
+  /** Plain sentences on what was not covered, empty when complete. */
+  readonly missing: readonly string[];
+  /** Number of nominal states (product of positions), as a number (may be Infinity). */
+  readonly nominal: number;
+  /** Reachable settled states, when counted. */
+  readonly reachable?: number;
+}
+
+/** States in which the machine never comes to rest after an input change. */
+export interface Chatter {
+  /** Inputs as they stand; the settled controls that keep changing. */
+  readonly state: MachineState;
+  readonly controls: readonly ControlId[];
+}
+
+export interface Engine {
+  readonly circuit: Circuit;
+  /** Every settled state reachable from rest by single changes of inputs. */
+  all(): Region;
+  none(): Region;
+  /** States in which the load is in one of the classes. */
+  when(load: LoadId, classes: readonly LoadClass[]): Region;
+  closed(contact: ContactId): Region;
+  /** States that satisfy a condition on controls. */
+  where(condition: Condition): Region;
+  /** States in which legs are tied together. */
+  shorted(): Region;
+  /** Opening `contact` alone, before anything else settles, takes `load` below weak (it is in series with it). */
+  inSeries(contact: ContactId, load: LoadId): Region;
+  /** States in which current can reach the joint of a terminal from some leg: `leg` index of supply legs, through contacts only. */
+  tied(terminal: number, leg: number): Region;
+  and(a: Region, b: Region): Region;
+  or(a: Region, b: Region): Region;
+  /** Complement within `all()`. */
+  not(a: Region): Region;
+  isEmpty(a: Region): boolean;
+  count(a: Region): number;
+  has(a: Region, state: MachineState): boolean;
+  /** A state of the region, as near to rest as the engine can cheaply say. */
+  witness(a: Region): MachineState | undefined;
+  extreme(quantity: Quantity, care: Region): Extremes;
+  /** Shortest series of single changes from rest. Undefined when unreachable or past the budget. */
+  pathTo(state: MachineState): readonly Change[] | undefined;
+  /** Shortest plain statement of the region: exact, irredundant, unreachable states as don't-cares. */
+  statement(a: Region): Condition;
+  /** The state solved, for numbers. */
+  solve(state: MachineState): Solution;
+  chatters(): readonly Chatter[];
+  covered(): Coverage;
+}
+
+export interface EngineOptions {
+  /** Largest number of states (plain walk) or pieces (exact engine) before the engine says "not covered". */
+  readonly budget?: number;
+  /** Asked between jobs; true ends the analysis with what is covered so far. */
+  readonly cancelled?: () => boolean;
+}
+
+/** Analysis as a series of short jobs: the caller runs `next()` until done and may stop between jobs. */
+export type EngineRun = Generator<void, Engine>;
+export type MakeEngine = (circuit: Circuit, options?: EngineOptions) => EngineRun;
