@@ -1,0 +1,29 @@
+/**
+ * What every editor answer is computed from: one file at one moment, with as much of the analysis as is ready. The
+ * workspace makes these; functions of this room take one and an offset and return plain data, without side effects.
+ */
+import type { Tree } from "../../grammar/tree.ts";
+import type { Finding } from "../base/finding.ts";
+import type { Circuit } from "../circuit/circuit.ts";
+import type { Machine } from "../machine/machine.ts";
+import type { Engine } from "../states/engine.ts";
+
+/** One machine of the file. `engine` is missing while the every-state analysis still runs. */
+export interface MachineView {
+  readonly machine: Machine;
+  readonly circuit: Circuit;
+  readonly engine?: Engine;
+}
+
+export interface FileView {
+  readonly file: string;
+  readonly text: string;
+  readonly tree: Tree;
+  readonly machines: readonly MachineView[];
+  readonly findings: readonly Finding[];
+}
+
+/** The machine whose text holds the offset; the first one for text before any machine. */
+export function machineAt(view: FileView, offset: number): MachineView | undefined {
+  return view.machines.find((m) => m.machine.place.from <= offset && offset <= m.machine.place.to) ?? view.machines[0];
+}
