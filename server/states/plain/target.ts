@@ -1,0 +1,66 @@
+/** Where a settled control wants to go: MEANING.md, "Settled controls". */
+import type { Solution } from "../../circuit/circuit.ts";
+import type { ControlId, LoadId, MachineState, MotorRule, SettledRule } from "../../machine/machine.ts";
+import { holds } from "./condition.ts";
+import { atLeast, OFF, passes, SLACK, WEAK, WORKS } from "./load-class.ts";
+
+const STOPPED = 0;
+const HUMS = 1;
+const RUNNING = 2;
+const RUNNING_LEFT = 2;
+const RUNNING_RIGHT = 3;
+
+/** Target of a settled control with this rule in a state with these classes and this solution. */
+export function targetOf(
+  rule: SettledRule,
+  control: ControlId,
+  state: MachineState,
+  classes: Uint8Array,
+  solution: Solution,
+): number {
+  const position = state[control]!;
+  switch (rule.rule) {
+    case "coil":
+      if (classes[rule.load] === OFF) return 0;
+      return atLeast(classes, rule.load, WORKS) ? 1 : position;
+    case "current": {
+      const amps =
+        classes[rule.load] === OFF ? 0 : Math.hypot(solution.loadAmps.re[rule.load]!, solution.loadAmps.im[rule.load]!);
+      if (amps >= rule.pullsIn * (1 - SLACK)) return 1;
+      return amps < rule.dropsOut * (1 - SLACK) ? 0 : position;
+    }
+    case "seat":
+      if (rule.opens.every((test) => passes(test, classes))) return 1;
+      return position === 1 && rule.stays.every((test) => passes(test, classes)) ? 1 : 0;
+    case "latch":
+      if (holds(rule.sets, state)) return 1;
+      return holds(rule.clears, state) ? 0 : position;
+    case "motor":
+      return motorTarget(rule, position, classes, solution);
+  }
+}
+
+function motorTarget(rule: MotorRule, position: number, classes: Uint8Array, solution: Solution): number {
+  const working = rule.mains.filter((main) => atLeast(classes, main, WORKS));
+  if (position >= RUNNING) return working.length > 0 ? position : STOPPED;
+  for (const main of working) {
+    if (rule.starts.length === 0) return rule.leftSign === undefined ? RUNNING : RUNNING_LEFT;
+    for (const start of rule.starts) {
+      const sign = torqueSign(rule, main, start, classes, solution);
+      if (sign === 0) continue;
+      if (rule.leftSign === undefined) return RUNNING;
+      return sign === rule.leftSign ? RUNNING_LEFT : RUNNING_RIGHT;
+    }
+  }
+  return rule.mains.some((main) => atLeast(classes, main, WEAK)) ? HUMS : STOPPED;
+}
+
+/** Sign of Im(Ia conj(Im)) when the pair gives a starting torque, 0 when it does not. */
+function torqueSign(rule: MotorRule, main: LoadId, start: LoadId, classes: Uint8Array, solution: Solution): number {
+  if (!atLeast(classes, start, WEAK)) return 0;
+  const { re, im } = solution.loadAmps;
+  const product = Math.hypot(re[start]!, im[start]!) * Math.hypot(re[main]!, im[main]!);
+  const crossed = im[start]! * re[main]! - re[start]! * im[main]!;
+  if (product === 0 || Math.abs(crossed) < (rule.leastTorque - SLACK) * product) return 0;
+  return Math.sign(crossed);
+}
