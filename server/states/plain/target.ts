@@ -1,8 +1,8 @@
 /** Where a settled control wants to go: MEANING.md, "Settled controls". */
-import type { Solution } from "../../circuit/circuit.ts";
+import type { Circuit, Solution } from "../../circuit/circuit.ts";
 import type { ControlId, LoadId, MachineState, MotorRule, SettledRule } from "../../machine/machine.ts";
 import { holds } from "./condition.ts";
-import { atLeast, OFF, passes, SLACK, WEAK, WORKS } from "./load-class.ts";
+import { atLeast, isAlive, OFF, passes, SLACK, WEAK, WORKS } from "./load-class.ts";
 
 const STOPPED = 0;
 const HUMS = 1;
@@ -10,22 +10,25 @@ const RUNNING = 2;
 const RUNNING_LEFT = 2;
 const RUNNING_RIGHT = 3;
 
-/** Target of a settled control with this rule in a state with these classes and this solution. */
+/** Target of a settled control with this rule in a state that looks so. */
 export function targetOf(
+  circuit: Circuit,
   rule: SettledRule,
   control: ControlId,
   state: MachineState,
-  classes: Uint8Array,
-  solution: Solution,
+  look: { readonly classes: Uint8Array; readonly solution: Solution },
 ): number {
+  const { classes, solution } = look;
   const position = state[control]!;
   switch (rule.rule) {
     case "coil":
       if (classes[rule.load] === OFF) return 0;
       return atLeast(classes, rule.load, WORKS) ? 1 : position;
     case "current": {
-      const amps =
-        classes[rule.load] === OFF ? 0 : Math.hypot(solution.loadAmps.re[rule.load]!, solution.loadAmps.im[rule.load]!);
+      // A current coil has next to no volts across it, so that its class says nothing.
+      const { re, im } = solution.loadAmps;
+      const alive = isAlive(circuit, solution, circuit.machine.loads[rule.load]!);
+      const amps = alive ? Math.hypot(re[rule.load]!, im[rule.load]!) : 0;
       if (amps >= rule.pullsIn * (1 - SLACK)) return 1;
       return amps < rule.dropsOut * (1 - SLACK) ? 0 : position;
     }

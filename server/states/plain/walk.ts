@@ -117,7 +117,7 @@ export class Walk {
     const result: { control: ControlId; target: number }[] = [];
     for (const control of this.#circuit.machine.controls) {
       if (!control.settled || control.rule === undefined) continue;
-      const target = targetOf(control.rule, control.id, state, look.classes, look.solution);
+      const target = targetOf(this.#circuit, control.rule, control.id, state, look);
       if (target !== state[control.id]) result.push({ control: control.id, target });
     }
     return result;
