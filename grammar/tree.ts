@@ -168,6 +168,8 @@ export type Item =
   | FrameItem
   | PinsItem
   | CoilItem
+  | BranchItem
+  | SeatItem
   | GuardedItem;
 
 /** A bare quantity: `5400 W`, `240 V`, `1/3 hp`, `15 uF`, `91 C`. */
@@ -180,7 +182,9 @@ export interface QuantityItem extends TextNode {
  * A property word of the vocabulary table with what follows it: `opens 68 C`, `draws 21 mA`, `pf 0.5`,
  * `resistance 2.6 kohm cold`, `senses HT`, `at "blower housing"`, `self-resetting`, `through HT in auto`,
  * `also at 120 V`, `pulls in 9 A`, `drops out 6 A`, `warmed by IG`, `turns left with 1 and 3 alike`.
- * `word` holds the words of the property joined by one space (`pulls in`).
+ * `word` holds the words of the property joined by one space (`pulls in`, `closes after`, `turned by hand`). Words between or after
+ * values are values of type `word` (`opens 110 C or 9 A after 8 s`: 110 C, 9 A, word `after`, 8 s; `by hand` is one word value).
+ * `in mid`, `when TM in auto` behind a property is a condition value; a term about the part itself has no subject.
  */
 export interface PropertyItem extends TextNode {
   readonly item: "property";
@@ -201,6 +205,11 @@ export interface RatedItem extends TextNode {
  */
 export interface ContactItem extends TextNode {
   readonly item: "contact";
+  /**
+   * `contact`, `triac` (of a board), `protector` (a motor's own, `protector 8 to 5 opens 120 C closes 65 C`), or empty for
+   * the terminals of a one-liner. A load's one-liner (`heater HT C to H 5400 W`) names its two terminals this way too.
+   */
+  readonly word: string;
   readonly name?: NameNode;
   readonly common?: NameNode;
   readonly throws: readonly NameNode[];
@@ -208,7 +217,10 @@ export interface ContactItem extends TextNode {
   readonly positions?: readonly PositionNode[];
   /** Positions named by `open in off` of a one-liner. */
   readonly openPositions?: readonly PositionNode[];
-  /** `while stopped`, `while running`, `while energised` (relays), `below set`, `when hold on`. */
+  /**
+   * `while stopped`, `while running`, `while energised` (relays), `when hold on`. A term about the part itself has no
+   * subject. `below set`, `above mid` are such a term with one position whose name is `below set` (one space).
+   */
   readonly while?: ConditionNode;
   readonly rating?: RatingNode;
   /** Other properties of this contact: `closes after 4 s`, `opens after 90 s`, `resistance 0.1 ohm`, `leaks 0.7 mA`. */
@@ -232,6 +244,28 @@ export interface DriveItem extends TextNode {
   readonly a?: NameNode;
   readonly b?: NameNode;
   readonly properties: readonly (PropertyItem | QuantityItem)[];
+}
+
+/**
+ * Other things with two ends inside a part: `bias 3 to 4 120 V 5.5 kohm lowers 14 K` (thermostat), `feed L to N` and
+ * `sense P to N` and `thermistor 1 to 2 4.8 kohm at 25 C` (board), `primary 1 to 2 120 V` and `secondary 3 to 4 24 V` (transformer),
+ * `element 1 to 2 2100 W 240 V` (a heater with several).
+ */
+export interface BranchItem extends TextNode {
+  readonly item: "branch";
+  readonly word: "bias" | "feed" | "sense" | "thermistor" | "primary" | "secondary" | "element";
+  readonly name?: NameNode;
+  readonly a?: NameNode;
+  readonly b?: NameNode;
+  readonly properties: readonly (PropertyItem | QuantityItem)[];
+}
+
+/** `seat first opens when hold on, boost on; stays while hold on`: a valve moved by several coils, with memory. */
+export interface SeatItem extends TextNode {
+  readonly item: "seat";
+  readonly name?: NameNode;
+  readonly opens?: ConditionNode;
+  readonly stays?: ConditionNode;
 }
 
 /** A coil of a relay or a combined valve: `coil hold 1 to 3 120 V draws 60 mA resistance 1.3 kohm`. */
@@ -385,6 +419,7 @@ export interface WireStatement extends TextNode {
   readonly size?: QuantityNode;
   readonly length?: QuantityNode;
   readonly insulation?: QuantityNode;
+  readonly label?: LabelNode;
 }
 
 /**
