@@ -2,12 +2,13 @@
  * The plain walk: every state from rest, one at a time, nothing shared and nothing clever. Right by being simple; the exact
  * engine must agree with it. Written from MEANING.md alone.
  */
+
 import type { Circuit } from "../../circuit/circuit.ts";
+import { conditionHolds } from "../../circuit/condition.ts";
 import { solveState } from "../../circuit/solve.ts";
 import type { MachineState } from "../../machine/machine.ts";
 import type { Change, Engine, EngineOptions, EngineRun, LoadClass, MakeEngine, Region } from "../engine.ts";
 import { chattersOf } from "./chatter.ts";
-import { holds } from "./condition.ts";
 import { extremesOf, StepTables } from "./extremes.ts";
 import { inputMoves, wordsOf } from "./input-moves.ts";
 import { OFF } from "./load-class.ts";
@@ -55,7 +56,7 @@ function plainEngine(circuit: Circuit, walk: Walk, steps: StepTables): Engine {
     none: () => none,
     when: (load, classes) => among(({ look }) => classes.includes(CLASS_NAMES[look.classes[load]!]!)),
     closed: (contact) => among(({ look }) => look.closed[contact] === 1),
-    where: (condition) => among((_, state) => holds(condition, state)),
+    where: (condition) => among((_, state) => conditionHolds(condition, state)),
     shorted: () => among(({ look }) => look.shorted),
     inSeries: (contact, load) =>
       among(

@@ -1,6 +1,6 @@
 /** Which single changes of inputs a state allows: MEANING.md, "Moves". */
+import { conditionHolds } from "../../circuit/condition.ts";
 import type { ChangeRule, Control, Machine, MachineState } from "../../machine/machine.ts";
-import { holds } from "./condition.ts";
 import { passes } from "./load-class.ts";
 
 export interface InputMove {
@@ -20,7 +20,7 @@ export function inputMoves(machine: Machine, state: MachineState, classes: Uint8
       if (position === state[control.id]) continue;
       if (usable === undefined) moves.push({ control, position });
       else {
-        const rule = usable.find((one) => one.to[position] === 1);
+        const rule = usable.find((one) => leadsTo(one, control, state[control.id]!, position));
         if (rule !== undefined) moves.push({ control, position, rule });
       }
     }
@@ -30,8 +30,15 @@ export function inputMoves(machine: Machine, state: MachineState, classes: Uint8
 
 function isUsable(rule: ChangeRule, control: Control, state: MachineState, classes: Uint8Array): boolean {
   if (rule.from[state[control.id]!] !== 1) return false;
-  if (rule.when !== undefined && !holds(rule.when, state)) return false;
+  if (rule.when !== undefined && !conditionHolds(rule.when, state)) return false;
+  if (rule.unless?.some((test) => passes(test, classes))) return false;
   return rule.needs === undefined || rule.needs.some((all) => all.every((test) => passes(test, classes)));
+}
+
+function leadsTo(rule: ChangeRule, control: Control, from: number, to: number): boolean {
+  if (rule.to[to] !== 1) return false;
+  if (rule.by === 1) return to === (from + 1) % control.positions.length;
+  return rule.by !== -1 || to === from - 1;
 }
 
 /** The move as a person would do it or see it happen. */

@@ -1,6 +1,6 @@
 /** Contacts of one change moving one after the other: MEANING.md, "Contacts of one change". */
+import { conditionHolds } from "../../circuit/condition.ts";
 import type { ContactId, Machine, MachineState } from "../../machine/machine.ts";
-import { holds } from "./condition.ts";
 
 /** Some of the contacts that a change moves have moved already, the rest still stand as before. */
 export interface Intermediate {
@@ -15,8 +15,8 @@ export interface Intermediate {
  */
 export function* intermediates(machine: Machine, before: MachineState, after: MachineState): Generator<Intermediate> {
   const moving = machine.contacts.flatMap((contact) => {
-    const closes = holds(contact.closed, after);
-    return closes === holds(contact.closed, before) ? [] : [{ contact, closes }];
+    const closes = conditionHolds(contact.closed, after);
+    return closes === conditionHolds(contact.closed, before) ? [] : [{ contact, closes }];
   });
   const isMoving = new Set(moving.map(({ contact }) => contact.id));
 

@@ -2,10 +2,11 @@
  * Solutions kept by what the solver can see: which contacts are closed, which impedance each load has, whether the supply is on.
  * Many states look alike to it (a thermostat's neighbour in a dead branch, two steps of a timer with the same column).
  */
+
 import type { Circuit, Solution } from "../../circuit/circuit.ts";
+import { conditionHolds } from "../../circuit/condition.ts";
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId, MachineState } from "../../machine/machine.ts";
-import { holds } from "./condition.ts";
 import { classesOf } from "./load-class.ts";
 import { RowTable } from "./row-table.ts";
 
@@ -53,7 +54,7 @@ export class Looks {
   of(state: MachineState): Look {
     const { contacts } = this.circuit.machine;
     const row = this.#row;
-    for (let i = 0; i < contacts.length; i++) row[i] = holds(contacts[i]!.closed, state) ? 1 : 0;
+    for (let i = 0; i < contacts.length; i++) row[i] = conditionHolds(contacts[i]!.closed, state) ? 1 : 0;
     for (let i = 0; i < this.#controls.length; i++) row[contacts.length + i] = state[this.#controls[i]!]!;
     const id = this.#table.add(row);
     if (id === this.#looks.length) {

@@ -1,7 +1,8 @@
 /** Where a settled control wants to go: MEANING.md, "Settled controls". */
+
 import type { Circuit, Solution } from "../../circuit/circuit.ts";
+import { conditionHolds } from "../../circuit/condition.ts";
 import type { ControlId, LoadId, MachineState, MotorRule, SettledRule } from "../../machine/machine.ts";
-import { holds } from "./condition.ts";
 import { atLeast, isAlive, OFF, passes, SLACK, WEAK, WORKS } from "./load-class.ts";
 
 const STOPPED = 0;
@@ -36,8 +37,8 @@ export function targetOf(
       if (rule.opens.every((test) => passes(test, classes))) return 1;
       return position === 1 && rule.stays.every((test) => passes(test, classes)) ? 1 : 0;
     case "latch":
-      if (holds(rule.sets, state)) return 1;
-      return holds(rule.clears, state) ? 0 : position;
+      if (conditionHolds(rule.sets, state)) return 1;
+      return conditionHolds(rule.clears, state) ? 0 : position;
     case "motor":
       return motorTarget(rule, position, classes, solution);
   }
