@@ -11,6 +11,7 @@ class Tally {
   largest: { value: number; before: number; state: number } | undefined;
 
   show(value: number, state: number, before = -1): void {
+    if (Number.isNaN(value)) return;
     if (this.smallest === undefined || value < this.smallest.value) this.smallest = { value, before, state };
     if (this.largest === undefined || value > this.largest.value) this.largest = { value, before, state };
   }
@@ -61,7 +62,7 @@ function steadyValue(walk: Walk, look: Look, quantity: SteadyQuantity): number |
     case "load-amps":
       return Math.hypot(amps.re[load.id]!, amps.im[load.id]!);
     case "load-watts":
-      return volts.re[load.id]! * amps.re[load.id]! + volts.im[load.id]! * amps.im[load.id]!;
+      return look.solution.loadWatts[load.id]!;
   }
 }
 

@@ -41,6 +41,8 @@ export function classesOf(circuit: Circuit, solution: Solution): Uint8Array {
   return Uint8Array.from(machine.loads, (load) => {
     if (!isAlive(circuit, solution, load)) return OFF;
     const volts = Math.hypot(solution.loadVolts.re[load.id]!, solution.loadVolts.im[load.id]!);
+    // Not solved (a diode in a mixed circuit): it may be fed, and calling it off would be an all clear.
+    if (Number.isNaN(volts)) return WORKS;
     if (load.ratedVolts === undefined) return volts >= largestLeg * FED_SHARE - SLACK ? WORKS : OFF;
     const fraction = volts / load.ratedVolts + SLACK;
     if (fraction < load.scale.weak) return OFF;

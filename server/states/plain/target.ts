@@ -65,6 +65,6 @@ function torqueSign(rule: MotorRule, main: LoadId, start: LoadId, classes: Uint8
   const { re, im } = solution.loadAmps;
   const product = Math.hypot(re[start]!, im[start]!) * Math.hypot(re[main]!, im[main]!);
   const crossed = im[start]! * re[main]! - re[start]! * im[main]!;
-  if (product === 0 || Math.abs(crossed) < (rule.leastTorque - SLACK) * product) return 0;
+  if (Number.isNaN(crossed) || product === 0 || Math.abs(crossed) < (rule.leastTorque - SLACK) * product) return 0;
   return Math.sign(crossed);
 }
