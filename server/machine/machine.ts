@@ -62,7 +62,8 @@ export type ControlRole =
   | "level-setting" // knob of a level switch
   | "cycle" // inner on/off of an infinite switch or a `~` chart cell
   | "delay" // contact that acts after a time: positions before, after
-  | "relay" // settled: positions dropped-out, pulled-in
+  | "relay" // settled: positions dropped-out, pulled-in; the feed of a board: dead, alive
+  | "trip" // settled (latch): level switch with its own reset level: positions reset, tripped
   | "motor" // settled: stopped, hums, running (or running left, running right)
   | "valve" // settled: shut, open (combined coils with memory)
   | "heat-memory"; // PTC or warmed part: positions cold, hot
@@ -78,6 +79,15 @@ export interface ChangeRule {
   /** Positions the change starts from and ends in (masks as in `Literal`). */
   readonly from: Uint8Array;
   readonly to: Uint8Array;
+  /**
+   * 1: only to the next position (last to first when both masks allow it), -1: only to the one before. Left out: from
+   * any position of `from` to any of `to`.
+   */
+  readonly by?: 1 | -1;
+  /** A person does it; left out for what heat, water, time or the machine itself does. */
+  readonly byHand?: boolean;
+  /** Loads that must all be below `atLeast` in the state before (a hot part cools only while unfed). */
+  readonly unless?: readonly LoadTest[];
   /** Loads of which one must be energised in the state before (OR of ANDs); left out: always possible. */
   readonly needs?: readonly (readonly LoadTest[])[];
   /** Controls that must stand so in the state before. */
@@ -111,7 +121,11 @@ export type SettledRule =
   | { readonly rule: "current"; readonly load: LoadId; readonly pullsIn: number; readonly dropsOut: number }
   /** Combined valve coils: opens when all of `opens` are energised, stays open while all of `stays` are. */
   | { readonly rule: "seat"; readonly opens: readonly LoadTest[]; readonly stays: readonly LoadTest[] }
-  /** Warms while its load is energised: not settled at once, an input that may only change so. */
+  /**
+   * Remembers without electricity (a level switch that trips at one level and resets at another): position 1 when
+   * `sets` holds, 0 when `clears` holds, else keeps what it was. The conditions never name settled controls, and never both hold.
+   */
+  | { readonly rule: "latch"; readonly sets: Condition; readonly clears: Condition }
   | MotorRule;
 
 /**
@@ -286,6 +300,8 @@ export interface Load {
   readonly inrush?: Complex;
   /** Where `inrush` comes from, for the reader: `nameplate`, `code letter L`, `NEC 430.251(A) over 6 x`, `common practice`. */
   readonly inrushSource?: string;
+  /** Where `impedance` comes from, when not straight from the plate: `1/3 hp by NEC 430.248`, `power factor 0.5 assumed`. */
+  readonly impedanceSource?: string;
   /** False when nothing was stated and the impedance is only a stand-in: amps are then told as "not known". */
   readonly known: boolean;
   /** Class bounds as fractions of `ratedVolts`: off below `weak`, weak below `works`, over from `over`. */
