@@ -1,23 +1,26 @@
-// Bundles every program of the project into dist/ (esbuild). `--minify` for the packed extension, `--quiet` to print errors only.
-import { existsSync, mkdirSync } from "node:fs";
+// Bundles every program of the project into dist/ (esbuild). `--minify` for the packed extension, `--quiet` to print errors only,
+// `--to=FOLDER` for another folder than dist, `--extension` for what the packed extension runs and nothing else.
+import { existsSync, mkdirSync, rmSync } from "node:fs";
 import { build } from "esbuild";
 
 const minify = process.argv.includes("--minify");
 const quiet = process.argv.includes("--quiet");
-mkdirSync("dist", { recursive: true });
+const folder = process.argv.find((arg) => arg.startsWith("--to="))?.slice(5) ?? "dist";
+const extensionOnly = process.argv.includes("--extension");
+if (extensionOnly) rmSync(folder, { recursive: true, force: true });
+mkdirSync(folder, { recursive: true });
 
-const shared = { bundle: true, minify, sourcemap: !minify, logLevel: quiet ? "error" : "info", legalComments: "none" };
+const shared = { bundle: true, minify, sourcemap: !minify, logLevel: quiet ? "error" : "info", legalComments: "eof" };
 const forNode = { ...shared, platform: "node", target: "node20", format: "cjs" };
 const forBrowser = { ...shared, platform: "browser", target: "es2022", format: "cjs" };
 
 const programs = [
-  { ...forNode, entryPoints: ["client/desktop.ts"], outfile: "dist/desktop.js", external: ["vscode"] },
-  { ...forNode, entryPoints: ["server/node/main.ts"], outfile: "dist/server.js" },
-  { ...forNode, entryPoints: ["server/cli/main.ts"], outfile: "dist/cli.js", banner: { js: "#!/usr/bin/env node" } },
-  { ...forNode, entryPoints: ["tests/bench/main.ts"], outfile: "dist/bench.js", external: ["esbuild"] },
-  { ...forBrowser, entryPoints: ["client/web.ts"], outfile: "dist/web.js", external: ["vscode"] },
-  { ...forBrowser, entryPoints: ["server/browser/main.ts"], outfile: "dist/server-worker.js", format: "iife" },
+  { ...forNode, entryPoints: ["client/desktop.ts"], outfile: `${folder}/desktop.js`, external: ["vscode"] },
+  { ...forNode, entryPoints: ["server/node/main.ts"], outfile: `${folder}/server.js` },
+  { ...forNode, entryPoints: ["server/cli/main.ts"], outfile: `${folder}/cli.js`, banner: { js: "#!/usr/bin/env node" } },
+  { ...forNode, entryPoints: ["tests/bench/main.ts"], outfile: `${folder}/bench.js`, external: ["esbuild"] },
+  { ...forBrowser, entryPoints: ["client/web.ts"], outfile: `${folder}/web.js`, external: ["vscode"] },
+  { ...forBrowser, entryPoints: ["server/browser/main.ts"], outfile: `${folder}/server-worker.js`, format: "iife" },
 ];
-// The packed extension holds only what it runs: the benchmark is left out of a minified build.
-const wanted = programs.filter((p) => existsSync(p.entryPoints[0]) && !(minify && p.outfile.endsWith("bench.js")));
+const wanted = programs.filter((p) => existsSync(p.entryPoints[0]) && !(extensionOnly && /(cli|bench)\.js$/.test(p.outfile)));
 await Promise.all(wanted.map((program) => build(program)));

@@ -1,0 +1,22 @@
+import type { GravitySettings } from "../service.ts";
+
+export interface Settings {
+  readonly findings: GravitySettings;
+}
+
+const gravities = ["error", "warning", "information", "hint", "off"] as const;
+
+/** Reads the `camleaf` section of the editor's settings; anything unexpected in it is passed over. */
+export function settingsOf(section: unknown): Settings {
+  const findings: Record<string, (typeof gravities)[number]> = {};
+  const written = isRecord(section) && isRecord(section.findings) ? section.findings : {};
+  for (const [id, value] of Object.entries(written)) {
+    const gravity = gravities.find((known) => known === value);
+    if (gravity) findings[id] = gravity;
+  }
+  return { findings };
+}
+
+function isRecord(value: unknown): value is Record<string, unknown> {
+  return typeof value === "object" && value !== null;
+}

@@ -1,0 +1,72 @@
+/**
+ * The only door to the analysis for the language server, the command line and tests: documents go in, findings and answers come
+ * out, as plain data with offsets. No protocol, no files, no editor.
+ */
+import type { GravitySettings } from "./workspace/publisher.ts";
+import type { Pipeline } from "./workspace/pipeline.ts";
+import type { Platform } from "./workspace/platform.ts";
+import type { Snapshot } from "./workspace/snapshot.ts";
+import { standardPipeline } from "./workspace/standard-pipeline.ts";
+import { Workspace, type WorkspaceEvents } from "./workspace/workspace.ts";
+
+export type { Platform } from "./workspace/platform.ts";
+export type { GravitySettings, Publication } from "./workspace/publisher.ts";
+export type { Snapshot } from "./workspace/snapshot.ts";
+export type { Done, WorkspaceEvents } from "./workspace/workspace.ts";
+
+/** How long in milliseconds an answer that tells numbers waits for the every-state analysis before it answers without. */
+const numbersPatience = 400;
+
+export class Service {
+  readonly workspace: Workspace;
+
+  constructor(platform: Platform, events: Partial<WorkspaceEvents> = {}, pipeline: Pipeline = standardPipeline) {
+    this.workspace = new Workspace(platform, pipeline, {
+      publish: events.publish ?? (() => {}),
+      done: events.done ?? (() => {}),
+    });
+  }
+
+  /** The whole text of a document, opened or changed; `version` grows with each change. */
+  put(file: string, version: number, text: string): void {
+    this.workspace.put(file, version, text);
+  }
+
+  close(file: string): void {
+    this.workspace.close(file);
+  }
+
+  filesChanged(files: readonly string[]): void {
+    this.workspace.filesChanged(files);
+  }
+
+  set folders(folders: readonly string[]) {
+    this.workspace.folders = folders;
+  }
+
+  set gravity(settings: GravitySettings) {
+    this.workspace.gravity = settings;
+  }
+
+  /** The document with every state analysed. Undefined when it is not open, or was closed meanwhile. */
+  analysed(file: string): Promise<Snapshot | undefined> {
+    return this.workspace.analysed(file);
+  }
+
+  /** Text of any file that takes part. */
+  textOf(file: string): string | undefined {
+    return this.workspace.textOf(file);
+  }
+
+  /** An answer from the text and its names alone, at once. */
+  atOnce<Answer>(file: string, answer: (snapshot: Snapshot) => Answer): Answer | undefined {
+    const snapshot = this.workspace.snapshot(file);
+    return snapshot && answer(snapshot);
+  }
+
+  /** An answer that tells numbers: waits a moment for the analysis of every state. */
+  async withNumbers<Answer>(file: string, answer: (snapshot: Snapshot) => Answer): Promise<Answer | undefined> {
+    const snapshot = await this.workspace.analysed(file, numbersPatience);
+    return snapshot && answer(snapshot);
+  }
+}

@@ -1,0 +1,51 @@
+/**
+ * The way from a text to its findings, in the three steps that the workspace schedules. The real one calls the rooms
+ * above; tests put slow or failing ones in its place.
+ */
+import type { Tree } from "../../grammar/tree.ts";
+import type { Finding } from "../base/finding.ts";
+import type { MachineView } from "../editor/view.ts";
+
+/** A file named by `use`, or why there is none. */
+export type UsedFile =
+  | { readonly file: string; readonly tree: Tree }
+  | { readonly missing: "no-folder" | "outside" | "not-relative" | "not-found" };
+
+export interface Source {
+  readonly file: string;
+  readonly tree: Tree;
+  /** The file that `use "path"` in the file `from` means. */
+  readonly used: (from: string, path: string) => UsedFile;
+}
+
+export interface Named {
+  readonly machines: readonly MachineView[];
+  /** Findings of writing and naming, of this file only. */
+  readonly findings: readonly Finding[];
+}
+
+export interface Analysed {
+  /** The same machines, each with its engine. */
+  readonly machines: readonly MachineView[];
+  /** Findings of the checks, those of the naming left out. */
+  readonly findings: readonly Finding[];
+  /** What was not covered, as plain sentences; empty when every state was. */
+  readonly missing: readonly string[];
+}
+
+export interface Pipeline {
+  /** Never throws, whatever the text. */
+  parse(text: string): Tree;
+  name(source: Source): Named;
+  /** Every state, as a series of jobs of a few milliseconds. */
+  analyse(source: Source, named: Named): Generator<void, Analysed>;
+}
+
+/** Paths that the file's `use` statements name, in text order. */
+export function usedPaths(tree: Tree): readonly string[] {
+  const paths: string[] = [];
+  for (const statement of tree.statements) {
+    if (statement.statement === "use" && statement.path) paths.push(statement.path.text);
+  }
+  return paths;
+}

@@ -1,0 +1,93 @@
+import type { Finding, Gravity } from "../base/finding.ts";
+import { addressKey } from "./address.ts";
+import type { Platform } from "./platform.ts";
+import type { Snapshot } from "./snapshot.ts";
+
+/** Findings of one version of one document, to be shown in place of all earlier ones. */
+export interface Publication {
+  readonly file: string;
+  /** Left out when the document was closed. */
+  readonly version?: number;
+  readonly text: string;
+  readonly findings: readonly Finding[];
+}
+
+/** The reader's choice per finding id. */
+export type GravitySettings = Readonly<Record<string, Gravity | "off">>;
+
+interface Shown {
+  readonly text: string;
+  readonly version: number;
+  readonly content: string;
+  readonly deep: boolean;
+}
+
+/** How long the first phase waits for the second one when findings of every state already stand on the screen. */
+const grace = 120;
+
+/**
+ * Decides what is sent and when. Nothing for an older text than the one sent last; an equal list is not sent twice; an empty list
+ * is always sent. Editors move their squiggles along with typing, so a list that is not empty is sent again once
+ * the text has changed, even when its offsets are equal: the editor's own idea of the places may have drifted.
+ */
+export class Publisher {
+  readonly #platform: Platform;
+  readonly #send: (publication: Publication) => void;
+  readonly #shown = new Map<string, Shown>();
+  readonly #waiting = new Map<string, () => void>();
+  #settings: GravitySettings = {};
+
+  constructor(platform: Platform, send: (publication: Publication) => void) {
+    this.#platform = platform;
+    this.#send = send;
+  }
+
+  set settings(settings: GravitySettings) {
+    this.#settings = settings;
+  }
+
+  /** A snapshot is ready. Those of the first phase may wait a moment, so that squiggles do not blink while typing. */
+  ready(snapshot: Snapshot): void {
+    const key = addressKey(snapshot.file);
+    this.callOff(key);
+    const shown = this.#shown.get(key);
+    const wait = snapshot.phase !== "states" && shown?.deep === true;
+    if (!wait) this.#publish(key, snapshot);
+    else this.#waiting.set(key, this.#platform.after(grace, () => this.#publish(key, snapshot)));
+  }
+
+  /** The text moved on: what waits to be sent is about an older one. */
+  callOff(key: string): void {
+    this.#waiting.get(key)?.();
+    this.#waiting.delete(key);
+  }
+
+  closed(key: string, file: string): void {
+    this.callOff(key);
+    this.#shown.delete(key);
+    this.#send({ file, text: "", findings: [] });
+  }
+
+  #publish(key: string, snapshot: Snapshot): void {
+    this.#waiting.delete(key);
+    const shown = this.#shown.get(key);
+    if (shown && shown.version > snapshot.version) return;
+    const findings = this.#chosen(snapshot);
+    const content = JSON.stringify(findings);
+    const deep = snapshot.phase === "states" && findings.length > 0;
+    this.#shown.set(key, { text: snapshot.text, version: snapshot.version, content, deep });
+    if (shown?.content === content && (findings.length === 0 || shown.text === snapshot.text)) return;
+    this.#send({ file: snapshot.file, version: snapshot.version, text: snapshot.text, findings });
+  }
+
+  /** Findings of the file itself, with the reader's own gravity, in text order. */
+  #chosen(snapshot: Snapshot): readonly Finding[] {
+    const chosen: Finding[] = [];
+    for (const finding of snapshot.findings) {
+      if (finding.place.file !== snapshot.file) continue;
+      const gravity = this.#settings[finding.id] ?? finding.gravity;
+      if (gravity !== "off") chosen.push(gravity === finding.gravity ? finding : { ...finding, gravity });
+    }
+    return chosen.sort((a, b) => a.place.from - b.place.from || a.place.to - b.place.to);
+  }
+}

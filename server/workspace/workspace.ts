@@ -1,0 +1,297 @@
+import type { Finding } from "../base/finding.ts";
+import { addressKey, usedAddress } from "./address.ts";
+import type { Analysed, Named, Pipeline, Source, UsedFile } from "./pipeline.ts";
+import { usedPaths } from "./pipeline.ts";
+import type { Platform } from "./platform.ts";
+import { type GravitySettings, type Publication, Publisher } from "./publisher.ts";
+import { WorkQueue } from "./queue.ts";
+import type { Snapshot } from "./snapshot.ts";
+import { type OpenText, Texts } from "./texts.ts";
+
+/** Both phases are done for a version of a document. */
+export interface Done {
+  readonly file: string;
+  readonly version: number;
+  readonly complete: boolean;
+  readonly missing: readonly string[];
+  /** Milliseconds since the text came in. */
+  readonly milliseconds: number;
+}
+
+export interface WorkspaceEvents {
+  publish(publication: Publication): void;
+  done(done: Done): void;
+}
+
+interface Document {
+  readonly key: string;
+  text: OpenText;
+  changedAt: number;
+  snapshot?: Snapshot;
+  /** What the second phase starts from; set together with `snapshot`. */
+  start?: { readonly source: Source; readonly named: Named };
+  waiters: ((snapshot: Snapshot | undefined) => void)[];
+}
+
+/**
+ * Open documents and what is known of each. A change marks a document as stale; the first phase (syntax and names) runs right
+ * after the messages that wait already, or at once when something is asked; the second one follows as short jobs.
+ */
+export class Workspace {
+  readonly #platform: Platform;
+  readonly #pipeline: Pipeline;
+  readonly #events: WorkspaceEvents;
+  readonly #texts: Texts;
+  readonly #queue: WorkQueue;
+  readonly #publisher: Publisher;
+  readonly #documents = new Map<string, Document>();
+  #folders: readonly string[] = [];
+  #flushing = false;
+
+  constructor(platform: Platform, pipeline: Pipeline, events: WorkspaceEvents) {
+    this.#platform = platform;
+    this.#pipeline = pipeline;
+    this.#events = events;
+    this.#texts = new Texts(
+      platform,
+      (text) => pipeline.parse(text),
+      (key) => this.#usedChanged(key),
+    );
+    this.#queue = new WorkQueue(platform, (owner, error) => this.#analysisFailed(owner, error));
+    this.#publisher = new Publisher(platform, (publication) => events.publish(publication));
+  }
+
+  // ---------------------------------------------------------------- what the editor tells
+
+  /** The whole text of a document, opened or changed. */
+  put(address: string, version: number, text: string): void {
+    const key = addressKey(address);
+    const open: OpenText = { address, version, text };
+    this.#texts.open(open);
+    const document = this.#documents.get(key) ?? { key, text: open, changedAt: 0, waiters: [] };
+    document.text = open;
+    document.changedAt = this.#platform.now();
+    this.#documents.set(key, document);
+    this.#stale(document);
+    this.#usedChanged(key);
+  }
+
+  close(address: string): void {
+    const key = addressKey(address);
+    const document = this.#documents.get(key);
+    if (!document) return;
+    this.#queue.cancel(key);
+    this.#documents.delete(key);
+    this.#texts.close(key);
+    this.#publisher.closed(key, document.text.address);
+    this.#answerWaiters(document, undefined);
+    this.#usedChanged(key); // those who use it now see the file as saved
+  }
+
+  /** Files that changed, came or went outside the editor. */
+  filesChanged(addresses: readonly string[]): void {
+    for (const address of addresses) {
+      const key = addressKey(address);
+      this.#texts.forget(key);
+      if (!this.#texts.opened(key)) this.#usedChanged(key);
+    }
+  }
+
+  set folders(folders: readonly string[]) {
+    this.#folders = folders;
+    this.#allStale();
+  }
+
+  set gravity(settings: GravitySettings) {
+    this.#publisher.settings = settings;
+    for (const document of this.#documents.values()) {
+      if (document.snapshot) this.#publisher.ready(document.snapshot);
+    }
+  }
+
+  // ---------------------------------------------------------------- what may be asked
+
+  /** The document as it stands, with as much of the analysis as is ready. Undefined when it is not open. */
+  snapshot(address: string): Snapshot | undefined {
+    const document = this.#documents.get(addressKey(address));
+    return document && this.#fresh(document);
+  }
+
+  /** The document with every state analysed, or as it stands once `patience` milliseconds have passed. */
+  analysed(address: string, patience?: number): Promise<Snapshot | undefined> {
+    const document = this.#documents.get(addressKey(address));
+    if (!document) return Promise.resolve(undefined);
+    const now = this.#fresh(document);
+    if (now.phase === "states") return Promise.resolve(now);
+    return new Promise((resolve) => {
+      const stop =
+        patience === undefined ? undefined : this.#platform.after(patience, () => answer(document.snapshot ?? now));
+      const answer = (snapshot: Snapshot | undefined) => {
+        stop?.();
+        document.waiters = document.waiters.filter((waiter) => waiter !== answer);
+        resolve(snapshot);
+      };
+      document.waiters.push(answer);
+    });
+  }
+
+  openFiles(): readonly string[] {
+    return [...this.#documents.values()].map((document) => document.text.address);
+  }
+
+  /** Text of any file that takes part, open or named by `use`. */
+  textOf(address: string): string | undefined {
+    return this.#texts.textOf(address);
+  }
+
+  // ---------------------------------------------------------------- phases
+
+  #stale(document: Document): void {
+    document.snapshot = undefined;
+    document.start = undefined;
+    this.#queue.cancel(document.key);
+    this.#publisher.callOff(document.key);
+    if (this.#flushing) return;
+    this.#flushing = true;
+    this.#platform.soon(() => {
+      this.#flushing = false;
+      for (const waiting of this.#documents.values()) if (!waiting.snapshot) this.#fresh(waiting);
+    });
+  }
+
+  #allStale(): void {
+    for (const document of this.#documents.values()) this.#stale(document);
+  }
+
+  #usedChanged(key: string): void {
+    for (const document of this.#documents.values()) {
+      if (document.key !== key && document.snapshot?.uses.has(key)) this.#stale(document);
+    }
+  }
+
+  /** Phase one, if it has not run for this text yet. */
+  #fresh(document: Document): Snapshot {
+    if (document.snapshot) return document.snapshot;
+    const snapshot = this.#firstPhase(document);
+    document.snapshot = snapshot;
+    this.#publisher.ready(snapshot);
+    if (snapshot.phase === "names") this.#queue.add(document.key, this.#secondPhase(document, snapshot));
+    if (snapshot.phase === "states") this.#announce(document, snapshot);
+    return snapshot;
+  }
+
+  #firstPhase(document: Document): Snapshot {
+    const { address: file, version, text } = document.text;
+    const uses = new Set<string>();
+    const base = { file, version, text, machines: [], findings: [], missing: [], uses } as const;
+    let tree: Source["tree"] = { from: 0, to: text.length, text, statements: [], comments: [], errors: [], tokens: [] };
+    try {
+      tree = this.#pipeline.parse(text);
+      const coming = this.#lookAtUsed(file, tree, uses);
+      const source: Source = { file, tree, used: (from, path) => this.#used(from, path) };
+      const named = this.#pipeline.name(source);
+      // Names cannot be judged before all files are here; what the writing itself shows can.
+      if (coming) return { ...base, tree, phase: "text", machines: named.machines, findings: ofWriting(named, tree) };
+      document.start = { source, named };
+      return { ...base, tree, phase: "names", machines: named.machines, findings: named.findings };
+    } catch (error) {
+      const finding = this.#stopped(document, error);
+      return { ...base, tree, phase: "states", findings: [finding], missing: [finding.what] };
+    }
+  }
+
+  /** Starts reading all files that `file` uses, directly or not; true while some are on their way. */
+  #lookAtUsed(file: string, tree: Source["tree"], uses: Set<string>): boolean {
+    let coming = false;
+    for (const path of usedPaths(tree)) {
+      const used = usedAddress(file, path, this.#folders);
+      if (!used.ok || uses.has(addressKey(used.address))) continue;
+      uses.add(addressKey(used.address));
+      const found = this.#texts.look(used.address);
+      if (found === "coming") coming = true;
+      else if (found !== "absent") coming = this.#lookAtUsed(found.address, found.tree, uses) || coming;
+    }
+    return coming;
+  }
+
+  #used(from: string, path: string): UsedFile {
+    const used = usedAddress(from, path, this.#folders);
+    if (!used.ok) return { missing: used.why };
+    const found = this.#texts.look(used.address);
+    return typeof found === "string" ? { missing: "not-found" } : { file: found.address, tree: found.tree };
+  }
+
+  *#secondPhase(document: Document, first: Snapshot): Generator<void, void> {
+    const start = document.start;
+    if (!start) return;
+    yield; // messages that came in the meantime go first
+    const analysed: Analysed = yield* this.#pipeline.analyse(start.source, start.named);
+    if (document.snapshot !== first) return;
+    const { machines, missing } = analysed;
+    this.#finish(document, {
+      ...first,
+      phase: "states",
+      machines,
+      missing,
+      findings: [...first.findings, ...analysed.findings],
+    });
+  }
+
+  #finish(document: Document, snapshot: Snapshot): void {
+    document.snapshot = snapshot;
+    this.#publisher.ready(snapshot);
+    this.#announce(document, snapshot);
+  }
+
+  #announce(document: Document, snapshot: Snapshot): void {
+    this.#events.done({
+      file: snapshot.file,
+      version: snapshot.version,
+      complete: snapshot.missing.length === 0,
+      missing: snapshot.missing,
+      milliseconds: this.#platform.now() - document.changedAt,
+    });
+    this.#answerWaiters(document, snapshot);
+  }
+
+  #answerWaiters(document: Document, snapshot: Snapshot | undefined): void {
+    for (const answer of [...document.waiters]) answer(snapshot);
+  }
+
+  // ---------------------------------------------------------------- when something of ours breaks
+
+  #analysisFailed(key: string, error: unknown): void {
+    const document = this.#documents.get(key);
+    const first = document?.snapshot;
+    if (!document || !first || first.phase === "states") return;
+    const finding = this.#stopped(document, error);
+    this.#finish(document, {
+      ...first,
+      phase: "states",
+      missing: [finding.what],
+      findings: [...first.findings, finding],
+    });
+  }
+
+  /** Said openly: a machine that could not be analysed must not look like one without findings. */
+  #stopped(document: Document, error: unknown): Finding {
+    const { address, text } = document.text;
+    this.#platform.log(`analysis of ${address} stopped: ${error instanceof Error ? error.stack : String(error)}`);
+    const end = text.search(/\r?\n/);
+    return {
+      id: "analysis-stopped",
+      gravity: "warning",
+      place: { file: address, from: 0, to: end < 0 ? text.length : end },
+      what: "The analysis of this file stopped because of a fault in Camleaf itself.",
+      why: "Findings may be missing below, so the absence of one means nothing.",
+      advice: "Please report it with this file; the log has the details.",
+      related: [],
+    };
+  }
+}
+
+/** Findings about the writing itself, which hold whatever the other files say. */
+function ofWriting(named: Named, tree: Source["tree"]): readonly Finding[] {
+  const ids = new Set(tree.errors.map((error) => error.id));
+  return named.findings.filter((finding) => ids.has(finding.id));
+}

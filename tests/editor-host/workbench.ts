@@ -1,0 +1,92 @@
+import type { BrowserContext, Locator, Page } from "playwright-core";
+
+/** A person's moves in the workbench, by what is on the screen. */
+export class Workbench {
+  readonly page: Page;
+
+  private constructor(page: Page) {
+    this.page = page;
+  }
+
+  static async open(browser: BrowserContext, address: string): Promise<Workbench> {
+    const page = await browser.newPage();
+    await page.goto(address);
+    await page.locator(".monaco-workbench").waitFor({ timeout: 60_000 });
+    return new Workbench(page);
+  }
+
+  async openFile(name: string): Promise<void> {
+    const row = this.page.locator(".explorer-folders-view .monaco-list-row", { hasText: name });
+    await row.dblclick({ timeout: 60_000 });
+    await this.page.locator(".tab", { hasText: name }).waitFor();
+    await this.page.locator(".monaco-editor .view-line").first().waitFor();
+  }
+
+  async command(title: string): Promise<void> {
+    await this.page.keyboard.press("F1");
+    const input = this.page.locator(".quick-input-widget input.input");
+    await input.waitFor();
+    await input.fill(`>${title}`);
+    await this.page.locator(".quick-input-list .monaco-list-row", { hasText: title }).first().waitFor();
+    await this.page.keyboard.press("Enter");
+  }
+
+  squiggles(gravity: "error" | "warning" | "info"): Locator {
+    return this.page.locator(`.monaco-editor .squiggly-${gravity}`);
+  }
+
+  /** Rows of the Problems list, as one text each. */
+  async problems(): Promise<Locator> {
+    await this.command("View: Focus Problems");
+    return this.page.locator(".markers-panel .monaco-list-row");
+  }
+
+  async goToLine(line: number, column = 1): Promise<void> {
+    await this.page.keyboard.press("Control+G");
+    const input = this.page.locator(".quick-input-widget input.input");
+    await input.waitFor();
+    await input.fill(`:${line},${column}`);
+    await this.page.keyboard.press("Enter");
+  }
+
+  /** Rests the pointer on the first place where the word is seen, and reads the hover. */
+  async hover(word: string): Promise<string> {
+    const token = this.page.locator(".view-line span span", { hasText: new RegExp(`(^|[^\\w])${word}([^\\w]|$)`) }).first();
+    const box = await this.#placeOfWord(token, word);
+    const hover = this.page.locator(".monaco-hover:not(.hidden) .hover-contents").first();
+    for (let tries = 0; tries < 20; tries++) {
+      await this.page.mouse.move(box.x + (tries % 2), box.y, { steps: 3 });
+      try {
+        await hover.waitFor({ timeout: 1500 });
+        const texts = await this.page.locator(".monaco-hover:not(.hidden) .hover-contents").allInnerTexts();
+        if (texts.length > 0 && !texts.every((text) => /^Loading/.test(text))) return texts.join("\n");
+      } catch {
+        await this.page.mouse.move(5, 5);
+      }
+    }
+    throw new Error(`no hover on ${word}`);
+  }
+
+  async #placeOfWord(token: Locator, word: string): Promise<{ x: number; y: number }> {
+    await token.waitFor();
+    const place = await token.evaluate((element, wanted) => {
+      const walker = document.createTreeWalker(element, NodeFilter.SHOW_TEXT);
+      for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+        const at = (node.textContent ?? "").search(new RegExp(`\\b${wanted}\\b`));
+        if (at < 0) continue;
+        const range = document.createRange();
+        range.setStart(node, at);
+        range.setEnd(node, at + wanted.length);
+        const { x, y, width, height } = range.getBoundingClientRect();
+        return { x: x + width / 2, y: y + height / 2 };
+      }
+      return undefined;
+    }, word);
+    if (!place) throw new Error(`${word} is not on the screen`);
+    return place;
+  }
+
+  async screenshot(path: string): Promise<void> {
+    await this.page.screenshot({ path });
+  }
+}
