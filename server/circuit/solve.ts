@@ -1,0 +1,347 @@
+/** circuit + state -> volts and amps everywhere: one state solved. */
+import type { Complex, LoadId, MachineState } from "../machine/machine.ts";
+import { arrange } from "./arrange.ts";
+import type { Circuit, Moment, NotSolved, Overrides, ShortCircuit, Solution } from "./circuit.ts";
+import { type DiodePaths, findDiodePaths } from "./diodes.ts";
+import { findIslands, solveIslands } from "./islands.ts";
+import { type Network, networkOf, noSlot } from "./network.ts";
+import { cutShorts, findShorts } from "./shorts.ts";
+import { tieCurrents } from "./tie-currents.ts";
+import { absent, type Workspace, workspaceFor } from "./workspace.ts";
+
+export interface SolveOptions {
+  /** Left out: steady. */
+  readonly moment?: Moment;
+  /** Laid out once per object and kept while it lives: use one object for many states, and do not change it. */
+  readonly overrides?: Overrides;
+}
+
+/**
+ * Solves one state. Never throws for a machine that is whole; what cannot be told as a number is NaN and listed in `shorts`
+ * or `notSolved`. The state is kept in the solution as it is, not copied.
+ *
+ * With the supply off every live leg is at 0 V. Joints that closed contacts make one share their volts; parts that nothing
+ * ties to a leg are at 0 V and not fed. Legs tied together keep their own volts, each joint of the short those of the nearest.
+ */
+export function solveState(circuit: Circuit, state: MachineState, options?: SolveOptions): Solution {
+  const network = networkOf(circuit, options?.overrides);
+  const w = workspaceFor(network);
+  const on = state[circuit.machine.supply.control] === 0;
+  arrange(network, w, state, options?.moment);
+  makeGroups(network, w);
+  const shorts = on ? findShorts(network, w) : [];
+  if (shorts.length > 0) {
+    cutShorts(network, w);
+    makeGroups(network, w);
+  }
+  const supplyVolts = fixLegs(network, w, on);
+  const diodes: DiodePaths = network.hasDiodes ? findDiodePaths(network, w) : { halfWave: [], unsolved: [] };
+  for (const { branches } of diodes.unsolved) for (const slot of branches) w.branchKind[slot] = absent;
+  findIslands(network, w);
+  const notTold = solveIslands(network, w, supplyVolts);
+  for (const { branches, groups } of diodes.unsolved) {
+    for (const slot of branches) w.ampsRe[slot] = w.ampsIm[slot] = Number.NaN;
+    for (const group of groups) {
+      w.voltsRe[group] = w.voltsIm[group] = Number.NaN;
+      w.islandFed[w.islands.find(group)] = 1;
+    }
+  }
+  return readOut(network, w, state, shorts, diodes, notTold);
+}
+
+/** Merges joints along closed ties. */
+function makeGroups(network: Network, w: Workspace): void {
+  w.groups.reset(network.jointCount);
+  for (let tie = 0; tie < network.tieCount; tie++)
+    if (w.tieClosed[tie] === 1) w.groups.join(network.tieA[tie]!, network.tieB[tie]!);
+  for (let joint = 0; joint < network.jointCount; joint++) w.groupOf[joint] = w.groups.find(joint);
+  w.isLeg.fill(0);
+  for (const leg of network.legs) w.isLeg[network.circuit.legJoint[leg]!] = 1;
+}
+
+/** Gives the groups of legs their volts; returns the largest. */
+function fixLegs(network: Network, w: Workspace, on: boolean): number {
+  w.fixed.fill(0);
+  let largest = 0;
+  // From the last to the first, so that the first of several legs on one joint is the one that counts.
+  for (let i = network.legs.length - 1; i >= 0; i--) {
+    const leg = network.legs[i]!;
+    const group = w.groupOf[network.circuit.legJoint[leg]!]!;
+    const re = on ? network.legRe[leg]! : 0;
+    const im = on ? network.legIm[leg]! : 0;
+    w.fixed[group] = 1;
+    w.voltsRe[group] = re;
+    w.voltsIm[group] = im;
+    largest = Math.max(largest, Math.abs(re) + Math.abs(im));
+  }
+  return largest;
+}
+
+interface Phasors {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
+function phasors(length: number): Phasors {
+  return { re: new Float64Array(length), im: new Float64Array(length) };
+}
+
+function readOut(
+  network: Network,
+  w: Workspace,
+  state: MachineState,
+  shorts: readonly ShortCircuit[],
+  diodes: DiodePaths,
+  notTold: readonly number[],
+): Solution {
+  const { circuit, jointCount, loadSlot } = network;
+  const { machine } = circuit;
+  const joints = phasors(jointCount);
+  const fed = new Uint8Array(jointCount);
+  for (let joint = 0; joint < jointCount; joint++) {
+    const group = w.groupOf[joint]!;
+    joints.re[joint] = w.voltsRe[group]!;
+    joints.im[joint] = w.voltsIm[group]!;
+    fed[joint] = w.fixed[group] || w.islandFed[w.islands.find(group)] ? 1 : 0;
+  }
+
+  const loadVolts = phasors(machine.loads.length);
+  for (let load = 0; load < machine.loads.length; load++) {
+    const a = circuit.loadA[load]!;
+    const b = circuit.loadB[load]!;
+    loadVolts.re[load] = joints.re[a]! - joints.re[b]!;
+    loadVolts.im[load] = joints.im[a]! - joints.im[b]!;
+  }
+  const rest = diodes.halfWave.length > 0 ? halveWaves(network, w, diodes, loadVolts, joints) : undefined;
+
+  sumBranches(network, w, w.ampsRe, w.ampsIm);
+  tieCurrents(network, w);
+  const tieRe = rest ? w.tieRe.slice() : w.tieRe;
+  const tieIm = rest ? w.tieIm.slice() : w.tieIm;
+  const legAmps = readLegs(network, w);
+  if (rest) addRest(network, w, rest, tieRe, tieIm, legAmps);
+
+  const contactAmps = phasors(machine.contacts.length);
+  for (let contact = 0; contact < machine.contacts.length; contact++) {
+    const tied = w.tieClosed[contact] !== 0;
+    contactAmps.re[contact] = tied ? tieRe[contact]! : w.ampsRe[contact]!;
+    contactAmps.im[contact] = tied ? tieIm[contact]! : w.ampsIm[contact]!;
+  }
+  const loadAmps = phasors(machine.loads.length);
+  const loadWatts = new Float64Array(machine.loads.length);
+  for (let load = 0; load < machine.loads.length; load++) {
+    const tie = machine.contacts.length + load;
+    const slot = loadSlot + load;
+    const tied = w.tieClosed[tie] !== 0;
+    loadAmps.re[load] = tied ? tieRe[tie]! : w.ampsRe[slot]!;
+    loadAmps.im[load] = tied ? tieIm[tie]! : w.ampsIm[slot]!;
+    loadWatts[load] = tied ? 0 : branchWatts(w, slot);
+  }
+  network.splitLoads.forEach((load, i) => {
+    loadWatts[load]! += branchWatts(w, network.splitSlot + i);
+  });
+  const through = (slot: number): Complex => {
+    if (slot === noSlot) return { re: 0, im: 0 };
+    return slot < 0 ? { re: tieRe[~slot]!, im: tieIm[~slot]! } : { re: w.ampsRe[slot]!, im: w.ampsIm[slot]! };
+  };
+  const added = Array.from(network.addedSlot, through);
+  return {
+    circuit,
+    state,
+    joints,
+    fed,
+    contactAmps,
+    loadAmps,
+    loadVolts,
+    shorts,
+    legAmps,
+    loadWatts,
+    transformerAmps: { re: w.transformerRe.slice(), im: w.transformerIm.slice() },
+    addedAmps: { re: Float64Array.from(added, ({ re }) => re), im: Float64Array.from(added, ({ im }) => im) },
+    caseAmps: new Map([...network.caseSlot].map(([load, slot]) => [load, through(slot)])),
+    halfWave: diodes.halfWave.flatMap(({ branches }) => loadsOf(network, branches)),
+    notSolved: listNotSolved(network, w, diodes, notTold),
+  };
+}
+
+function branchWatts(w: Workspace, slot: number): number {
+  const re = w.ampsRe[slot]!;
+  const im = w.ampsIm[slot]!;
+  // Absent branches carry 0, or NaN when their piece is not solved.
+  return w.branchKind[slot] === absent ? re * 0 : (re * re + im * im) * w.zRe[slot]!;
+}
+
+/** Sets the current that leaves each joint. */
+function sumBranches(network: Network, w: Workspace, ampsRe: Float64Array, ampsIm: Float64Array): void {
+  const { branchA, branchB, branchCount, transformers } = network;
+  const { outRe, outIm } = w;
+  outRe.fill(0);
+  outIm.fill(0);
+  for (let slot = 0; slot < branchCount; slot++) {
+    const re = ampsRe[slot]!;
+    const im = ampsIm[slot]!;
+    if (re === 0 && im === 0) continue;
+    const a = branchA[slot]!;
+    const b = branchB[slot]!;
+    if (a === b) continue;
+    outRe[a]! += re;
+    outIm[a]! += im;
+    outRe[b]! -= re;
+    outIm[b]! -= im;
+  }
+  for (let i = 0; i < transformers.length; i++) {
+    const { p1, p2, s1, s2, ratio } = transformers[i]!;
+    const re = w.transformerRe[i]!;
+    const im = w.transformerIm[i]!;
+    outRe[p1]! += re / ratio;
+    outIm[p1]! += im / ratio;
+    outRe[p2]! -= re / ratio;
+    outIm[p2]! -= im / ratio;
+    outRe[s1]! -= re;
+    outIm[s1]! -= im;
+    outRe[s2]! += re;
+    outIm[s2]! += im;
+  }
+}
+
+/** What each leg delivers; legs on one joint share alike, since nothing tells how they do. */
+function readLegs(network: Network, w: Workspace): Phasors {
+  const { legJoint } = network.circuit;
+  const legAmps = phasors(legJoint.length);
+  for (const leg of network.legs) {
+    const joint = legJoint[leg]!;
+    let sharing = 0;
+    for (const other of network.legs) if (legJoint[other] === joint) sharing++;
+    legAmps.re[leg] = w.outRe[joint]! / sharing;
+    legAmps.im[leg] = w.outIm[joint]! / sharing;
+  }
+  return legAmps;
+}
+
+/**
+ * Turns full waves on half-wave paths into what flows. A half-wave is half the full wave plus half its rectified wave; the
+ * first is added up as a phasor (`w.amps`), the second (returned, rms with the diode's sign) as a plain number, since all
+ * paths are in step. Rms of their sum: the root of the sum of squares. Loads get true rms values at once.
+ */
+function halveWaves(
+  network: Network,
+  w: Workspace,
+  diodes: DiodePaths,
+  loadVolts: Phasors,
+  joints: Phasors,
+): Float64Array {
+  const rest = new Float64Array(network.branchCount);
+  for (const { diode, branches, groups } of diodes.halfWave) {
+    const slot = network.loadSlot + diode;
+    const diodeRe = w.ampsRe[slot]!;
+    const diodeIm = w.ampsIm[slot]!;
+    const size = Math.hypot(diodeRe, diodeIm);
+    for (const branch of branches) {
+      const along = size > 0 ? (w.ampsRe[branch]! * diodeRe + w.ampsIm[branch]! * diodeIm) / size : 0;
+      rest[branch] = along / 2;
+      w.ampsRe[branch]! /= 2;
+      w.ampsIm[branch]! /= 2;
+    }
+    for (const load of loadsOf(network, branches)) {
+      loadVolts.re[load]! *= Math.SQRT1_2;
+      loadVolts.im[load]! *= Math.SQRT1_2;
+    }
+    openDiodeVolts(network, w, diode, branches, loadVolts);
+    const within = new Set(groups);
+    for (let joint = 0; joint < network.jointCount; joint++)
+      if (within.has(w.groupOf[joint]!)) joints.re[joint] = joints.im[joint] = Number.NaN;
+  }
+  return rest;
+}
+
+/** The diode itself blocks the volts of its path in every other half-wave. */
+function openDiodeVolts(
+  network: Network,
+  w: Workspace,
+  diode: LoadId,
+  branches: readonly number[],
+  loadVolts: Phasors,
+): void {
+  const { branchA, branchB, loadSlot } = network;
+  const slot = loadSlot + diode;
+  const reach = (from: number): number => {
+    const seen = new Set([from]);
+    const queue = [from];
+    for (const group of queue) {
+      if (w.fixed[group]) return group;
+      for (const branch of branches) {
+        if (branch === slot || w.branchKind[branch] === absent) continue;
+        const a = w.groupOf[branchA[branch]!]!;
+        const b = w.groupOf[branchB[branch]!]!;
+        const other = a === group ? b : b === group ? a : group;
+        if (!seen.has(other)) {
+          seen.add(other);
+          queue.push(other);
+        }
+      }
+    }
+    return from;
+  };
+  const a = reach(w.groupOf[branchA[slot]!]!);
+  const b = reach(w.groupOf[branchB[slot]!]!);
+  loadVolts.re[diode] = (w.voltsRe[a]! - w.voltsRe[b]!) * Math.SQRT1_2;
+  loadVolts.im[diode] = (w.voltsIm[a]! - w.voltsIm[b]!) * Math.SQRT1_2;
+}
+
+/** Adds the rectified part to branches, ties and legs: magnitudes become true rms, angles stay. */
+function addRest(
+  network: Network,
+  w: Workspace,
+  rest: Float64Array,
+  tieRe: Float64Array,
+  tieIm: Float64Array,
+  legAmps: Phasors,
+): void {
+  const kept = { re: w.transformerRe.slice(), im: w.transformerIm.slice() };
+  w.transformerRe.fill(0);
+  w.transformerIm.fill(0);
+  sumBranches(network, w, rest, new Float64Array(rest.length));
+  w.transformerRe.set(kept.re);
+  w.transformerIm.set(kept.im);
+  tieCurrents(network, w);
+  const legRest = readLegs(network, w);
+  for (let tie = 0; tie < network.tieCount; tie++) addSquares(tieRe, tieIm, tie, w.tieRe[tie]!);
+  for (let leg = 0; leg < legRest.re.length; leg++) addSquares(legAmps.re, legAmps.im, leg, legRest.re[leg]!);
+  for (let slot = 0; slot < rest.length; slot++) addSquares(w.ampsRe, w.ampsIm, slot, rest[slot]!);
+}
+
+function addSquares(re: Float64Array, im: Float64Array, at: number, rest: number): void {
+  if (rest === 0) return;
+  const size = Math.hypot(re[at]!, im[at]!);
+  if (size === 0) {
+    re[at] = rest;
+    return;
+  }
+  const factor = Math.hypot(size, rest) / size;
+  re[at]! *= factor;
+  im[at]! *= factor;
+}
+
+function loadsOf(network: Network, branches: readonly number[]): LoadId[] {
+  const loads = new Set<LoadId>();
+  for (const slot of branches) {
+    if (slot >= network.loadSlot && slot < network.splitSlot) loads.add(slot - network.loadSlot);
+    else if (slot >= network.splitSlot && slot < network.fixedSlot)
+      loads.add(network.splitLoads[slot - network.splitSlot]!);
+  }
+  return [...loads];
+}
+
+function listNotSolved(network: Network, w: Workspace, diodes: DiodePaths, notTold: readonly number[]): NotSolved[] {
+  const list: NotSolved[] = diodes.unsolved.map(({ branches }) => ({
+    why: "diode",
+    loads: loadsOf(network, branches),
+  }));
+  const ideal = notTold.filter(
+    (slot) => w.fixed[w.groupOf[network.branchA[slot]!]!] && w.fixed[w.groupOf[network.branchB[slot]!]!],
+  );
+  const resonant = notTold.filter((slot) => !ideal.includes(slot));
+  if (ideal.length > 0) list.push({ why: "unknown-short", loads: loadsOf(network, ideal) });
+  if (resonant.length > 0) list.push({ why: "resonance", loads: loadsOf(network, resonant) });
+  return list;
+}
