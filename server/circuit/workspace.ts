@@ -108,9 +108,12 @@ export class Workspace {
 }
 
 const workspaces = new Map<string, Workspace>();
+const workspaceOf = new WeakMap<Network, Workspace>();
 
 /** The buffers for a network. Solving is synchronous, so all networks of one size can share them. */
 export function workspaceFor(network: Network): Workspace {
+  const kept = workspaceOf.get(network);
+  if (kept) return kept;
   const { jointCount, tieCount, branchCount, transformers } = network;
   const size = `${jointCount} ${tieCount} ${branchCount} ${transformers.length}`;
   let workspace = workspaces.get(size);
@@ -119,5 +122,6 @@ export function workspaceFor(network: Network): Workspace {
     if (workspaces.size >= 8) workspaces.delete(workspaces.keys().next().value!);
     workspaces.set(size, (workspace = new Workspace(jointCount, tieCount, branchCount, transformers.length)));
   }
+  workspaceOf.set(network, workspace);
   return workspace;
 }
