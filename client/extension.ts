@@ -24,7 +24,7 @@ export async function activateWith(context: vscode.ExtensionContext, makeClient:
     // Trouble goes to the log; nothing pops up while a person types.
     revealOutputChannelOn: RevealOutputChannelOn.Never,
     synchronize: { configurationSection: "camleaf" },
-    initializationOptions: { readFile: true, settings: vscode.workspace.getConfiguration("camleaf") },
+    initializationOptions: { readFile: true, settings: plainSettings() },
   });
   context.subscriptions.push(
     log,
@@ -39,6 +39,11 @@ export async function activateWith(context: vscode.ExtensionContext, makeClient:
   );
   await client.start();
   return client;
+}
+
+/** A plain copy: the editor's own object holds functions and cannot be sent to a worker. */
+function plainSettings(): unknown {
+  return JSON.parse(JSON.stringify(vscode.workspace.getConfiguration("camleaf")));
 }
 
 async function restart(client: BaseLanguageClient, log: vscode.LogOutputChannel): Promise<void> {
