@@ -17,10 +17,17 @@ const forBrowser = { ...shared, platform: "browser", target: "es2022", format: "
 const programs = [
   { ...forNode, entryPoints: ["client/desktop.ts"], outfile: `${folder}/desktop.js`, external: ["vscode"] },
   { ...forNode, entryPoints: ["server/node/main.ts"], outfile: `${folder}/server.js` },
-  { ...forNode, entryPoints: ["server/cli/main.ts"], outfile: `${folder}/cli.js`, banner: { js: "#!/usr/bin/env node" } },
+  {
+    ...forNode,
+    entryPoints: ["server/cli/main.ts"],
+    outfile: `${folder}/cli.js`,
+    banner: { js: "#!/usr/bin/env node" },
+  },
   { ...forNode, entryPoints: ["tests/bench/main.ts"], outfile: `${folder}/bench.js`, external: ["esbuild"] },
   { ...forBrowser, entryPoints: ["client/web.ts"], outfile: `${folder}/web.js`, external: ["vscode"] },
   { ...forBrowser, entryPoints: ["server/browser/main.ts"], outfile: `${folder}/server-worker.js`, format: "iife" },
 ];
-const wanted = programs.filter((p) => existsSync(p.entryPoints[0]) && !(extensionOnly && /(cli|bench)\.js$/.test(p.outfile)));
+const wanted = programs.filter(
+  (p) => existsSync(p.entryPoints[0]) && !(extensionOnly && /(cli|bench)\.js$/.test(p.outfile)),
+);
 await Promise.all(wanted.map((program) => build(program)));

@@ -15,7 +15,10 @@ import { StatusItem } from "./status.ts";
 /** Makes the client for a server in a process or in a worker; not yet started. */
 export type MakeClient = (options: LanguageClientOptions) => BaseLanguageClient;
 
-export async function activateWith(context: vscode.ExtensionContext, makeClient: MakeClient): Promise<BaseLanguageClient> {
+export async function activateWith(
+  context: vscode.ExtensionContext,
+  makeClient: MakeClient,
+): Promise<BaseLanguageClient> {
   const log = vscode.window.createOutputChannel("Camleaf", { log: true });
   const status = new StatusItem();
   const client = makeClient({

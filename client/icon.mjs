@@ -58,4 +58,7 @@ header.set([8, 6, 0, 0, 0], 8); // 8 bits, RGBA
 const signature = Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]);
 const data = deflateSync(Buffer.concat(rows), { level: 9 });
 const target = new URL("./icon.png", import.meta.url);
-writeFileSync(target, Buffer.concat([signature, chunk("IHDR", header), chunk("IDAT", data), chunk("IEND", Buffer.alloc(0))]));
+writeFileSync(
+  target,
+  Buffer.concat([signature, chunk("IHDR", header), chunk("IDAT", data), chunk("IEND", Buffer.alloc(0))]),
+);

@@ -2,9 +2,10 @@
  * The only door to the analysis for the language server, the command line and tests: documents go in, findings and answers come
  * out, as plain data with offsets. No protocol, no files, no editor.
  */
-import type { GravitySettings } from "./workspace/publisher.ts";
+
 import type { Pipeline } from "./workspace/pipeline.ts";
 import type { Platform } from "./workspace/platform.ts";
+import type { GravitySettings } from "./workspace/publisher.ts";
 import type { Snapshot } from "./workspace/snapshot.ts";
 import { standardPipeline } from "./workspace/standard-pipeline.ts";
 import { Workspace, type WorkspaceEvents } from "./workspace/workspace.ts";

@@ -5,13 +5,7 @@
 import type { Connection, InitializeParams } from "vscode-languageserver";
 import { DidChangeWatchedFilesNotification } from "vscode-languageserver";
 import { TextDocument } from "vscode-languageserver-textdocument";
-import {
-  type AnalysisDone,
-  analysisDone,
-  type ReadFileParams,
-  type ReadFileResult,
-  readFile,
-} from "../protocol.ts";
+import { type AnalysisDone, analysisDone, type ReadFileParams, type ReadFileResult, readFile } from "../protocol.ts";
 import { type Platform, Service } from "../service.ts";
 import { capabilities } from "./capabilities.ts";
 import { toDiagnostic } from "./diagnostics.ts";
@@ -115,7 +109,6 @@ export function serve(connection: Connection, home: ServerPlatform): void {
   registerFeatures({ connection, service, positions, log });
   connection.listen();
 }
-
 
 function isRecord(value: unknown): value is Record<string, unknown> {
   return typeof value === "object" && value !== null;

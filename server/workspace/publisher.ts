@@ -53,7 +53,11 @@ export class Publisher {
     const shown = this.#shown.get(key);
     const wait = snapshot.phase !== "states" && shown?.deep === true;
     if (!wait) this.#publish(key, snapshot);
-    else this.#waiting.set(key, this.#platform.after(grace, () => this.#publish(key, snapshot)));
+    else
+      this.#waiting.set(
+        key,
+        this.#platform.after(grace, () => this.#publish(key, snapshot)),
+      );
   }
 
   /** The text moved on: what waits to be sent is about an older one. */

@@ -5,8 +5,15 @@ export const standardPipeline: Pipeline = {
   name: ({ file, tree }) => ({
     machines: [],
     findings: [...tree.text.matchAll(/\bXYZZY\b/g)].map((m) => ({
-      id: "temporary", gravity: "error", place: { file, from: m.index, to: m.index + 5 }, what: "Temporary.", advice: "None.", related: [],
+      id: "temporary",
+      gravity: "error",
+      place: { file, from: m.index, to: m.index + 5 },
+      what: "Temporary.",
+      advice: "None.",
+      related: [],
     })),
   }),
-  *analyse() { return { machines: [], findings: [], missing: [] }; },
+  *analyse() {
+    return { machines: [], findings: [], missing: [] };
+  },
 };

@@ -51,7 +51,9 @@ export class Workbench {
 
   /** Rests the pointer on the first place where the word is seen, and reads the hover. */
   async hover(word: string): Promise<string> {
-    const token = this.page.locator(".view-line span span", { hasText: new RegExp(`(^|[^\\w])${word}([^\\w]|$)`) }).first();
+    const token = this.page
+      .locator(".view-line span span", { hasText: new RegExp(`(^|[^\\w])${word}([^\\w]|$)`) })
+      .first();
     const box = await this.#placeOfWord(token, word);
     const hover = this.page.locator(".monaco-hover:not(.hidden) .hover-contents").first();
     for (let tries = 0; tries < 20; tries++) {
