@@ -34,6 +34,8 @@ export class Diagrams {
   private level = new Uint16Array(4096);
   private first = new Int32Array(4096);
   private kids = new Int32Array(16384);
+  /** Which levels a set depends on: bit (level mod 31), bit 31 for the steps. */
+  private signs = new Int32Array(4096);
   private kidsUsed = 0;
   private nodes = 0;
   private unique = new Int32Array(8192).fill(-1);
@@ -79,6 +81,15 @@ export class Diagrams {
   /** Branch of a set whose level is `levelOf(set)`. */
   branch(set: Set, position: number): Set {
     return this.kids[this.first[set]! + position]!;
+  }
+
+  /** False when the two sets certainly depend on no control in common. */
+  mayShare(a: Set, b: Set): boolean {
+    return (this.signs[a]! & this.signs[b]!) !== 0;
+  }
+
+  dependsOnSteps(set: Set): boolean {
+    return this.signs[set]! < 0;
   }
 
   /** True when step `step` is in the end `set`. */
@@ -397,7 +408,12 @@ export class Diagrams {
       slot = (slot + 1) & mask;
     }
     const node = this.newNode(level, end - base);
-    for (let i = base; i < end; i++) this.kids[this.first[node]! + i - base] = stack[i]!;
+    let sign = 1 << (level % 31);
+    for (let i = base; i < end; i++) {
+      this.kids[this.first[node]! + i - base] = stack[i]!;
+      sign |= this.signs[stack[i]!]!;
+    }
+    this.signs[node] = sign;
     this.hashes[node] = hash;
     if (this.nodes * 2 > this.unique.length) this.rehash();
     else this.unique[slot] = node;
@@ -418,6 +434,7 @@ export class Diagrams {
       this.level = levels;
       this.first = grow(this.first);
       this.hashes = grow(this.hashes);
+      this.signs = grow(this.signs);
       if (this.cacheMask + 1 < length && length <= 1 << 20) this.growCache(length);
     }
     if (this.kidsUsed + size > this.kids.length) {
@@ -455,6 +472,7 @@ export class Diagrams {
     const node = this.newNode(STEPS, this.words);
     this.kids.set(this.scratch, this.first[node]!);
     this.stepSetNode[number] = node;
+    this.signs[node] = node > FULL ? 1 << 31 : 0;
     return node;
   }
 

@@ -1,0 +1,90 @@
+/** Which joints closed contacts tie to which leg, as sets of states. */
+import type { Circuit } from "../../circuit/circuit.ts";
+import { type Diagrams, EMPTY, FULL, type Set } from "./diagram.ts";
+
+/** Links between joints: connection i joins `a[i]` and `b[i]` in the states `set[i]`. */
+export interface Links {
+  readonly a: ArrayLike<number>;
+  readonly b: ArrayLike<number>;
+  readonly set: ArrayLike<Set>;
+}
+
+/**
+ * For each joint the states in which the links join it with `from`.
+ *
+ * @param through joints that links may lead to but not on from (1 = stop)
+ * @param start states that matter
+ */
+export function reachSets(
+  diagrams: Diagrams,
+  joints: number,
+  links: Links,
+  from: number,
+  start: Set = FULL,
+  stop?: Uint8Array,
+): Int32Array {
+  const reach = new Int32Array(joints).fill(EMPTY);
+  reach[from] = start;
+  const linksAt: number[][] = Array.from({ length: joints }, () => []);
+  for (let i = 0; i < links.a.length; i++) {
+    if (links.set[i] === EMPTY || links.a[i] === links.b[i]) continue;
+    linksAt[links.a[i]!]!.push(i);
+    linksAt[links.b[i]!]!.push(i);
+  }
+  const queue = [from];
+  const waiting = new Uint8Array(joints);
+  waiting[from] = 1;
+  for (let head = 0; head < queue.length; head++) {
+    const joint = queue[head]!;
+    waiting[joint] = 0;
+    if (stop?.[joint] === 1 && joint !== from) continue;
+    for (const i of linksAt[joint]!) {
+      const other = links.a[i] === joint ? links.b[i]! : links.a[i]!;
+      const more = diagrams.or(reach[other]!, diagrams.and(reach[joint]!, links.set[i]!));
+      if (more === reach[other]) continue;
+      reach[other] = more;
+      if (waiting[other] === 0) {
+        waiting[other] = 1;
+        queue.push(other);
+      }
+    }
+  }
+  return reach;
+}
+
+/** A chain of contacts of at most this many ohms still counts as a short (as in `server/circuit/network.ts`). */
+const SHORT_OHMS = 1;
+
+export interface LegReach {
+  /** For each leg, for each joint: the states in which contacts tie them. */
+  readonly reach: readonly Int32Array[];
+  /** States in which legs of different volts are tied by nothing but contacts and loads of 0 ohm. */
+  readonly shorted: Set;
+}
+
+export function legReach(circuit: Circuit, diagrams: Diagrams, closed: ArrayLike<Set>): LegReach {
+  const { machine, jointCount, legJoint, legRe, legIm } = circuit;
+  const links: Links = { a: circuit.contactA, b: circuit.contactB, set: closed };
+  const reach = Array.from(legJoint, (joint) => reachSets(diagrams, jointCount, links, joint));
+  let shortReach = reach;
+  // Chains for shorts: contacts with resistance beyond a short's are left out, loads of 0 ohm taken in.
+  const resistive = machine.contacts.some(({ ohms }) => ohms > SHORT_OHMS);
+  const dead = machine.loads.filter(
+    ({ impedance, kind }) => kind !== "diode" && impedance.length === 1 && impedance[0]?.re === 0 && impedance[0].im === 0,
+  );
+  if (resistive || dead.length > 0) {
+    const wires = machine.contacts.filter(({ ohms }) => ohms <= SHORT_OHMS);
+    const chains: Links = {
+      a: [...wires.map(({ id }) => circuit.contactA[id]!), ...dead.map(({ id }) => circuit.loadA[id]!)],
+      b: [...wires.map(({ id }) => circuit.contactB[id]!), ...dead.map(({ id }) => circuit.loadB[id]!)],
+      set: [...wires.map(({ id }) => closed[id]!), ...dead.map(() => FULL)],
+    };
+    shortReach = Array.from(legJoint, (joint) => reachSets(diagrams, jointCount, chains, joint));
+  }
+  let shorted: Set = EMPTY;
+  for (let i = 0; i < legJoint.length; i++)
+    for (let j = i + 1; j < legJoint.length; j++)
+      if (legRe[i] !== legRe[j] || legIm[i] !== legIm[j])
+        shorted = diagrams.or(shorted, shortReach[i]![legJoint[j]!]!);
+  return { reach, shorted };
+}

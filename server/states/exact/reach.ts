@@ -1,0 +1,165 @@
+/**
+ * Settling and reachability, on sets of states (MEANING.md, 9 to 14). No step ever looks at one state: a move of a control is
+ * an operation on the whole set.
+ */
+import type { ChangeRule, ControlId, Machine } from "../../machine/machine.ts";
+import { EMPTY, FULL, type Set } from "./diagram.ts";
+import type { Space } from "./space.ts";
+import { type LoadView, targetsOf } from "./targets.ts";
+
+/** Moves of one input that share a guard. */
+export interface InputMove {
+  readonly control: ControlId;
+  /** `to[p][q] === 1`: from position p to q. */
+  readonly to: readonly Uint8Array[];
+  readonly relation: number;
+  /** The relation backward. */
+  readonly back: number;
+  /** States before the move in which it can be made. */
+  readonly guard: Set;
+  /** Left out when the control has no rules. */
+  readonly rule?: ChangeRule;
+}
+
+/** A settled control that disagrees: the states in which it wants to go to `position` and is not there. */
+export interface SettlingMove {
+  readonly control: ControlId;
+  readonly position: number;
+  readonly wants: Set;
+  readonly relation: number;
+}
+
+export interface Reach {
+  readonly inputs: readonly InputMove[];
+  readonly settling: readonly SettlingMove[];
+  /** Every state at rest, reachable or not. */
+  readonly stable: Set;
+  /** Reachable states at rest. */
+  readonly atRest: Set;
+  /** States that are passed through while settling after an input move. */
+  readonly passing: Set;
+  /** Outcomes of the resting vector. */
+  readonly first: Set;
+  /** States passed through while the resting vector settles (no steps are counted there). */
+  readonly starting: Set;
+}
+
+function matrixOf(positions: number, rule: ChangeRule | undefined): Uint8Array[] {
+  return Array.from({ length: positions }, (_, p) =>
+    Uint8Array.from({ length: positions }, (_, q) => {
+      if (p === q) return 0;
+      if (rule === undefined) return 1;
+      if (rule.from[p] !== 1 || rule.to[q] !== 1) return 0;
+      if (rule.by === 1) return q === (p + 1) % positions ? 1 : 0;
+      if (rule.by === -1) return q === p - 1 ? 1 : 0;
+      return 1;
+    }),
+  );
+}
+
+function transposed(to: readonly Uint8Array[]): Uint8Array[] {
+  return to.map((_, q) => Uint8Array.from(to, (row) => row[q]!));
+}
+
+export function inputMovesOf(machine: Machine, view: LoadView): InputMove[] {
+  const { space } = view;
+  const { diagrams } = space;
+  const moves: InputMove[] = [];
+  for (const control of machine.controls) {
+    if (control.settled) continue;
+    const rules: readonly (ChangeRule | undefined)[] = control.changes ?? [undefined];
+    for (const rule of rules) {
+      const to = matrixOf(control.positions.length, rule);
+      let guard: Set = FULL;
+      if (rule?.when) guard = space.condition(rule.when);
+      if (rule?.needs) {
+        let fed: Set = EMPTY;
+        for (const all of rule.needs) fed = diagrams.or(fed, view.all(all));
+        guard = diagrams.and(guard, fed);
+      }
+      for (const test of rule?.unless ?? []) guard = diagrams.minus(guard, view.test(test));
+      if (guard === EMPTY || to.every((row) => !row.includes(1))) continue;
+      const level = space.level[control.id]!;
+      moves.push({
+        control: control.id,
+        to,
+        relation: diagrams.relation(level, to),
+        back: diagrams.relation(level, transposed(to)),
+        guard,
+        ...(rule && { rule }),
+      });
+    }
+  }
+  return moves;
+}
+
+function settlingMovesOf(machine: Machine, view: LoadView): SettlingMove[] {
+  const { space } = view;
+  const { diagrams } = space;
+  const moves: SettlingMove[] = [];
+  for (const control of machine.controls) {
+    if (!control.settled || control.rule === undefined) continue;
+    targetsOf(view, control.id, control.rule).forEach((target, position) => {
+      const wants = diagrams.minus(target, space.at(control.id, position));
+      if (wants === EMPTY) return;
+      const to = control.positions.map((_, p) => Uint8Array.from(control.positions, (_, q) => (q === position && p !== q ? 1 : 0)));
+      moves.push({ control: control.id, position, wants, relation: diagrams.relation(space.level[control.id]!, to) });
+    });
+  }
+  return moves;
+}
+
+/** Settles `from`: the states at rest that it can come to, and all states passed through (`from` included). */
+export function settle(space: Space, settling: readonly SettlingMove[], stable: Set, from: Set): { rest: Set; passed: Set } {
+  const { diagrams } = space;
+  let rest = diagrams.and(from, stable);
+  let passed = diagrams.minus(from, stable);
+  let fresh = passed;
+  while (fresh !== EMPTY) {
+    let next: Set = EMPTY;
+    for (const move of settling) next = diagrams.or(next, diagrams.move(diagrams.and(fresh, move.wants), move.relation));
+    rest = diagrams.or(rest, diagrams.and(next, stable));
+    fresh = diagrams.minus(diagrams.minus(next, stable), passed);
+    passed = diagrams.or(passed, fresh);
+  }
+  return { rest, passed };
+}
+
+/** Everything reachable from the resting vector. */
+export function* reach(view: LoadView): Generator<void, Reach> {
+  const { space } = view;
+  const { diagrams, machine } = space;
+  const settling = settlingMovesOf(machine, view);
+  const inputs = inputMovesOf(machine, view);
+  let stable: Set = FULL;
+  for (const { wants } of settling) stable = diagrams.minus(stable, wants);
+  const start = settle(space, settling, stable, space.point(space.rest));
+  let atRest = start.rest;
+  let passing: Set = EMPTY;
+  yield;
+  for (;;) {
+    // First what needs no settling, chained: each move starts from all that the moves before it reached.
+    for (let before = EMPTY; before !== atRest; ) {
+      before = atRest;
+      for (const move of inputs) {
+        const moved = diagrams.move(diagrams.and(atRest, move.guard), move.relation);
+        atRest = diagrams.or(atRest, diagrams.and(moved, stable));
+      }
+      yield;
+    }
+    let unsettled: Set = EMPTY;
+    for (const move of inputs) {
+      const moved = diagrams.move(diagrams.and(atRest, move.guard), move.relation);
+      unsettled = diagrams.or(unsettled, diagrams.minus(moved, stable));
+    }
+    const fresh = diagrams.minus(unsettled, passing);
+    if (fresh === EMPTY) break;
+    const settled = settle(space, settling, stable, fresh);
+    passing = diagrams.or(passing, settled.passed);
+    const before = atRest;
+    atRest = diagrams.or(atRest, settled.rest);
+    yield;
+    if (before === atRest) break;
+  }
+  return { inputs, settling, stable, atRest, passing, first: start.rest, starting: start.passed };
+}

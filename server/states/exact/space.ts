@@ -1,0 +1,244 @@
+/**
+ * Which control stands where in the diagrams. The supply comes first (off decides everything), then the settled controls
+ * (one reachable set for each of their values), then the others in the order in which a walk from the first leg meets them. The
+ * timer, or whichever control has most positions, is the step control at the ends.
+ */
+import type { Circuit } from "../../circuit/circuit.ts";
+import type { Condition, ControlId, Literal, Machine, MachineState } from "../../machine/machine.ts";
+import { Diagrams, EMPTY, FULL, type Set, STEPS } from "./diagram.ts";
+
+/** Fewer positions than this are better off as an ordinary variable. */
+const LEAST_STEPS = 5;
+
+/** Diagrams and the places of controls in them; kept between analyses so that what did not change is found again. */
+export interface Slots {
+  readonly diagrams: Diagrams;
+  readonly stepKey: string;
+  readonly levels: Map<string, number>;
+}
+
+function keyOf(machine: Machine, control: ControlId): string {
+  const { name, positions } = machine.controls[control]!;
+  return `${positions.length} ${name}`;
+}
+
+function stepControlOf(machine: Machine): ControlId {
+  let best = -1;
+  let most = LEAST_STEPS - 1;
+  for (const control of machine.controls) {
+    const weight = control.settled ? 0 : control.positions.length;
+    if (weight > most) {
+      most = weight;
+      best = control.id;
+    }
+  }
+  return best;
+}
+
+/** Controls in the order of a walk along contacts and loads from the first leg. */
+function walkOrder(circuit: Circuit): ControlId[] {
+  const { machine } = circuit;
+  const order = new globalThis.Set<ControlId>([machine.supply.control]);
+  for (const control of machine.controls) if (control.settled) order.add(control.id);
+  const contactsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
+  const loadsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
+  for (const { id } of machine.contacts) {
+    contactsAt[circuit.contactA[id]!]!.push(id);
+    contactsAt[circuit.contactB[id]!]!.push(id);
+  }
+  for (const { id } of machine.loads) {
+    loadsAt[circuit.loadA[id]!]!.push(id);
+    loadsAt[circuit.loadB[id]!]!.push(id);
+  }
+  const seen = new Uint8Array(circuit.jointCount);
+  const visit = (joint: number): void => {
+    const pending = [joint];
+    for (let at = pending.pop(); at !== undefined; at = pending.pop()) {
+      if (seen[at]) continue;
+      seen[at] = 1;
+      for (const contact of contactsAt[at]!) {
+        for (const term of machine.contacts[contact]!.closed) for (const { control } of term) order.add(control);
+        pending.push(circuit.contactA[contact]!, circuit.contactB[contact]!);
+      }
+      for (const load of loadsAt[at]!) pending.push(circuit.loadA[load]!, circuit.loadB[load]!);
+    }
+  };
+  for (const joint of circuit.legJoint) visit(joint);
+  for (let joint = 0; joint < circuit.jointCount; joint++) visit(joint);
+  for (const control of machine.controls) order.add(control.id);
+  return [...order];
+}
+
+export class Space {
+  readonly diagrams: Diagrams;
+  readonly machine: Machine;
+  /** Level of each control; `STEPS` for the step control. */
+  readonly level: Int32Array;
+  /** Control at each level, -1 where a control of an earlier text stood. */
+  readonly controlAt: Int32Array;
+  /** -1 when there is none. */
+  readonly stepControl: ControlId;
+  readonly rest: MachineState;
+
+  constructor(circuit: Circuit, slots: Slots) {
+    const { machine } = circuit;
+    this.machine = machine;
+    this.diagrams = slots.diagrams;
+    this.stepControl = stepControlOf(machine);
+    this.level = new Int32Array(machine.controls.length).fill(STEPS);
+    for (const control of walkOrder(circuit)) {
+      if (control === this.stepControl) continue;
+      const key = keyOf(machine, control);
+      let level = slots.levels.get(key);
+      if (level === undefined) {
+        level = this.diagrams.addVariable(machine.controls[control]!.positions.length);
+        slots.levels.set(key, level);
+      }
+      this.level[control] = level;
+    }
+    this.controlAt = new Int32Array(this.diagrams.arity.length).fill(-1);
+    this.level.forEach((level, control) => {
+      if (level !== STEPS) this.controlAt[level] = control;
+    });
+    this.rest = Uint8Array.from(machine.controls, ({ rest }) => rest);
+  }
+
+  static slots(machine: Machine): Slots {
+    const step = stepControlOf(machine);
+    return {
+      diagrams: new Diagrams(step < 0 ? 1 : machine.controls[step]!.positions.length),
+      stepKey: Space.stepKey(machine),
+      levels: new Map(),
+    };
+  }
+
+  /** Slots fit another machine when the step control is the same. */
+  static stepKey(machine: Machine): string {
+    const step = stepControlOf(machine);
+    return step < 0 ? "" : keyOf(machine, step);
+  }
+
+  positionsOf(control: ControlId): number {
+    return this.machine.controls[control]!.positions.length;
+  }
+
+  at(control: ControlId, position: number): Set {
+    return this.diagrams.position(this.level[control]!, position);
+  }
+
+  literal({ control, positions }: Literal): Set {
+    return this.diagrams.literal(this.level[control]!, positions);
+  }
+
+  condition(condition: Condition): Set {
+    let sum = EMPTY;
+    for (const term of condition) {
+      let product = FULL;
+      for (const literal of term) product = this.diagrams.and(product, this.literal(literal));
+      sum = this.diagrams.or(sum, product);
+    }
+    return sum;
+  }
+
+  fix(set: Set, control: ControlId, position: number): Set {
+    return this.diagrams.fix(set, this.level[control]!, position);
+  }
+
+  /** The one state, as a set. */
+  point(state: ArrayLike<number>): Set {
+    const { diagrams } = this;
+    let set = this.stepControl < 0 ? FULL : this.at(this.stepControl, state[this.stepControl]!);
+    for (let level = this.controlAt.length - 1; level >= 0; level--) {
+      const control = this.controlAt[level]!;
+      if (control >= 0) set = diagrams.choose(diagrams.position(level, state[control]!), set, EMPTY);
+    }
+    return set;
+  }
+
+  has(set: Set, state: ArrayLike<number>): boolean {
+    const { diagrams } = this;
+    for (let level = diagrams.levelOf(set); level !== STEPS; level = diagrams.levelOf(set))
+      set = diagrams.branch(set, state[this.controlAt[level]!]!);
+    return diagrams.hasStep(set, this.stepControl < 0 ? 0 : state[this.stepControl]!);
+  }
+
+  /** Number of states in the set. */
+  count(set: Set): number {
+    const { diagrams } = this;
+    const known = new Map<Set, number>();
+    const depth = this.controlAt.length;
+    // Number of states of all controls from a level down: below[depth] is the step control's share.
+    const below = new Float64Array(depth + 1);
+    below[depth] = diagrams.stepCount;
+    for (let level = depth - 1; level >= 0; level--)
+      below[level] = below[level + 1]! * (this.controlAt[level]! < 0 ? 1 : diagrams.arity[level]!);
+    const shareOf = (one: Set): number => {
+      let share = known.get(one);
+      if (share !== undefined) return share;
+      share = 0;
+      const level = diagrams.levelOf(one);
+      if (level === STEPS) {
+        for (let step = 0; step < diagrams.stepCount; step++) if (diagrams.hasStep(one, step)) share++;
+        share /= diagrams.stepCount;
+      } else {
+        const arity = diagrams.arity[level]!;
+        for (let p = 0; p < arity; p++) share += shareOf(diagrams.branch(one, p));
+        share /= arity;
+      }
+      known.set(one, share);
+      return share;
+    };
+    return Math.round(shareOf(set) * below[0]!);
+  }
+
+  /** The state of the set in which fewest controls are away from rest; undefined for the empty set. */
+  nearest(set: Set): MachineState | undefined {
+    return this.nearestTo(set, this.rest);
+  }
+
+  /** The state of the set in which fewest controls differ from `wanted`. */
+  nearestTo(set: Set, wanted: ArrayLike<number>): MachineState | undefined {
+    if (set === EMPTY) return undefined;
+    const { diagrams } = this;
+    const known = new Map<Set, number>();
+    const step = this.stepControl < 0 ? 0 : wanted[this.stepControl]!;
+    const distance = (one: Set): number => {
+      if (one === EMPTY) return Infinity;
+      let best = known.get(one);
+      if (best !== undefined) return best;
+      const level = diagrams.levelOf(one);
+      if (level === STEPS) best = diagrams.hasStep(one, step) ? 0 : 1;
+      else {
+        best = Infinity;
+        const home = this.controlAt[level]! < 0 ? 0 : wanted[this.controlAt[level]!]!;
+        for (let p = 0; p < diagrams.arity[level]!; p++)
+          best = Math.min(best, distance(diagrams.branch(one, p)) + (p === home ? 0 : 1));
+      }
+      known.set(one, best);
+      return best;
+    };
+    distance(set);
+    const state = Uint8Array.from(wanted);
+    for (let level = diagrams.levelOf(set); level !== STEPS; level = diagrams.levelOf(set)) {
+      const control = this.controlAt[level]!;
+      const home = control < 0 ? 0 : wanted[control]!;
+      let best = Infinity;
+      let position = -1;
+      for (let p = 0; p < diagrams.arity[level]!; p++) {
+        const far = distance(diagrams.branch(set, p)) + (p === home ? 0 : 1);
+        if (far < best) {
+          best = far;
+          position = p;
+        }
+      }
+      if (control >= 0) state[control] = position;
+      set = diagrams.branch(set, position);
+    }
+    if (this.stepControl >= 0 && !diagrams.hasStep(set, step)) {
+      let found = 0;
+      while (!diagrams.hasStep(set, found)) found++;
+      state[this.stepControl] = found;
+    }
+    return state;
+  }
+}

@@ -1,0 +1,125 @@
+/**
+ * Plain statements of sets: an irredundant OR of ANDs between a set and what it may take in (S. Minato, "Fast generation of
+ * prime-irredundant covers from binary decision diagrams", IEICE Trans. E76-A, 1993, carried over to controls with several
+ * positions), then widened and thinned until nothing can be left out.
+ */
+import type { Condition, ControlId, Literal } from "../../machine/machine.ts";
+import { EMPTY, FULL, type Set, STEPS } from "./diagram.ts";
+import type { Space } from "./space.ts";
+
+interface Term {
+  /** Positions by control; left out: all. */
+  readonly masks: Map<ControlId, Uint8Array>;
+  set: Set;
+}
+
+/** True in every state of `inside`, false in every state of `outside`, anything elsewhere. */
+export function statementOf(space: Space, inside: Set, outside: Set): Condition {
+  if (inside === EMPTY) return [];
+  if (outside === EMPTY) return [[]];
+  const { diagrams } = space;
+  const may = diagrams.not(outside);
+  const terms = new Cover(space).cover(inside, may).terms;
+  for (const term of terms) widen(space, term, may);
+  return thin(space, terms, inside).map((term) => literals(term));
+}
+
+class Cover {
+  private readonly space: Space;
+  private readonly known = new Map<number, Map<number, { terms: Term[]; set: Set }>>();
+
+  constructor(space: Space) {
+    this.space = space;
+  }
+
+  /** Terms within `may` that cover `must`, and the set they cover. */
+  cover(must: Set, may: Set): { terms: Term[]; set: Set } {
+    if (must === EMPTY) return { terms: [], set: EMPTY };
+    if (may === FULL) return { terms: [{ masks: new Map(), set: FULL }], set: FULL };
+    let row = this.known.get(must);
+    if (row === undefined) this.known.set(must, (row = new Map()));
+    let result = row.get(may);
+    if (result === undefined) row.set(may, (result = this.work(must, may)));
+    return { terms: result.terms.map(({ masks, set }) => ({ masks: new Map(masks), set })), set: result.set };
+  }
+
+  private work(must: Set, may: Set): { terms: Term[]; set: Set } {
+    const { space } = this;
+    const { diagrams } = space;
+    const level = Math.min(diagrams.levelOf(must), diagrams.levelOf(may));
+    if (level === STEPS) {
+      const mask = Uint8Array.from({ length: diagrams.stepCount }, (_, step) => (diagrams.hasStep(may, step) ? 1 : 0));
+      return { terms: [{ masks: new Map([[space.stepControl, mask]]), set: may }], set: may };
+    }
+    const control = space.controlAt[level]!;
+    const arity = diagrams.arity[level]!;
+    const need = Array.from({ length: arity }, (_, p) => diagrams.fix(must, level, p));
+    const can = Array.from({ length: arity }, (_, p) => diagrams.fix(may, level, p));
+    let shared: Set = FULL;
+    for (const set of can) shared = diagrams.and(shared, set);
+    const terms: Term[] = [];
+    let covered: Set = EMPTY;
+    for (let p = 0; p < arity; p++) {
+      // Only what no term that leaves this control out could cover.
+      const own = diagrams.minus(need[p]!, shared);
+      if (own === EMPTY) continue;
+      for (const term of this.cover(own, can[p]!).terms) {
+        const mask = Uint8Array.from(can, (set) => (diagrams.isSubset(term.set, set) ? 1 : 0));
+        if (mask.includes(0)) term.masks.set(control, mask);
+        const set = diagrams.and(term.set, diagrams.literal(level, mask));
+        terms.push({ masks: term.masks, set });
+        covered = diagrams.or(covered, set);
+        for (let q = p; q < arity; q++) if (mask[q] === 1) need[q] = diagrams.minus(need[q]!, term.set);
+      }
+    }
+    let open: Set = EMPTY;
+    for (const set of need) open = diagrams.or(open, set);
+    const rest = this.cover(open, shared);
+    terms.push(...rest.terms);
+    return { terms, set: diagrams.or(covered, rest.set) };
+  }
+}
+
+function setOf(space: Space, masks: ReadonlyMap<ControlId, Uint8Array>): Set {
+  const { diagrams } = space;
+  let set: Set = FULL;
+  for (const [control, positions] of masks) set = diagrams.and(set, space.literal({ control, positions }));
+  return set;
+}
+
+/** Leaves out literals, then adds positions, as long as the term stays within `may`. */
+function widen(space: Space, term: Term, may: Set): void {
+  const { diagrams } = space;
+  for (const control of [...term.masks.keys()]) {
+    const mask = term.masks.get(control)!;
+    term.masks.delete(control);
+    if (!diagrams.isSubset(setOf(space, term.masks), may)) term.masks.set(control, mask);
+  }
+  for (const control of [...term.masks.keys()].sort((a, b) => a - b)) {
+    const mask = term.masks.get(control)!.slice();
+    term.masks.delete(control);
+    const others = setOf(space, term.masks);
+    for (let p = 0; p < mask.length; p++)
+      if (mask[p] === 0 && diagrams.isSubset(diagrams.and(others, space.at(control, p)), may)) mask[p] = 1;
+    if (mask.includes(0)) term.masks.set(control, mask);
+  }
+  term.set = setOf(space, term.masks);
+}
+
+/** Leaves out terms that the others make needless, smallest first. */
+function thin(space: Space, terms: readonly Term[], inside: Set): Term[] {
+  const { diagrams } = space;
+  const unique = terms.filter((term, i) => !terms.some((other, k) => k < i && other.set === term.set));
+  let kept = [...unique].sort((a, b) => b.masks.size - a.masks.size);
+  for (const term of [...kept]) {
+    const others = kept.filter((other) => other !== term);
+    let rest = diagrams.and(inside, term.set);
+    for (const other of others) rest = diagrams.minus(rest, other.set);
+    if (rest === EMPTY) kept = others;
+  }
+  return unique.filter((term) => kept.includes(term));
+}
+
+function literals({ masks }: Term): Literal[] {
+  return [...masks].sort(([a], [b]) => a - b).map(([control, positions]) => ({ control, positions }));
+}

@@ -1,0 +1,130 @@
+/**
+ * Volts and kinds of loads as numbers. Volts that differ by rounding only get one number, so that pieces solved in another order
+ * agree; a load's kind is everything its class depends on, so that equal loads in different places share results.
+ */
+import type { Complex, Load } from "../../machine/machine.ts";
+import { IntTable } from "./int-table.ts";
+
+export const OFF = 0;
+export const WEAK = 1;
+export const WORKS = 2;
+export const OVER = 3;
+
+/** A bound counts as reached from this much below it (MEANING.md, 6). */
+export const SLACK = 1e-9;
+/** Share of the largest leg from which a load without rated volts counts as working (MEANING.md, 5). */
+const FED_SHARE = 0.01;
+
+/** Numbers with a meaning of their own among the values. */
+export const NOT_SOLVED = 0;
+export const NOT_COVERED = 1;
+
+/** Volts across loads. A value is exact (`lo === hi`) or a stretch of several that share a class. */
+export class Values {
+  readonly re: number[] = [Number.NaN, Number.NaN];
+  readonly im: number[] = [Number.NaN, Number.NaN];
+  readonly lo: number[] = [Number.NaN, 0];
+  readonly hi: number[] = [Number.NaN, Infinity];
+  private readonly table = new IntTable();
+  private readonly key = new Int32Array(4);
+  private readonly floats = new Float64Array(2);
+  private readonly ints = new Int32Array(this.floats.buffer);
+
+  constructor() {
+    this.table.intern([1], 0, 1);
+    this.table.intern([2], 0, 1);
+  }
+
+  /** Number of a phasor; -1 for next to nothing (below 1e-10 V). */
+  phasor(re: number, im: number): number {
+    const size = Math.hypot(re, im);
+    if (Number.isNaN(size)) return NOT_SOLVED;
+    if (size < 1e-10) return -1;
+    const power = Math.ceil(Math.log2(size));
+    const grain = 2 ** (power - 30);
+    this.key[0] = power;
+    this.key[1] = Math.round(re / grain);
+    this.key[2] = Math.round(im / grain);
+    const found = this.table.intern(this.key, 0, 3);
+    if (found >= 0) return found;
+    return this.add(re, im, size, size);
+  }
+
+  /** Number of a stretch of values whose phases differ. */
+  stretch(lo: number, hi: number): number {
+    this.floats[0] = lo;
+    this.floats[1] = hi;
+    const found = this.table.intern(this.ints, 0, 4);
+    if (found >= 0) return found;
+    return this.add(Number.NaN, Number.NaN, lo, hi);
+  }
+
+  isExact(value: number): boolean {
+    return this.lo[value] === this.hi[value];
+  }
+
+  private add(re: number, im: number, lo: number, hi: number): number {
+    this.re.push(re);
+    this.im.push(im);
+    this.lo.push(lo);
+    this.hi.push(hi);
+    return this.re.length - 1;
+  }
+}
+
+/** What the volts of a load mean. */
+export interface LoadType {
+  readonly impedance: readonly (Complex | undefined)[];
+  readonly ratedVolts?: number;
+  readonly weak: number;
+  readonly works: number;
+  readonly over: number;
+  /** Values must never be put together: something needs their phase or amps. */
+  readonly keepsValues: boolean;
+  readonly diode: boolean;
+}
+
+export class LoadTypes {
+  readonly types: LoadType[] = [];
+  private readonly table = new IntTable();
+
+  add(type: LoadType): number {
+    const floats = [type.ratedVolts ?? -1, type.weak, type.works, type.over, type.keepsValues ? 1 : 0, type.diode ? 1 : 0];
+    for (const z of type.impedance) floats.push(z ? z.re : Number.NaN, z ? z.im : Number.NaN);
+    const ints = new Int32Array(Float64Array.from(floats).buffer);
+    const found = this.table.intern(ints, 0, ints.length);
+    if (found >= 0) return found;
+    this.types.push(type);
+    return this.types.length - 1;
+  }
+
+  load(load: Load, largestLeg: number, keepsValues: boolean): number {
+    const impedance = load.control === undefined ? load.impedance.slice(0, 1) : load.impedance;
+    const diode = load.kind === "diode";
+    // Without rated volts: the bound is one of volts, and there is no weak nor over.
+    if (load.ratedVolts === undefined) {
+      const bound = largestLeg * FED_SHARE;
+      return this.add({ impedance, weak: bound, works: bound, over: Infinity, keepsValues, diode });
+    }
+    const { weak, works, over } = load.scale;
+    return this.add({ impedance, ratedVolts: load.ratedVolts, weak, works, over, keepsValues, diode });
+  }
+
+  resistor(ohms: number): number {
+    return this.add({ impedance: [{ re: ohms, im: 0 }], weak: 0, works: 0, over: 0, keepsValues: false, diode: false });
+  }
+
+  capacitance(siemens: number): number {
+    const impedance = [{ re: 0, im: -1 / siemens }];
+    return this.add({ impedance, weak: 0, works: 0, over: 0, keepsValues: false, diode: false });
+  }
+
+  classOf(type: number, volts: number): number {
+    const { ratedVolts, weak, works, over } = this.types[type]!;
+    if (Number.isNaN(volts)) return WORKS;
+    const fraction = (ratedVolts === undefined ? volts : volts / ratedVolts) + SLACK;
+    if (fraction < weak) return OFF;
+    if (fraction < works) return WEAK;
+    return fraction < over ? WORKS : OVER;
+  }
+}

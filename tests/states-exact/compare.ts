@@ -1,0 +1,116 @@
+/** Compares two engines on every question that can be asked of a machine. Throws at the first difference. */
+import { buildCircuit } from "../../server/circuit/build.ts";
+import type { Condition, Machine, MachineState } from "../../server/machine/machine.ts";
+import type { Engine, EngineRun, LoadClass, Quantity, Region } from "../../server/states/engine.ts";
+import { type ExactOptions, makeExactEngine } from "../../server/states/exact/exact-engine.ts";
+import { makePlainEngine } from "../../server/states/plain/engine.ts";
+
+export function finish<T>(run: Generator<void, T>): T {
+  let step = run.next();
+  while (!step.done) step = run.next();
+  return step.value;
+}
+
+export function enginesOf(machine: Machine, options: ExactOptions = {}): { plain: Engine; exact: Engine } {
+  const circuit = buildCircuit(machine);
+  return {
+    plain: finish(makePlainEngine(circuit) as EngineRun),
+    exact: finish(makeExactEngine(circuit, options)),
+  };
+}
+
+/** Every state of the machine; for small ones. */
+export function everyState(machine: Machine): MachineState[] {
+  let states: number[][] = [[]];
+  for (const { positions } of machine.controls) states = states.flatMap((s) => positions.map((_, p) => [...s, p]));
+  return states.map((state) => Uint8Array.from(state));
+}
+
+const CLASSES: readonly LoadClass[] = ["off", "weak", "works", "over"];
+
+function differ(what: string, detail: unknown): never {
+  throw new Error(`${what}: ${JSON.stringify(detail)}`);
+}
+
+export function compareRegions(plain: Engine, exact: Engine, states: readonly MachineState[]): void {
+  const { machine } = plain.circuit;
+  const same = (what: string, a: Region, b: Region): void => {
+    for (const state of states)
+      if (plain.has(a, state) !== exact.has(b, state))
+        differ(what, { state: [...state], plain: plain.has(a, state), exact: exact.has(b, state) });
+    if (plain.count(a) !== exact.count(b)) differ(`${what} count`, [plain.count(a), exact.count(b)]);
+    if (plain.isEmpty(a) !== exact.isEmpty(b)) differ(`${what} empty`, 0);
+    const witness = exact.witness(b);
+    if (witness === undefined ? !exact.isEmpty(b) : !plain.has(a, witness)) differ(`${what} witness`, witness);
+  };
+  same("all", plain.all(), exact.all());
+  same("shorted", plain.shorted(), exact.shorted());
+  for (const load of machine.loads)
+    for (const one of CLASSES) same(`${load.name} ${one}`, plain.when(load.id, [one]), exact.when(load.id, [one]));
+  for (const contact of machine.contacts) {
+    same(`closed ${contact.name}`, plain.closed(contact.id), exact.closed(contact.id));
+    for (const load of machine.loads)
+      same(`${contact.name} in series with ${load.name}`, plain.inSeries(contact.id, load.id), exact.inSeries(contact.id, load.id));
+  }
+  for (const terminal of machine.terminals)
+    machine.supply.legs.forEach((_, leg) => {
+      same(`tied ${terminal.name} ${leg}`, plain.tied(terminal.id, leg), exact.tied(terminal.id, leg));
+    });
+}
+
+export function comparePaths(plain: Engine, exact: Engine, states: readonly MachineState[]): void {
+  for (const state of states) {
+    const a = plain.pathTo(state);
+    const b = exact.pathTo(state);
+    if (a?.length !== b?.length) differ("path", { state: [...state], plain: a, exact: b });
+  }
+  const sets = (engine: Engine) => engine.chatters().map(({ controls }) => controls.join(" ")).sort().join("; ");
+  if (sets(plain) !== sets(exact)) differ("chatters", [sets(plain), sets(exact)]);
+}
+
+export function holds(condition: Condition, state: MachineState): boolean {
+  return condition.some((term) => term.every((literal) => literal.positions[state[literal.control]!] === 1));
+}
+
+/** The statement expanded back over all states, and that nothing can be left out of it. */
+export function checkStatement(plain: Engine, exact: Engine, region: [Region, Region], states: readonly MachineState[]): void {
+  const said = exact.statement(region[1]);
+  const reachable = states.filter((state) => plain.has(plain.all(), state));
+  const right = (condition: Condition): boolean => reachable.every((state) => holds(condition, state) === plain.has(region[0], state));
+  if (!right(said)) differ("statement", said);
+  said.forEach((term, t) => {
+    if (right(said.filter((_, k) => k !== t))) differ("needless AND", said);
+    term.forEach((literal, l) => {
+      if (right(said.map((one, k) => (k === t ? one.filter((_, m) => m !== l) : one)))) differ("needless literal", said);
+      literal.positions.forEach((on, p) => {
+        if (on === 1) return;
+        const positions = literal.positions.slice();
+        positions[p] = 1;
+        const wider = { control: literal.control, positions };
+        if (right(said.map((one, k) => (k === t ? one.map((old, m) => (m === l ? wider : old)) : one))))
+          differ("position can be added", said);
+      });
+    });
+  });
+}
+
+const near = (a: number | undefined, b: number | undefined): boolean =>
+  a === b || (a !== undefined && b !== undefined && Math.abs(a - b) <= 1e-6 * Math.max(1, Math.abs(a)));
+
+export function compareExtremes(plain: Engine, exact: Engine, care: [Region, Region]): void {
+  const { machine } = plain.circuit;
+  const quantities: Quantity[] = [
+    ...machine.loads.flatMap(({ id }) =>
+      (["load-volts", "load-amps", "load-watts"] as const).map((of) => ({ of, load: id })),
+    ),
+    ...machine.contacts.flatMap(({ id }) =>
+      (["carries", "makes", "breaks", "breaks-volts"] as const).map((of) => ({ of, contact: id })),
+    ),
+  ];
+  for (const quantity of quantities) {
+    const a = plain.extreme(quantity, care[0]);
+    const b = exact.extreme(quantity, care[1]);
+    if (!near(a.smallest?.value, b.smallest?.value) || !near(a.largest?.value, b.largest?.value) || a.exact !== b.exact)
+      differ("extreme", { quantity, plain: a, exact: b });
+  }
+}
