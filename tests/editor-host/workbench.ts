@@ -49,6 +49,15 @@ export class Workbench {
     await this.page.keyboard.press("Enter");
   }
 
+  /** Types over a line of the open editor. */
+  async replaceLine(line: number, text: string): Promise<void> {
+    await this.goToLine(line);
+    await this.page.locator(".monaco-editor.focused").first().waitFor();
+    await this.page.keyboard.press("Home");
+    await this.page.keyboard.press("Shift+End");
+    await this.page.keyboard.insertText(text);
+  }
+
   /** Rests the pointer on the first place where the word is seen, and reads the hover. */
   async hover(word: string): Promise<string> {
     const token = this.page

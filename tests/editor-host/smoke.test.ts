@@ -1,0 +1,87 @@
+/**
+ * The extension in a real VS Code workbench: once with the server in a process (packed .vsix), once in a worker. Needs Chromium
+ * and the two editors that `npm run editors` fetches; skipped out loud where they are missing, a failure under CI=true.
+ */
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { BrowserContext } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { type Packed, packExtension } from "../support/pack-extension.ts";
+import { chromiumPath, startChromium } from "./chromium.ts";
+import { type Host, type HostName, hostInstalled, root, startServerHost, startWebHost } from "./hosts.ts";
+import { Workbench } from "./workbench.ts";
+
+const missing = [
+  chromiumPath ? [] : ["Chromium (Debian: apt-get install chromium, or set CHROMIUM_PATH)"],
+  (["web", "server"] as const).every(hostInstalled) ? [] : ["the editors (npm run editors)"],
+].flat();
+const skip = missing.length > 0 && process.env.CI !== "true";
+if (skip) console.warn(`\nSKIPPED: the real editors, for want of ${missing.join(" and ")}.\n`);
+
+const faulty = "faulty.camleaf";
+const faultyLine = 4;
+const faultyText = `machine "Bench heater"
+supply 120/240 V 60 Hz breaker 30 A
+heater HT "coil" 5400 W 240 V
+wire L1 to HTX to L2
+`;
+const dryer = readFileSync(join(root, "samples/electric-dryer.camleaf"), "utf8");
+const lineOf = (text: string) => dryer.slice(0, dryer.indexOf(text)).split("\n").length;
+
+describe.skipIf(skip)("in a real VS Code", () => {
+  let browser: BrowserContext;
+  let packed: Packed;
+  let folder: string;
+
+  beforeAll(async () => {
+    if (missing.length > 0) throw new Error(`missing: ${missing.join(", ")}`);
+    packed = packExtension("hosted");
+    folder = mkdtempSync(join(tmpdir(), "camleaf-folder-"));
+    cpSync(join(root, "samples/electric-dryer.camleaf"), join(folder, "dryer.camleaf"));
+    writeFileSync(join(folder, faulty), faultyText);
+    mkdirSync(join(root, "tests/output"), { recursive: true });
+    browser = await startChromium();
+  });
+  afterAll(async () => browser?.close());
+
+  describe.each<{ host: HostName; title: string }>([
+    { host: "server", title: "with the server in a process" },
+    { host: "web", title: "with the server in a worker" },
+  ])("$title", ({ host: name }) => {
+    let host: Host;
+    let workbench: Workbench;
+    beforeAll(async () => {
+      host = name === "web" ? await startWebHost(packed.folder, folder) : await startServerHost(packed.vsix, folder);
+      workbench = await Workbench.open(browser, host.address);
+    });
+    afterAll(async () => {
+      await workbench?.screenshot(join(root, `tests/output/${name}.png`));
+      await host?.stop();
+    });
+
+    it("shows a squiggle under what is wrong, and lists it in Problems", async () => {
+      await workbench.openFile(faulty);
+      await workbench.squiggles("error").first().waitFor();
+      const problems = await workbench.problems();
+      await problems.first().waitFor();
+      expect((await problems.allInnerTexts()).join("\n")).toMatch(/HTX/);
+      await workbench.screenshot(join(root, `tests/output/${name}-problems.png`));
+    });
+
+    it("takes the squiggle away when the text is mended", async () => {
+      const errors = workbench.squiggles("error");
+      await workbench.replaceLine(faultyLine, "wire L1 to HT to L2");
+      await errors.first().waitFor({ state: "detached" });
+      expect(await errors.count()).toBe(0);
+    });
+
+    it("reads the amps of the heater in a hover", async () => {
+      await workbench.openFile("dryer.camleaf");
+      await workbench.goToLine(lineOf("heater HT"));
+      const text = await workbench.hover("HT");
+      await workbench.screenshot(join(root, `tests/output/${name}-hover.png`));
+      expect(text).toMatch(/22\.5\s*A/); // 5400 W / 240 V
+    });
+  });
+});
