@@ -118,7 +118,7 @@ function readOut(
   tieCurrents(network, w);
   const tieRe = rest ? w.tieRe.slice() : w.tieRe;
   const tieIm = rest ? w.tieIm.slice() : w.tieIm;
-  const legAmps = readLegs(network, w);
+  const legAmps = readLegs(network, w, shorts.length > 0);
   if (rest) addRest(network, w, rest, tieRe, tieIm, legAmps);
 
   const contactAmps = phasors(machine.contacts.length);
@@ -204,14 +204,22 @@ function sumBranches(network: Network, w: Workspace, ampsRe: Float64Array, ampsI
   }
 }
 
-/** What each leg delivers; legs on one joint share alike, since nothing tells how they do. */
-function readLegs(network: Network, w: Workspace): Phasors {
+/**
+ * What each leg delivers; legs on one joint share alike, since nothing tells how they do, and when their volts differ they
+ * are shorted by wire and not told.
+ */
+function readLegs(network: Network, w: Workspace, shorted: boolean): Phasors {
   const { legJoint } = network.circuit;
   const legAmps = phasors(legJoint.length);
   for (const leg of network.legs) {
     const joint = legJoint[leg]!;
     let sharing = 0;
-    for (const other of network.legs) if (legJoint[other] === joint) sharing++;
+    for (const other of network.legs) {
+      if (legJoint[other] !== joint) continue;
+      sharing++;
+      if (shorted && (network.legRe[other] !== network.legRe[leg] || network.legIm[other] !== network.legIm[leg]))
+        sharing = Number.NaN;
+    }
     legAmps.re[leg] = w.outRe[joint]! / sharing;
     legAmps.im[leg] = w.outIm[joint]! / sharing;
   }
@@ -304,7 +312,7 @@ function addRest(
   w.transformerRe.set(kept.re);
   w.transformerIm.set(kept.im);
   tieCurrents(network, w);
-  const legRest = readLegs(network, w);
+  const legRest = readLegs(network, w, false);
   for (let tie = 0; tie < network.tieCount; tie++) addSquares(tieRe, tieIm, tie, w.tieRe[tie]!);
   for (let leg = 0; leg < legRest.re.length; leg++) addSquares(legAmps.re, legAmps.im, leg, legRest.re[leg]!);
   for (let slot = 0; slot < rest.length; slot++) addSquares(w.ampsRe, w.ampsIm, slot, rest[slot]!);

@@ -1,0 +1,224 @@
+/** Continuity paths of a load: every way from leg to leg through it, step by step as a technician traces them. */
+import type { ContactId, LoadId, MachineState, PartId, TerminalId, WireId } from "../machine/machine.ts";
+import type { Circuit } from "./circuit.ts";
+import { type CircuitEdge, type CircuitGraph, conductingGraph, nodeOf } from "./graph.ts";
+
+/** Through one part: in at a terminal, out at another. */
+export interface PathStep {
+  readonly part: PartId;
+  /** One of the two; neither for a transformer winding. */
+  readonly contact?: ContactId;
+  readonly load?: LoadId;
+  readonly in: TerminalId;
+  readonly out: TerminalId;
+  /** Wires from the terminal before (the leg, or the step before's `out`) to `in`; empty when they are one terminal. */
+  readonly wires: readonly WireId[];
+}
+
+export interface ContinuityPath {
+  /** Legs as indexes into `Supply.legs`: the live one first, of two live ones the first in the text. */
+  readonly from: number;
+  readonly to: number;
+  readonly steps: readonly PathStep[];
+  /** Wires from the last step to the leg `to`. */
+  readonly lastWires: readonly WireId[];
+  /** Loads on the way beside the one asked about: it is in series with them here. */
+  readonly otherLoads: readonly LoadId[];
+}
+
+export interface ContinuityPaths {
+  /** Fewest other loads first, then fewest steps. */
+  readonly paths: readonly ContinuityPath[];
+  /** When a limit ended the search: a sentence that says so. */
+  readonly notice?: string;
+}
+
+export interface PathLimits {
+  /** Paths to return; 50 when left out. */
+  readonly paths?: number;
+  /** Stretches to look at before giving up; 20,000 when left out. */
+  readonly stretches?: number;
+}
+
+/** A chain of edges from one end of the load to a leg, joints never met twice. */
+interface HalfPath {
+  readonly joints: readonly number[];
+  readonly edges: readonly CircuitEdge[];
+  readonly loads: number;
+}
+
+/**
+ * Every simple path from leg to leg (of different volts) through a load in a state, through closed contacts and conducting
+ * loads. None when the load does not conduct in the state or no leg is in reach at one of its ends.
+ */
+export function continuityPaths(
+  circuit: Circuit,
+  state: MachineState,
+  load: LoadId,
+  limits: PathLimits = {},
+): ContinuityPaths {
+  const graph = conductingGraph(circuit, state);
+  const { machine, loadA, loadB } = circuit;
+  const [a, b] = [loadA[load]!, loadB[load]!];
+  const own = machine.loads[load]!;
+  if (a === b || !graph.hasEdge(nodeOf(a), nodeOf(b), `load ${load}`)) return { paths: [] };
+  const most = limits.paths ?? 50;
+  const budget = { stretches: limits.stretches ?? 20_000 };
+  const fromA = halfPaths(circuit, graph, a, b, budget);
+  const fromB = halfPaths(circuit, graph, b, a, budget);
+
+  const found: ContinuityPath[] = [];
+  let cut = budget.stretches <= 0;
+  // Few legs have the same pair twice; the halves come shortest first, so a bound on pairs keeps the shortest.
+  const pairs: [HalfPath, HalfPath][] = [];
+  for (const one of fromA) for (const other of fromB) pairs.push([one, other]);
+  pairs.sort((x, y) => cost(x) - cost(y));
+  for (const [one, other] of pairs) {
+    if (!joinable(circuit, one, other)) continue;
+    if (found.length === most) {
+      cut = true;
+      break;
+    }
+    found.push(wholePath(circuit, own, one, other));
+  }
+  if (!cut) return { paths: found };
+  return {
+    paths: found,
+    notice: `More ways lead through ${own.name} than are listed; the ${found.length} shortest are shown.`,
+  };
+}
+
+function cost([one, other]: readonly [HalfPath, HalfPath]): number {
+  return 1000 * (one.loads + other.loads) + one.edges.length + other.edges.length;
+}
+
+/** Half paths that a search keeps at each end of the load: pairs of them stay few enough to sort. */
+const mostHalves = 300;
+
+/** Ways from a joint to legs that avoid the joint `not`, fewest loads first, then shortest. */
+function halfPaths(
+  circuit: Circuit,
+  graph: CircuitGraph,
+  start: number,
+  not: number,
+  budget: { stretches: number },
+): HalfPath[] {
+  const isLeg = new Set(circuit.legJoint);
+  const found: HalfPath[] = [];
+  // One queue per number of loads, each of them in order of length.
+  const queues: HalfPath[][] = [[{ joints: [start], edges: [], loads: 0 }]];
+  for (let loads = 0; loads < queues.length; loads++) {
+    const queue = (queues[loads] ??= []);
+    // A stretch with as many loads may have come from a longer one with fewer: order by length within the queue.
+    queue.sort((x, y) => x.edges.length - y.edges.length);
+    for (let head = 0; head < queue.length; head++) {
+      const path = queue[head]!;
+      if (budget.stretches-- <= 0 || found.length === mostHalves) {
+        budget.stretches = Math.min(budget.stretches, 0);
+        return found;
+      }
+      const last = path.joints[path.joints.length - 1]!;
+      if (isLeg.has(last)) {
+        found.push(path);
+        continue;
+      }
+      for (const { v, w, name } of graph.nodeEdges(nodeOf(last)) ?? []) {
+        const other = Number(v) === last ? Number(w) : Number(v);
+        if (other === not || path.joints.includes(other)) continue;
+        const edge = graph.edge(v, w, name)!;
+        const more = path.loads + (edge.kind === "contact" ? 0 : 1);
+        (queues[more] ??= []).push({
+          joints: [...path.joints, other],
+          edges: [...path.edges, edge],
+          loads: more,
+        });
+      }
+    }
+  }
+  return found;
+}
+
+function joinable(circuit: Circuit, one: HalfPath, other: HalfPath): boolean {
+  const [from, to] = [legOf(circuit, one), legOf(circuit, other)];
+  if (circuit.legRe[from] === circuit.legRe[to] && circuit.legIm[from] === circuit.legIm[to]) return false;
+  return !one.joints.some((joint) => other.joints.includes(joint));
+}
+
+/** The leg at the end of a half path; the first in the text when several share the joint. */
+function legOf(circuit: Circuit, half: HalfPath): number {
+  return circuit.legJoint.indexOf(half.joints[half.joints.length - 1]!);
+}
+
+function wholePath(
+  circuit: Circuit,
+  load: { id: LoadId; part: PartId; a: TerminalId; b: TerminalId },
+  atA: HalfPath,
+  atB: HalfPath,
+): ContinuityPath {
+  const { legs } = circuit.machine.supply;
+  const [legA, legB] = [legOf(circuit, atA), legOf(circuit, atB)];
+  const isLive = (leg: number): number => (legs[leg]!.role === "live" ? 0 : 1);
+  const forwards = isLive(legA) - isLive(legB) || legA - legB;
+  const [first, second] = forwards <= 0 ? [atA, atB] : [atB, atA];
+  const [from, to] = forwards <= 0 ? [legA, legB] : [legB, legA];
+  const own: CircuitEdge = { kind: "load", id: load.id, part: load.part, a: load.a, b: load.b };
+  const edges = [...[...first.edges].reverse(), own, ...second.edges];
+  const joints = [...[...first.joints].reverse(), ...second.joints];
+
+  const steps: PathStep[] = [];
+  let at = legs[from]!.terminal;
+  edges.forEach((edge, i) => {
+    const entersAtA = circuit.jointOf[edge.a] === joints[i];
+    const [enter, leave] = entersAtA ? [edge.a, edge.b] : [edge.b, edge.a];
+    steps.push({
+      part: edge.part,
+      ...(edge.kind === "contact" ? { contact: edge.id } : edge.kind === "load" ? { load: edge.id } : {}),
+      in: enter,
+      out: leave,
+      wires: wiresBetween(circuit, at, enter),
+    });
+    at = leave;
+  });
+  return {
+    from,
+    to,
+    steps,
+    lastWires: wiresBetween(circuit, at, legs[to]!.terminal),
+    otherLoads: steps.flatMap((step) => (step.load === undefined || step.load === load.id ? [] : [step.load])),
+  };
+}
+
+const wiresAt = new WeakMap<Circuit, readonly (readonly WireId[])[]>();
+
+/** The fewest wires that lead from one terminal to another of the same joint. */
+export function wiresBetween(circuit: Circuit, from: TerminalId, to: TerminalId): WireId[] {
+  if (from === to) return [];
+  const { wires, terminals } = circuit.machine;
+  let at = wiresAt.get(circuit);
+  if (!at) {
+    const lists: WireId[][] = terminals.map(() => []);
+    for (const { id, a, b } of wires) {
+      lists[a]!.push(id);
+      if (a !== b) lists[b]!.push(id);
+    }
+    wiresAt.set(circuit, (at = lists));
+  }
+  const cameBy = new Map<TerminalId, WireId | undefined>([[from, undefined]]);
+  const queue = [from];
+  for (const terminal of queue) {
+    if (terminal === to) break;
+    for (const id of at[terminal]!) {
+      const { a, b } = wires[id]!;
+      const other = a === terminal ? b : a;
+      if (cameBy.has(other)) continue;
+      cameBy.set(other, id);
+      queue.push(other);
+    }
+  }
+  const chain: WireId[] = [];
+  for (let terminal = to, wire = cameBy.get(to); wire !== undefined; wire = cameBy.get(terminal)) {
+    chain.push(wire);
+    terminal = wires[wire]!.a === terminal ? wires[wire]!.b : wires[wire]!.a;
+  }
+  return chain.reverse();
+}
