@@ -27,7 +27,7 @@ export async function activateWith(
     // Trouble goes to the log; nothing pops up while a person types.
     revealOutputChannelOn: RevealOutputChannelOn.Never,
     synchronize: { configurationSection: "camleaf" },
-    initializationOptions: { readFile: true, settings: plainSettings() },
+    initializationOptions: { readFile: true, analysisDone: true, settings: plainSettings() },
   });
   context.subscriptions.push(
     log,

@@ -19,7 +19,9 @@ export type ServerPlatform = Platform;
 
 export function serve(connection: Connection, home: ServerPlatform): void {
   let client: InitializeParams["capabilities"] = {};
+  /** The editor reads files for us: it knows virtual file systems, and a worker has none. */
   let editorReads = false;
+  let tellWhenDone = false;
   const log = (line: string) => connection.console.log(line);
   const positions = new Positions();
   const documents = new Map<string, TextDocument>();
@@ -43,7 +45,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     },
     done({ file, ...rest }) {
       const done: AnalysisDone = { uri: file, ...rest };
-      if (editorReads) void connection.sendNotification(analysisDone, done);
+      if (tellWhenDone) void connection.sendNotification(analysisDone, done);
     },
   });
 
@@ -55,6 +57,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     client = params.capabilities;
     const options: unknown = params.initializationOptions;
     editorReads = isRecord(options) && options.readFile === true;
+    tellWhenDone = isRecord(options) && options.analysisDone === true;
     if (isRecord(options)) applySettings(settingsOf(options.settings));
     const folders = params.workspaceFolders ?? (params.rootUri ? [{ uri: params.rootUri }] : []);
     service.folders = folders.map((folder) => folder.uri);

@@ -9,6 +9,8 @@ import {
   type Diagnostic,
   type InitializeParams,
   type InitializeResult,
+  IPCMessageReader,
+  IPCMessageWriter,
   type ProtocolConnection,
   type PublishDiagnosticsParams,
   StreamMessageReader,
@@ -40,12 +42,19 @@ export class Session {
     readonly tell: () => void;
   }[] = [];
 
-  constructor(server: string, args: readonly string[] = ["--stdio"]) {
-    this.child = spawn(process.execPath, [server, ...args], { stdio: ["pipe", "pipe", "pipe"] });
+  constructor(server: string, channel: "stdio" | "node-ipc" = "stdio") {
+    const ipc = channel === "node-ipc";
+    this.child = spawn(process.execPath, [server, `--${channel}`], {
+      stdio: ipc ? ["ignore", "pipe", "pipe", "ipc"] : ["pipe", "pipe", "pipe"],
+    });
     const { stdin, stdout, stderr } = this.child;
-    if (!stdin || !stdout || !stderr) throw new Error("no pipes");
-    stderr.on("data", (data) => this.log.push(String(data)));
-    this.connection = createProtocolConnection(new StreamMessageReader(stdout), new StreamMessageWriter(stdin));
+    stderr?.on("data", (data) => this.log.push(String(data)));
+    if (ipc) {
+      this.connection = createProtocolConnection(new IPCMessageReader(this.child), new IPCMessageWriter(this.child));
+    } else {
+      if (!stdin || !stdout) throw new Error("no pipes");
+      this.connection = createProtocolConnection(new StreamMessageReader(stdout), new StreamMessageWriter(stdin));
+    }
     this.connection.onNotification("textDocument/publishDiagnostics", (params: PublishDiagnosticsParams) => {
       this.published.push(params);
       for (const waiter of [...this.#waiters]) if (waiter.uri === params.uri && waiter.fits(params)) waiter.tell();
