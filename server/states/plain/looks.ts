@@ -3,7 +3,7 @@
  * Many states look alike to it (a thermostat's neighbour in a dead branch, two steps of a timer with the same column).
  */
 
-import type { Circuit, Solution } from "../../circuit/circuit.ts";
+import type { Circuit, Overrides, Solution } from "../../circuit/circuit.ts";
 import { conditionHolds } from "../../circuit/condition.ts";
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId, MachineState } from "../../machine/machine.ts";
@@ -29,6 +29,7 @@ export class Looks {
   /** Controls that impedances depend on. */
   readonly #controls: readonly number[];
   readonly #opened = new Map<string, Uint8Array>();
+  readonly #open = new Map<ContactId, Overrides>();
   readonly #inrush = new Map<string, Solution>();
 
   constructor(circuit: Circuit) {
@@ -76,8 +77,13 @@ export class Looks {
     const key = `${look.id} ${contact}`;
     const known = this.#opened.get(key);
     if (known !== undefined) return known;
-    const contacts = new Map([[contact, { as: "open" }]] as const);
-    const solution: Solution = solveState(this.circuit, look.solution.state, { overrides: { contacts } });
+    // One object of overrides for each contact: the solver lays the circuit out once per object.
+    let overrides = this.#open.get(contact);
+    if (overrides === undefined) {
+      overrides = { contacts: new Map([[contact, { as: "open" }]]) };
+      this.#open.set(contact, overrides);
+    }
+    const solution = solveState(this.circuit, look.solution.state, { overrides });
     const classes = classesOf(this.circuit, solution);
     this.#opened.set(key, classes);
     return classes;
@@ -89,7 +95,7 @@ export class Looks {
     const key = `${look.id} ${loads.join(" ")}`;
     const known = this.#inrush.get(key);
     if (known !== undefined) return known;
-    const solution: Solution = solveState(this.circuit, look.solution.state, { moment: { at: "inrush", loads } });
+    const solution = solveState(this.circuit, look.solution.state, { moment: { at: "inrush", loads } });
     this.#inrush.set(key, solution);
     return solution;
   }
