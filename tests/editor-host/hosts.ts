@@ -1,7 +1,7 @@
 /** The two real editors of .vscode-test/ (see install.mjs), each started on a free port with the extension and a folder in it. */
 import { type ChildProcess, spawn } from "node:child_process";
 import { once } from "node:events";
-import { existsSync, mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -16,6 +16,8 @@ export interface Host {
   /** Address of the workbench with the folder open. */
   readonly address: string;
   stop(): Promise<void>;
+  /** Kills the language server's process the hard way (process host on Linux); false when none was found. */
+  killLanguageServer?(): boolean;
 }
 
 async function freePort(): Promise<number> {
@@ -101,5 +103,25 @@ export async function startServerHost(vsix: string, folder: string): Promise<Hos
   });
   const base = `http://127.0.0.1:${port}/`;
   await answering(base, child);
-  return { address: `${base}?folder=${folder}`, stop: () => stopChild(child) };
+  return {
+    address: `${base}?folder=${folder}`,
+    stop: () => stopChild(child),
+    killLanguageServer: () => killByCommand(join(data, "extensions"), "dist/server.js"),
+  };
+}
+
+/** Ends the one process whose command line names the file inside the folder; that folder is this run's own. */
+function killByCommand(folder: string, file: string): boolean {
+  for (const id of readdirSync("/proc").filter((name) => /^\d+$/.test(name))) {
+    let command = "";
+    try {
+      command = readFileSync(`/proc/${id}/cmdline`, "utf8");
+    } catch {
+      continue; // ended meanwhile
+    }
+    if (!command.split("\0").some((arg) => arg.startsWith(`${folder}/`) && arg.endsWith(file))) continue;
+    process.kill(Number(id), "SIGKILL");
+    return true;
+  }
+  return false;
 }

@@ -76,6 +76,31 @@ describe.skipIf(skip)("in a real VS Code", () => {
       expect(await errors.count()).toBe(0);
     });
 
+    it.runIf(name === "server")("comes back after its server was killed, with the document as it is", async () => {
+      expect(host.killLanguageServer?.()).toBe(true);
+      await workbench.replaceLine(faultyLine, "wire L1 to HTY to L2");
+      await workbench.squiggles("error").first().waitFor();
+      expect((await (await workbench.problems()).allInnerTexts()).join("\n")).toMatch(/HTY/);
+    });
+
+    it("restarts on request, and stays quiet about it", async () => {
+      await workbench.openFile(faulty);
+      await workbench.replaceLine(faultyLine, "wire L1 to HTZ to L2");
+      await workbench.squiggles("error").first().waitFor();
+      await workbench.command("Camleaf: Restart the Language Server");
+      await workbench.replaceLine(faultyLine, "wire L1 to HTQ to L2");
+      const problems = await workbench.problems();
+      await problems.filter({ hasText: "HTQ" }).first().waitFor();
+      expect(await workbench.page.locator(".notification-toast").count()).toBe(0);
+    });
+
+    it("opens a sample in one click from the command palette", async () => {
+      await workbench.command("Camleaf: Open a Sample Machine");
+      await workbench.page.locator(".quick-input-list .monaco-list-row", { hasText: "Gas burner" }).click();
+      await workbench.page.locator(".tab.active", { hasText: /Untitled/ }).waitFor();
+      await workbench.page.locator(".view-line", { hasText: "Larkfield" }).first().waitFor();
+    });
+
     it("reads the amps of the heater in a hover", async () => {
       await workbench.openFile("dryer.camleaf");
       await workbench.goToLine(lineOf("heater HT"));
