@@ -1,9 +1,11 @@
 /** Compares two engines on every question that can be asked of a machine. Throws at the first difference. */
 import { buildCircuit } from "../../server/circuit/build.ts";
+import { solveState } from "../../server/circuit/solve.ts";
 import type { Condition, Machine, MachineState } from "../../server/machine/machine.ts";
-import type { Engine, EngineRun, LoadClass, Quantity, Region } from "../../server/states/engine.ts";
+import type { Engine, EngineRun, Extreme, LoadClass, Quantity, Region } from "../../server/states/engine.ts";
 import { type ExactOptions, makeExactEngine } from "../../server/states/exact/exact-engine.ts";
 import { makePlainEngine } from "../../server/states/plain/engine.ts";
+import { classesOf } from "../../server/states/plain/load-class.ts";
 
 export function finish<T>(run: Generator<void, T>): T {
   let step = run.next();
@@ -50,7 +52,11 @@ export function compareRegions(plain: Engine, exact: Engine, states: readonly Ma
   for (const contact of machine.contacts) {
     same(`closed ${contact.name}`, plain.closed(contact.id), exact.closed(contact.id));
     for (const load of machine.loads)
-      same(`${contact.name} in series with ${load.name}`, plain.inSeries(contact.id, load.id), exact.inSeries(contact.id, load.id));
+      same(
+        `${contact.name} in series with ${load.name}`,
+        plain.inSeries(contact.id, load.id),
+        exact.inSeries(contact.id, load.id),
+      );
   }
   for (const terminal of machine.terminals)
     machine.supply.legs.forEach((_, leg) => {
@@ -64,7 +70,12 @@ export function comparePaths(plain: Engine, exact: Engine, states: readonly Mach
     const b = exact.pathTo(state);
     if (a?.length !== b?.length) differ("path", { state: [...state], plain: a, exact: b });
   }
-  const sets = (engine: Engine) => engine.chatters().map(({ controls }) => controls.join(" ")).sort().join("; ");
+  const sets = (engine: Engine) =>
+    engine
+      .chatters()
+      .map(({ controls }) => controls.join(" "))
+      .sort()
+      .join("; ");
   if (sets(plain) !== sets(exact)) differ("chatters", [sets(plain), sets(exact)]);
 }
 
@@ -73,15 +84,22 @@ export function holds(condition: Condition, state: MachineState): boolean {
 }
 
 /** The statement expanded back over all states, and that nothing can be left out of it. */
-export function checkStatement(plain: Engine, exact: Engine, region: [Region, Region], states: readonly MachineState[]): void {
+export function checkStatement(
+  plain: Engine,
+  exact: Engine,
+  region: [Region, Region],
+  states: readonly MachineState[],
+): void {
   const said = exact.statement(region[1]);
   const reachable = states.filter((state) => plain.has(plain.all(), state));
-  const right = (condition: Condition): boolean => reachable.every((state) => holds(condition, state) === plain.has(region[0], state));
+  const right = (condition: Condition): boolean =>
+    reachable.every((state) => holds(condition, state) === plain.has(region[0], state));
   if (!right(said)) differ("statement", said);
   said.forEach((term, t) => {
     if (right(said.filter((_, k) => k !== t))) differ("needless AND", said);
     term.forEach((literal, l) => {
-      if (right(said.map((one, k) => (k === t ? one.filter((_, m) => m !== l) : one)))) differ("needless literal", said);
+      if (right(said.map((one, k) => (k === t ? one.filter((_, m) => m !== l) : one))))
+        differ("needless literal", said);
       literal.positions.forEach((on, p) => {
         if (on === 1) return;
         const positions = literal.positions.slice();
@@ -96,6 +114,46 @@ export function checkStatement(plain: Engine, exact: Engine, region: [Region, Re
 
 const near = (a: number | undefined, b: number | undefined): boolean =>
   a === b || (a !== undefined && b !== undefined && Math.abs(a - b) <= 1e-6 * Math.max(1, Math.abs(a)));
+
+/** The value read off the state that an extreme shows, by solving just that state. */
+function valueShown(plain: Engine, quantity: Quantity, { state, before }: Extreme): number {
+  const { circuit } = plain;
+  const { machine } = circuit;
+  const size = (phasors: { re: Float64Array; im: Float64Array }, i: number): number =>
+    Math.hypot(phasors.re[i]!, phasors.im[i]!);
+  switch (quantity.of) {
+    case "load-volts":
+      return plain.has(plain.when(quantity.load, ["off"]), state) &&
+        size(plain.solve(state).loadAmps, quantity.load) === 0
+        ? 0
+        : size(plain.solve(state).loadVolts, quantity.load);
+    case "load-amps":
+      return size(plain.solve(state).loadAmps, quantity.load);
+    case "load-watts":
+      return plain.solve(state).loadWatts[quantity.load]!;
+    case "carries":
+      return size(plain.solve(state).contactAmps, quantity.contact);
+    case "breaks":
+      return size(plain.solve(before!).contactAmps, quantity.contact);
+    case "breaks-volts": {
+      const { joints } = plain.solve(state);
+      const a = circuit.contactA[quantity.contact]!;
+      const b = circuit.contactB[quantity.contact]!;
+      return Math.hypot(joints.re[a]! - joints.re[b]!, joints.im[a]! - joints.im[b]!);
+    }
+    case "makes": {
+      // States that are passed through have no class in either engine's regions: judged by volts, as off or not.
+      const alive = (at: MachineState): boolean[] => {
+        const solution = solveState(circuit, at);
+        return machine.loads.map(({ id }) => classesOf(circuit, solution)[id] !== 0);
+      };
+      const then = alive(before!);
+      const now = alive(state);
+      const loads = machine.loads.flatMap(({ id }) => (now[id] && !then[id] ? [id] : []));
+      return size(solveState(circuit, state, { moment: { at: "inrush", loads } }).contactAmps, quantity.contact);
+    }
+  }
+}
 
 export function compareExtremes(plain: Engine, exact: Engine, care: [Region, Region]): void {
   const { machine } = plain.circuit;
@@ -112,5 +170,8 @@ export function compareExtremes(plain: Engine, exact: Engine, care: [Region, Reg
     const b = exact.extreme(quantity, care[1]);
     if (!near(a.smallest?.value, b.smallest?.value) || !near(a.largest?.value, b.largest?.value) || a.exact !== b.exact)
       differ("extreme", { quantity, plain: a, exact: b });
+    for (const shown of [b.smallest, b.largest])
+      if (shown !== undefined && !near(valueShown(plain, quantity, shown), shown.value))
+        differ("state shown", { quantity, shown });
   }
 }

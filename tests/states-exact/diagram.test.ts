@@ -72,11 +72,26 @@ test("and, or, minus, not, choose equal their truth tables, and equal sets have 
         });
       };
       check(a.set, a.table);
-      check(diagrams.and(a.set, b.set), a.table.map((v, k) => v && b.table[k]!));
-      check(diagrams.or(a.set, b.set), a.table.map((v, k) => v || b.table[k]!));
-      check(diagrams.minus(a.set, b.set), a.table.map((v, k) => v && !b.table[k]!));
-      check(diagrams.not(a.set), a.table.map((v) => !v));
-      check(diagrams.choose(a.set, b.set, c.set), a.table.map((v, k) => (v ? b.table[k]! : c.table[k]!)));
+      check(
+        diagrams.and(a.set, b.set),
+        a.table.map((v, k) => v && b.table[k]!),
+      );
+      check(
+        diagrams.or(a.set, b.set),
+        a.table.map((v, k) => v || b.table[k]!),
+      );
+      check(
+        diagrams.minus(a.set, b.set),
+        a.table.map((v, k) => v && !b.table[k]!),
+      );
+      check(
+        diagrams.not(a.set),
+        a.table.map((v) => !v),
+      );
+      check(
+        diagrams.choose(a.set, b.set, c.set),
+        a.table.map((v, k) => (v ? b.table[k]! : c.table[k]!)),
+      );
       const same = a.table.every((v, k) => v === b.table[k]);
       expect(a.set === b.set).toBe(same);
       expect(diagrams.isSubset(a.set, b.set)).toBe(a.table.every((v, k) => !v || b.table[k]!));

@@ -1,6 +1,6 @@
 /** Amps of loads, from their volts and the impedance that their control's position gives them. */
 import type { Load } from "../../machine/machine.ts";
-import { EMPTY, FULL, type Set } from "./diagram.ts";
+import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import type { Cells } from "./pieces.ts";
 import type { Space } from "./space.ts";
 import type { Values } from "./values.ts";
@@ -13,7 +13,9 @@ export interface AmpsCell {
   readonly hi: number;
   readonly exact: boolean;
   readonly value: number;
-  readonly set: Set;
+  /** Ohms of resistance of the load there. */
+  readonly resistance: number;
+  readonly set: StateSet;
 }
 
 /** Currents of a load, from its first terminal to its second; 0 A in all other states. */
@@ -26,7 +28,7 @@ export function ampsCells(space: Space, values: Values, load: Load, cells: Cells
   for (let position = 0; position < positions; position++) {
     const z = load.impedance[position];
     if (z === undefined || done[position]) continue;
-    let where: Set = FULL;
+    let where: StateSet = FULL;
     if (varies) {
       where = EMPTY;
       for (let other = position; other < positions; other++) {
@@ -51,6 +53,7 @@ export function ampsCells(space: Space, values: Values, load: Load, cells: Cells
         hi: values.hi[value]! / size,
         exact: values.isExact(value),
         value,
+        resistance: z.re,
         set,
       });
     }

@@ -1,7 +1,7 @@
 /** States that never come to rest (MEANING.md, 11). */
 import type { ControlId, MachineState } from "../../machine/machine.ts";
 import type { Chatter } from "../engine.ts";
-import { EMPTY, type Set } from "./diagram.ts";
+import { EMPTY, type StateSet } from "./diagram.ts";
 import type { Reach } from "./reach.ts";
 import type { Space } from "./space.ts";
 
@@ -9,13 +9,13 @@ import type { Space } from "./space.ts";
 const MOST_VALUES = 64;
 
 /** Passed-through states from which no state at rest can be reached. */
-export function restless(space: Space, { passing, starting, settling, stable }: Reach): Set {
+export function restless(space: Space, { passing, starting, settling, stable }: Reach): StateSet {
   const { diagrams } = space;
   const all = diagrams.or(passing, starting);
   let calm = stable;
-  let hopeful: Set = EMPTY;
+  let hopeful: StateSet = EMPTY;
   for (;;) {
-    let before: Set = EMPTY;
+    let before: StateSet = EMPTY;
     for (const move of settling) {
       const leads = diagrams.and(move.wants, space.fix(calm, move.control, move.position));
       before = diagrams.or(before, diagrams.and(all, leads));
@@ -32,10 +32,10 @@ export function chattersOf(space: Space, reach: Reach): Chatter[] {
   const { diagrams } = space;
   const left = restless(space, reach);
   if (left === EMPTY) return [];
-  const settled = [...new globalThis.Set(reach.settling.map(({ control }) => control))];
+  const settled = [...new Set(reach.settling.map(({ control }) => control))];
   // Values of the settled controls that occur, each with the inputs it occurs for.
   const values: MachineState[] = [];
-  const inputs: Set[] = [];
+  const inputs: StateSet[] = [];
   const free = new Uint8Array(diagrams.arity.length + 1);
   for (const control of settled) free[space.level[control]!] = 1;
   for (let rest = left; rest !== EMPTY && values.length < MOST_VALUES; ) {
@@ -49,7 +49,7 @@ export function chattersOf(space: Space, reach: Reach): Chatter[] {
   const n = values.length;
   const same = (a: MachineState, b: MachineState): boolean => settled.every((control) => a[control] === b[control]);
   // leads[v][w]: inputs for which settling leads from value v to value w.
-  const leads: Set[][] = values.map(() => values.map(() => EMPTY));
+  const leads: StateSet[][] = values.map(() => values.map(() => EMPTY));
   values.forEach((value, v) => {
     for (const move of reach.settling) {
       if (value[move.control] === move.position) continue;
@@ -71,10 +71,11 @@ export function chattersOf(space: Space, reach: Reach): Chatter[] {
     // Inside a closed set: whatever it leads to leads back.
     let closed = inputs[v]!;
     for (let w = 0; w < n; w++) closed = diagrams.minus(closed, diagrams.minus(leads[v]![w]!, leads[w]![v]!));
-    let groups: { set: Set; controls: ControlId[] }[] = [{ set: closed, controls: [] }];
+    let groups: { set: StateSet; controls: ControlId[] }[] = [{ set: closed, controls: [] }];
     for (const control of settled) {
-      let changes: Set = EMPTY;
-      for (let w = 0; w < n; w++) if (values[w]![control] !== value[control]) changes = diagrams.or(changes, leads[v]![w]!);
+      let changes: StateSet = EMPTY;
+      for (let w = 0; w < n; w++)
+        if (values[w]![control] !== value[control]) changes = diagrams.or(changes, leads[v]![w]!);
       groups = groups
         .flatMap(({ set, controls }) => [
           { set: diagrams.minus(set, changes), controls },

@@ -12,9 +12,9 @@
 import { IntTable } from "./int-table.ts";
 
 /** A set of states: a number given out by one `Diagrams`. */
-export type Set = number;
-export const EMPTY: Set = 0;
-export const FULL: Set = 1;
+export type StateSet = number;
+export const EMPTY: StateSet = 0;
+export const FULL: StateSet = 1;
 /** Level of the ends, below every variable; also names the step control wherever a level is asked for. */
 export const STEPS = 0xffff;
 
@@ -74,31 +74,31 @@ export class Diagrams {
     return this.arity.length - 1;
   }
 
-  levelOf(set: Set): number {
+  levelOf(set: StateSet): number {
     return this.level[set]!;
   }
 
   /** Branch of a set whose level is `levelOf(set)`. */
-  branch(set: Set, position: number): Set {
+  branch(set: StateSet, position: number): StateSet {
     return this.kids[this.first[set]! + position]!;
   }
 
   /** False when the two sets certainly depend on no control in common. */
-  mayShare(a: Set, b: Set): boolean {
+  mayShare(a: StateSet, b: StateSet): boolean {
     return (this.signs[a]! & this.signs[b]!) !== 0;
   }
 
-  dependsOnSteps(set: Set): boolean {
+  dependsOnSteps(set: StateSet): boolean {
     return this.signs[set]! < 0;
   }
 
   /** True when step `step` is in the end `set`. */
-  hasStep(set: Set, step: number): boolean {
+  hasStep(set: StateSet, step: number): boolean {
     return (this.kids[this.first[set]! + (step >> 5)]! & (1 << (step & 31))) !== 0;
   }
 
   /** All states in which the control stands in a position p with `positions[p] === 1`. */
-  literal(level: number, positions: ArrayLike<number>): Set {
+  literal(level: number, positions: ArrayLike<number>): StateSet {
     if (level === STEPS) {
       this.scratch.fill(0);
       for (let i = 0; i < this.stepCount; i++) if (positions[i] === 1) this.scratch[i >> 5]! |= 1 << (i & 31);
@@ -110,7 +110,7 @@ export class Diagrams {
     return this.node(level, base);
   }
 
-  position(level: number, position: number): Set {
+  position(level: number, position: number): StateSet {
     if (level === STEPS) {
       this.scratch.fill(0);
       this.scratch[position >> 5] = 1 << (position & 31);
@@ -122,7 +122,7 @@ export class Diagrams {
     return this.node(level, base);
   }
 
-  and(a: Set, b: Set): Set {
+  and(a: StateSet, b: StateSet): StateSet {
     if (a === b) return a;
     if (a > b) {
       const t = a;
@@ -135,7 +135,7 @@ export class Diagrams {
     if (slot < 0) return this.cache[-1 - slot]!;
     const la = this.level[a]!;
     const lb = this.level[b]!;
-    let result: Set;
+    let result: StateSet;
     if (la === STEPS && lb === STEPS) {
       const fa = this.first[a]!;
       const fb = this.first[b]!;
@@ -155,7 +155,7 @@ export class Diagrams {
     return result;
   }
 
-  or(a: Set, b: Set): Set {
+  or(a: StateSet, b: StateSet): StateSet {
     if (a === b) return a;
     if (a > b) {
       const t = a;
@@ -168,7 +168,7 @@ export class Diagrams {
     if (slot < 0) return this.cache[-1 - slot]!;
     const la = this.level[a]!;
     const lb = this.level[b]!;
-    let result: Set;
+    let result: StateSet;
     if (la === STEPS && lb === STEPS) {
       const fa = this.first[a]!;
       const fb = this.first[b]!;
@@ -189,14 +189,14 @@ export class Diagrams {
   }
 
   /** States of `a` that are not in `b`. */
-  minus(a: Set, b: Set): Set {
+  minus(a: StateSet, b: StateSet): StateSet {
     if (a === EMPTY || b === FULL || a === b) return EMPTY;
     if (b === EMPTY) return a;
     const slot = this.find(a, b, MINUS);
     if (slot < 0) return this.cache[-1 - slot]!;
     const la = this.level[a]!;
     const lb = this.level[b]!;
-    let result: Set;
+    let result: StateSet;
     if (la === STEPS && lb === STEPS) {
       const fa = this.first[a]!;
       const fb = this.first[b]!;
@@ -216,16 +216,16 @@ export class Diagrams {
     return result;
   }
 
-  not(a: Set): Set {
+  not(a: StateSet): StateSet {
     return this.minus(FULL, a);
   }
 
-  isSubset(a: Set, b: Set): boolean {
+  isSubset(a: StateSet, b: StateSet): boolean {
     return this.minus(a, b) === EMPTY;
   }
 
   /** States of `yes` where `test` holds, of `no` elsewhere. */
-  choose(test: Set, yes: Set, no: Set): Set {
+  choose(test: StateSet, yes: StateSet, no: StateSet): StateSet {
     if (test === FULL || yes === no) return yes;
     if (test === EMPTY) return no;
     if (yes === EMPTY) return this.minus(no, test);
@@ -241,7 +241,7 @@ export class Diagrams {
     const fy = this.first[yes]!;
     const fn = this.first[no]!;
     const l = Math.min(lt, ly, ln);
-    let result: Set;
+    let result: StateSet;
     if (l === STEPS) {
       for (let w = 0; w < this.words; w++) {
         const t = this.kids[ft + w]!;
@@ -266,7 +266,7 @@ export class Diagrams {
   }
 
   /** The set with one control held in a position: which states of the OTHER controls remain. Does not depend on `level` any more. */
-  fix(set: Set, level: number, position: number): Set {
+  fix(set: StateSet, level: number, position: number): StateSet {
     const l = this.level[set]!;
     if (l === STEPS) return level === STEPS && set > FULL ? (this.hasStep(set, position) ? FULL : EMPTY) : set;
     if (l > level) return set;
@@ -295,13 +295,13 @@ export class Diagrams {
   }
 
   /** Every state that a state of the set can become by one move of the relation. */
-  move(set: Set, relation: number): Set {
+  move(set: StateSet, relation: number): StateSet {
     if (set === EMPTY) return EMPTY;
     const { level, arity, to } = this.moves[relation]!;
     const l = this.level[set]!;
     const slot = this.find(set, relation, MOVE);
     if (slot < 0) return this.cache[-1 - slot]!;
-    let result: Set;
+    let result: StateSet;
     if (l < level && l !== STEPS) {
       const base = this.top;
       const n = this.arity[l]!;
@@ -341,7 +341,7 @@ export class Diagrams {
   }
 
   /** The set with the registered controls set free: every state that agrees with a state of the set in all others. */
-  forget(set: Set, levels: number): Set {
+  forget(set: StateSet, levels: number): StateSet {
     if (set <= FULL) return set;
     const marks = this.forgets[levels]!;
     const l = this.level[set]!;
@@ -350,7 +350,7 @@ export class Diagrams {
     if (slot < 0) return this.cache[-1 - slot]!;
     const n = this.arity[l]!;
     const f = this.first[set]!;
-    let result: Set;
+    let result: StateSet;
     if (marks[l] === 1 && l < marks.length - 1) {
       result = EMPTY;
       for (let p = 0; p < n; p++) result = this.or(result, this.forget(this.kids[f + p]!, levels));
@@ -364,13 +364,13 @@ export class Diagrams {
   }
 
   /** Node from `n` branches that depend on levels below `level` only. */
-  branches(level: number, sets: readonly Set[]): Set {
+  branches(level: number, sets: readonly StateSet[]): StateSet {
     const base = this.top;
     for (const set of sets) this.push(set);
     return this.node(level, base);
   }
 
-  private push(set: Set): void {
+  private push(set: StateSet): void {
     if (this.top >= this.stack.length) {
       const bigger = new Int32Array(this.stack.length * 2);
       bigger.set(this.stack);
@@ -380,7 +380,7 @@ export class Diagrams {
   }
 
   /** Takes the branches pushed since `base` and gives the one node that has them. */
-  private node(level: number, base: number): Set {
+  private node(level: number, base: number): StateSet {
     const stack = this.stack;
     const end = this.top;
     this.top = base;
@@ -460,7 +460,7 @@ export class Diagrams {
     this.unique = unique;
   }
 
-  private endOfScratch(): Set {
+  private endOfScratch(): StateSet {
     const found = this.stepSets.intern(this.scratch, 0, this.words);
     if (found >= 0) return this.stepSetNode[found]!;
     const number = -1 - found;
@@ -483,7 +483,7 @@ export class Diagrams {
     return cache[i] === a && cache[i + 1] === b && cache[i + 2] === tag ? -1 - (i + 3) : 0;
   }
 
-  private store(a: number, b: number, tag: number, result: Set): void {
+  private store(a: number, b: number, tag: number, result: StateSet): void {
     const i = (this.mix(a, b, tag) & this.cacheMask) << 2;
     const cache = this.cache;
     cache[i] = a;

@@ -2,13 +2,15 @@
 import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, MachineState } from "../../machine/machine.ts";
-import type { Engine, EngineOptions, LoadClass, Region } from "../engine.ts";
+import type { Engine, EngineOptions, Extremes, LoadClass, Quantity, Region } from "../engine.ts";
 import { chattersOf } from "./chatter.ts";
-import { EMPTY, type Set } from "./diagram.ts";
+import { EMPTY, type StateSet } from "./diagram.ts";
+import { extremesOf, SteadyExtremes } from "./extremes.ts";
 import { type LegReach, legReach } from "./leg-reach.ts";
-import { type LoadSets, loadSets, loadTypes, type LoadWork } from "./load-sets.ts";
+import { type LoadSets, type LoadWork, loadSets, loadTypes } from "./load-sets.ts";
+import { StepExtremes } from "./make-break.ts";
 import { Paths } from "./path.ts";
-import { Pieces, PieceStore } from "./pieces.ts";
+import { PieceStore, Pieces } from "./pieces.ts";
 import { type Reach, reach } from "./reach.ts";
 import { type Slots, Space } from "./space.ts";
 import { statementOf } from "./statement.ts";
@@ -50,9 +52,9 @@ export interface ExactOptions extends EngineOptions {
 
 class ExactRegion implements Region {
   readonly engine: Engine;
-  readonly set: Set;
+  readonly set: StateSet;
 
-  constructor(engine: Engine, set: Set) {
+  constructor(engine: Engine, set: StateSet) {
     this.engine = engine;
     this.set = set;
   }
@@ -88,6 +90,7 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
     types: memory.types,
     typeOf: loadTypes(circuit, memory.types),
     closed,
+    legReach: legs.reach,
     live: diagrams.minus(supplyOn, legs.shorted),
   };
   yield;
@@ -102,21 +105,16 @@ class ExactEngine implements Engine {
   private readonly work: LoadWork;
   private readonly space: Space;
   private readonly legs: LegReach;
-  private readonly supplyOn: Set;
+  private readonly supplyOn: StateSet;
   private readonly loads: LoadSets;
   private readonly view: LoadView;
   private readonly reached: Reach;
   private readonly without: (LoadSets | undefined)[] = [];
+  private readonly steady: SteadyExtremes;
+  private readonly stepExtremes: StepExtremes;
   private paths: Paths | undefined;
 
-  constructor(
-    work: LoadWork,
-    legs: LegReach,
-    supplyOn: Set,
-    loads: LoadSets,
-    view: LoadView,
-    reached: Reach,
-  ) {
+  constructor(work: LoadWork, legs: LegReach, supplyOn: StateSet, loads: LoadSets, view: LoadView, reached: Reach) {
     this.circuit = work.circuit;
     this.work = work;
     this.space = work.space;
@@ -125,6 +123,8 @@ class ExactEngine implements Engine {
     this.loads = loads;
     this.view = view;
     this.reached = reached;
+    this.steady = new SteadyExtremes(work, view, reached, this.space.diagrams.and(supplyOn, legs.shorted));
+    this.stepExtremes = new StepExtremes(this.steady);
   }
 
   all(): Region {
@@ -137,7 +137,7 @@ class ExactEngine implements Engine {
 
   when(load: number, classes: readonly LoadClass[]): Region {
     const { diagrams } = this.space;
-    let set: Set = EMPTY;
+    let set: StateSet = EMPTY;
     for (const name of classes) {
       const at = CLASS_OF[name];
       const above = at === OVER ? EMPTY : this.view.atLeast(load, at + 1);
@@ -201,8 +201,20 @@ class ExactEngine implements Engine {
     return this.space.nearest(this.setOf(a));
   }
 
-  extreme(): ReturnType<Engine["extreme"]> {
-    throw new Error("not yet");
+  extreme(quantity: Quantity, care: Region): Extremes {
+    const set = this.setOf(care);
+    switch (quantity.of) {
+      case "carries":
+        return extremesOf(this.work, this.steady.carries(quantity.contact, set));
+      case "makes":
+        return this.stepExtremes.makes(quantity.contact, set);
+      case "breaks":
+        return this.stepExtremes.breaks(quantity.contact, set);
+      case "breaks-volts":
+        return this.stepExtremes.breaksVolts(quantity.contact, set);
+      default:
+        return extremesOf(this.work, this.steady.load(quantity.of, quantity.load, set));
+    }
   }
 
   pathTo(state: MachineState): ReturnType<Engine["pathTo"]> {
@@ -229,25 +241,28 @@ class ExactEngine implements Engine {
     const complete = this.loads.open.length === 0;
     return {
       complete,
-      missing: complete ? [] : ["not told apart within the budget: " + this.loads.open.map((load) => machine.loads[load]!.name).join(", ")],
+      missing: complete
+        ? []
+        : ["not told apart within the budget: " + this.loads.open.map((load) => machine.loads[load]!.name).join(", ")],
       nominal,
       reachable: this.count(this.all()),
     };
   }
 
-  private setOf(region: Region): Set {
+  private setOf(region: Region): StateSet {
     if (!(region instanceof ExactRegion) || region.engine !== this) throw new TypeError("a region of another engine");
     return region.set;
   }
 
-  private within(set: Set): Region {
+  private within(set: StateSet): Region {
     return new ExactRegion(this, this.space.diagrams.and(set, this.reached.atRest));
   }
 
   /** States in which the load is at least weak with the contact taken out. */
-  private weakWithout(contact: ContactId, load: number): Set {
+  private weakWithout(contact: ContactId, load: number): StateSet {
     const position = this.ownOpenPosition(contact);
-    if (position !== undefined) return this.space.fix(this.view.atLeast(load, WEAK), position.control, position.position);
+    if (position !== undefined)
+      return this.space.fix(this.view.atLeast(load, WEAK), position.control, position.position);
     let sets = this.without[contact];
     if (sets === undefined) {
       const run = loadSets(this.work, contact);
@@ -262,12 +277,13 @@ class ExactEngine implements Engine {
   private ownOpenPosition(contact: ContactId): { control: number; position: number } | undefined {
     const { machine } = this.circuit;
     if (machine.contacts[contact]!.leaks) return undefined;
-    const controls = new globalThis.Set(machine.contacts[contact]!.closed.flatMap((term) => term.map(({ control }) => control)));
+    const controls = new Set(machine.contacts[contact]!.closed.flatMap((term) => term.map(({ control }) => control)));
     for (const control of controls) {
       if (control === machine.supply.control) continue;
       if (machine.loads.some((load) => load.control === control && load.impedance.length > 1)) continue;
       const used = machine.contacts.some(
-        (other) => other.id !== contact && other.closed.some((term) => term.some((literal) => literal.control === control)),
+        (other) =>
+          other.id !== contact && other.closed.some((term) => term.some((literal) => literal.control === control)),
       );
       if (used) continue;
       for (let position = 0; position < machine.controls[control]!.positions.length; position++)

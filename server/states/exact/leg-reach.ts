@@ -1,12 +1,12 @@
 /** Which joints closed contacts tie to which leg, as sets of states. */
 import type { Circuit } from "../../circuit/circuit.ts";
-import { type Diagrams, EMPTY, FULL, type Set } from "./diagram.ts";
+import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 
 /** Links between joints: connection i joins `a[i]` and `b[i]` in the states `set[i]`. */
 export interface Links {
   readonly a: ArrayLike<number>;
   readonly b: ArrayLike<number>;
-  readonly set: ArrayLike<Set>;
+  readonly set: ArrayLike<StateSet>;
 }
 
 /**
@@ -20,7 +20,7 @@ export function reachSets(
   joints: number,
   links: Links,
   from: number,
-  start: Set = FULL,
+  start: StateSet = FULL,
   stop?: Uint8Array,
 ): Int32Array {
   const reach = new Int32Array(joints).fill(EMPTY);
@@ -59,10 +59,10 @@ export interface LegReach {
   /** For each leg, for each joint: the states in which contacts tie them. */
   readonly reach: readonly Int32Array[];
   /** States in which legs of different volts are tied by nothing but contacts and loads of 0 ohm. */
-  readonly shorted: Set;
+  readonly shorted: StateSet;
 }
 
-export function legReach(circuit: Circuit, diagrams: Diagrams, closed: ArrayLike<Set>): LegReach {
+export function legReach(circuit: Circuit, diagrams: Diagrams, closed: ArrayLike<StateSet>): LegReach {
   const { machine, jointCount, legJoint, legRe, legIm } = circuit;
   const links: Links = { a: circuit.contactA, b: circuit.contactB, set: closed };
   const reach = Array.from(legJoint, (joint) => reachSets(diagrams, jointCount, links, joint));
@@ -70,7 +70,8 @@ export function legReach(circuit: Circuit, diagrams: Diagrams, closed: ArrayLike
   // Chains for shorts: contacts with resistance beyond a short's are left out, loads of 0 ohm taken in.
   const resistive = machine.contacts.some(({ ohms }) => ohms > SHORT_OHMS);
   const dead = machine.loads.filter(
-    ({ impedance, kind }) => kind !== "diode" && impedance.length === 1 && impedance[0]?.re === 0 && impedance[0].im === 0,
+    ({ impedance, kind }) =>
+      kind !== "diode" && impedance.length === 1 && impedance[0]?.re === 0 && impedance[0].im === 0,
   );
   if (resistive || dead.length > 0) {
     const wires = machine.contacts.filter(({ ohms }) => ohms <= SHORT_OHMS);
@@ -81,10 +82,9 @@ export function legReach(circuit: Circuit, diagrams: Diagrams, closed: ArrayLike
     };
     shortReach = Array.from(legJoint, (joint) => reachSets(diagrams, jointCount, chains, joint));
   }
-  let shorted: Set = EMPTY;
+  let shorted: StateSet = EMPTY;
   for (let i = 0; i < legJoint.length; i++)
     for (let j = i + 1; j < legJoint.length; j++)
-      if (legRe[i] !== legRe[j] || legIm[i] !== legIm[j])
-        shorted = diagrams.or(shorted, shortReach[i]![legJoint[j]!]!);
+      if (legRe[i] !== legRe[j] || legIm[i] !== legIm[j]) shorted = diagrams.or(shorted, shortReach[i]![legJoint[j]!]!);
   return { reach, shorted };
 }

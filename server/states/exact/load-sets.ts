@@ -4,9 +4,9 @@
  */
 import type { Circuit } from "../../circuit/circuit.ts";
 import type { ContactId, Load, LoadId } from "../../machine/machine.ts";
-import { EMPTY, FULL, type Set, STEPS } from "./diagram.ts";
-import { addCell, type Cells, COUPLED, GATED, PART, type Pieces, VARYING, WIRE } from "./pieces.ts";
+import { EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 import { IntTable } from "./int-table.ts";
+import { addCell, type Cells, COUPLED, GATED, PART, type Pieces, VARYING, WIRE } from "./pieces.ts";
 import type { Space } from "./space.ts";
 import { type LoadTypes, NOT_COVERED, OFF, OVER, type Values } from "./values.ts";
 
@@ -28,14 +28,16 @@ export interface LoadWork {
   readonly types: LoadTypes;
   /** Load type of each load. */
   readonly typeOf: Int32Array;
-  /** Set in which each contact is closed. */
+  /** StateSet in which each contact is closed. */
   readonly closed: Int32Array;
+  /** For each leg, for each joint: the states in which closed contacts tie them. */
+  readonly legReach: readonly Int32Array[];
   /** Supply on and no legs tied. */
-  readonly live: Set;
+  readonly live: StateSet;
 }
 
 interface Column {
-  readonly steps: Set;
+  readonly steps: StateSet;
   /** A step of the column. */
   readonly step: number;
 }
@@ -123,7 +125,7 @@ export function* loadSets(work: LoadWork, opened: ContactId = -1): Generator<voi
   const loads = circuit.machine.loads.length;
   const { jointOf, count } = pieceJoints(circuit);
   // Value and set without steps -> steps in which it holds: columns with the same result are put together first.
-  const found: Map<number, Map<Set, Set>>[] = Array.from({ length: loads }, () => new Map());
+  const found: Map<number, Map<StateSet, StateSet>>[] = Array.from({ length: loads }, () => new Map());
   let before = pieces.count;
   for (const column of columnsOf(work)) {
     const out: Cells[] = [];
@@ -147,7 +149,7 @@ export function* loadSets(work: LoadWork, opened: ContactId = -1): Generator<voi
   const all = found.map((byValue, load) => {
     const cells: number[] = [];
     for (const [value, sets] of byValue) {
-      let sum: Set = EMPTY;
+      let sum: StateSet = EMPTY;
       for (const [set, steps] of sets) sum = diagrams.or(sum, diagrams.and(set, steps));
       addCell(diagrams, cells, value, diagrams.and(sum, live));
     }
@@ -167,10 +169,11 @@ export function* loadSets(work: LoadWork, opened: ContactId = -1): Generator<voi
 /** Types of all loads. Loads whose amps or phase decide something keep every value apart. */
 export function loadTypes(circuit: Circuit, types: LoadTypes): Int32Array {
   const { machine } = circuit;
-  const keep = new globalThis.Set<LoadId>();
+  const keep = new Set<LoadId>();
   for (const { rule } of machine.controls) {
     if (rule?.rule === "current") keep.add(rule.load);
-    if (rule?.rule === "motor" && rule.starts.length > 0) for (const load of [...rule.mains, ...rule.starts]) keep.add(load);
+    if (rule?.rule === "motor" && rule.starts.length > 0)
+      for (const load of [...rule.mains, ...rule.starts]) keep.add(load);
   }
   const volts = largestLeg(circuit);
   return Int32Array.from(machine.loads, (load: Load) => types.load(load, volts, keep.has(load.id)));

@@ -1,7 +1,7 @@
 /** Shortest series of input moves from the resting vector to a state (MEANING.md, 21). */
 import type { MachineState } from "../../machine/machine.ts";
 import type { Change } from "../engine.ts";
-import { EMPTY, type Set } from "./diagram.ts";
+import { EMPTY, type StateSet } from "./diagram.ts";
 import { type InputMove, type Reach, settle } from "./reach.ts";
 import type { Space } from "./space.ts";
 
@@ -12,8 +12,8 @@ export class Paths {
   private readonly space: Space;
   private readonly reach: Reach;
   /** `layers[k]`: states at rest first reached after k input moves. */
-  private readonly layers: Set[];
-  private found: Set;
+  private readonly layers: StateSet[];
+  private found: StateSet;
 
   constructor(space: Space, reach: Reach) {
     this.space = space;
@@ -51,7 +51,7 @@ export class Paths {
     const { space, reach } = this;
     const { diagrams } = space;
     const last = this.layers.at(-1)!;
-    let moved: Set = EMPTY;
+    let moved: StateSet = EMPTY;
     for (const move of reach.inputs)
       moved = diagrams.or(moved, diagrams.move(diagrams.and(last, move.guard), move.relation));
     const fresh = diagrams.minus(settle(space, reach.settling, reach.stable, moved).rest, this.found);
@@ -62,13 +62,13 @@ export class Paths {
   }
 
   /** An input move from a state of `before` whose settling can end in `state`. */
-  private stepTo(state: MachineState, before: Set): { change: Change; from: MachineState } | undefined {
+  private stepTo(state: MachineState, before: StateSet): { change: Change; from: MachineState } | undefined {
     const { space, reach } = this;
     const { diagrams } = space;
     // Backward over the settling: every state from which `state` can be the outcome.
     let leading = space.point(state);
     for (let fresh = leading; fresh !== EMPTY; ) {
-      let earlier: Set = EMPTY;
+      let earlier: StateSet = EMPTY;
       for (const move of reach.settling) {
         const after = space.fix(fresh, move.control, move.position);
         earlier = diagrams.or(earlier, diagrams.and(after, move.wants));
@@ -97,9 +97,7 @@ export class Paths {
     const name = control.positions[position]!.name;
     const allowed = this.reach.inputs.find(
       (one) =>
-        one.control === move.control &&
-        one.to[from[move.control]!]![position] === 1 &&
-        this.space.has(one.guard, from),
+        one.control === move.control && one.to[from[move.control]!]![position] === 1 && this.space.has(one.guard, from),
     );
     const rule = allowed?.rule;
     return rule === undefined ? `set ${control.name} to ${name}` : rule.words.replaceAll("{position}", name);

@@ -6,7 +6,7 @@
  * kinds of load, sets and joints as numbered inside the island, never names or ids: equal islands are solved once, in this
  * analysis and in later ones.
  */
-import { type Diagrams, EMPTY, FULL, type Set, STEPS } from "./diagram.ts";
+import { type Diagrams, EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 import { IntTable } from "./int-table.ts";
 import { solveIsland } from "./island-solution.ts";
 import { COUPLED, GATED, PART, Reducer, STRIDE, VARYING, WIRE } from "./reduce.ts";
@@ -109,8 +109,8 @@ export class Pieces {
     const result =
       varying >= 0
         ? this.splitByControl(edges, joints, owners, varying)
-        : this.splitByConnection(edges, joints, owners) ??
-          solveIsland(edges, joints, owners, this.legs, this.types, this.values);
+        : (this.splitByConnection(edges, joints, owners) ??
+          solveIsland(edges, joints, owners, this.legs, this.types, this.values));
     if (!this.overBudget) this.store.results[number] = result;
     this.overBudget ||= spentBefore;
     return result;
@@ -192,7 +192,7 @@ export class Pieces {
       const no = open[owner] ?? NOTHING;
       const sum: number[] = [];
       for (let i = 0; i < yes.length; i += 2) {
-        let other: Set = EMPTY;
+        let other: StateSet = EMPTY;
         for (let k = 0; k < no.length; k += 2) if (no[k] === yes[i]) other = no[k + 1]!;
         const set = diagrams.choose(test, yes[i + 1]!, other);
         if (set !== EMPTY) sum.push(yes[i]!, set);
@@ -225,8 +225,7 @@ export class Pieces {
       if (edges[e] !== WIRE && edges[e] !== GATED) continue;
       const a = edges[e + 1]!;
       const b = edges[e + 2]!;
-      const busy =
-        a < legs || b < legs ? 1000 + degree[a < legs ? b : a]! : Math.max(degree[a]!, degree[b]!);
+      const busy = a < legs || b < legs ? 1000 + degree[a < legs ? b : a]! : Math.max(degree[a]!, degree[b]!);
       if (busy > most) {
         most = busy;
         best = e;
@@ -274,14 +273,15 @@ export class Pieces {
     const result: number[] = [];
     const byClass: number[][] = [[], [], [], []];
     for (let i = 0; i < cells.length; i += 2) {
-      if (Number.isNaN(values.hi[cells[i]!]!) || values.hi[cells[i]!] === Infinity) result.push(cells[i]!, cells[i + 1]!);
+      if (Number.isNaN(values.hi[cells[i]!]!) || values.hi[cells[i]!] === Infinity)
+        result.push(cells[i]!, cells[i + 1]!);
       else byClass[types.classOf(type, values.hi[cells[i]!]!)]!.push(i);
     }
     for (const members of byClass) {
       members.sort((p, q) => values.lo[cells[p]!]! - values.lo[cells[q]!]!);
       let lo = Infinity;
       let hi = 0;
-      let set: Set = EMPTY;
+      let set: StateSet = EMPTY;
       members.forEach((i, rank) => {
         const value = cells[i]!;
         if (values.isExact(value) && (rank < KEPT_AT_ENDS || rank >= members.length - KEPT_AT_ENDS)) {
@@ -300,7 +300,7 @@ export class Pieces {
 }
 
 /** Adds a set of states to the value's cell. */
-export function addCell(diagrams: Diagrams, cells: number[], value: number, set: Set): void {
+export function addCell(diagrams: Diagrams, cells: number[], value: number, set: StateSet): void {
   if (set === EMPTY) return;
   for (let i = 0; i < cells.length; i += 2) {
     if (cells[i] !== value) continue;

@@ -3,7 +3,7 @@
  * an operation on the whole set.
  */
 import type { ChangeRule, ControlId, Machine } from "../../machine/machine.ts";
-import { EMPTY, FULL, type Set } from "./diagram.ts";
+import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import type { Space } from "./space.ts";
 import { type LoadView, targetsOf } from "./targets.ts";
 
@@ -16,7 +16,7 @@ export interface InputMove {
   /** The relation backward. */
   readonly back: number;
   /** States before the move in which it can be made. */
-  readonly guard: Set;
+  readonly guard: StateSet;
   /** Left out when the control has no rules. */
   readonly rule?: ChangeRule;
 }
@@ -25,7 +25,7 @@ export interface InputMove {
 export interface SettlingMove {
   readonly control: ControlId;
   readonly position: number;
-  readonly wants: Set;
+  readonly wants: StateSet;
   readonly relation: number;
 }
 
@@ -33,15 +33,15 @@ export interface Reach {
   readonly inputs: readonly InputMove[];
   readonly settling: readonly SettlingMove[];
   /** Every state at rest, reachable or not. */
-  readonly stable: Set;
+  readonly stable: StateSet;
   /** Reachable states at rest. */
-  readonly atRest: Set;
+  readonly atRest: StateSet;
   /** States that are passed through while settling after an input move. */
-  readonly passing: Set;
+  readonly passing: StateSet;
   /** Outcomes of the resting vector. */
-  readonly first: Set;
+  readonly first: StateSet;
   /** States passed through while the resting vector settles (no steps are counted there). */
-  readonly starting: Set;
+  readonly starting: StateSet;
 }
 
 function matrixOf(positions: number, rule: ChangeRule | undefined): Uint8Array[] {
@@ -70,10 +70,10 @@ export function inputMovesOf(machine: Machine, view: LoadView): InputMove[] {
     const rules: readonly (ChangeRule | undefined)[] = control.changes ?? [undefined];
     for (const rule of rules) {
       const to = matrixOf(control.positions.length, rule);
-      let guard: Set = FULL;
+      let guard: StateSet = FULL;
       if (rule?.when) guard = space.condition(rule.when);
       if (rule?.needs) {
-        let fed: Set = EMPTY;
+        let fed: StateSet = EMPTY;
         for (const all of rule.needs) fed = diagrams.or(fed, view.all(all));
         guard = diagrams.and(guard, fed);
       }
@@ -102,7 +102,9 @@ function settlingMovesOf(machine: Machine, view: LoadView): SettlingMove[] {
     targetsOf(view, control.id, control.rule).forEach((target, position) => {
       const wants = diagrams.minus(target, space.at(control.id, position));
       if (wants === EMPTY) return;
-      const to = control.positions.map((_, p) => Uint8Array.from(control.positions, (_, q) => (q === position && p !== q ? 1 : 0)));
+      const to = control.positions.map((_, p) =>
+        Uint8Array.from(control.positions, (_, q) => (q === position && p !== q ? 1 : 0)),
+      );
       moves.push({ control: control.id, position, wants, relation: diagrams.relation(space.level[control.id]!, to) });
     });
   }
@@ -110,14 +112,20 @@ function settlingMovesOf(machine: Machine, view: LoadView): SettlingMove[] {
 }
 
 /** Settles `from`: the states at rest that it can come to, and all states passed through (`from` included). */
-export function settle(space: Space, settling: readonly SettlingMove[], stable: Set, from: Set): { rest: Set; passed: Set } {
+export function settle(
+  space: Space,
+  settling: readonly SettlingMove[],
+  stable: StateSet,
+  from: StateSet,
+): { rest: StateSet; passed: StateSet } {
   const { diagrams } = space;
   let rest = diagrams.and(from, stable);
   let passed = diagrams.minus(from, stable);
   let fresh = passed;
   while (fresh !== EMPTY) {
-    let next: Set = EMPTY;
-    for (const move of settling) next = diagrams.or(next, diagrams.move(diagrams.and(fresh, move.wants), move.relation));
+    let next: StateSet = EMPTY;
+    for (const move of settling)
+      next = diagrams.or(next, diagrams.move(diagrams.and(fresh, move.wants), move.relation));
     rest = diagrams.or(rest, diagrams.and(next, stable));
     fresh = diagrams.minus(diagrams.minus(next, stable), passed);
     passed = diagrams.or(passed, fresh);
@@ -131,11 +139,11 @@ export function* reach(view: LoadView): Generator<void, Reach> {
   const { diagrams, machine } = space;
   const settling = settlingMovesOf(machine, view);
   const inputs = inputMovesOf(machine, view);
-  let stable: Set = FULL;
+  let stable: StateSet = FULL;
   for (const { wants } of settling) stable = diagrams.minus(stable, wants);
   const start = settle(space, settling, stable, space.point(space.rest));
   let atRest = start.rest;
-  let passing: Set = EMPTY;
+  let passing: StateSet = EMPTY;
   yield;
   for (;;) {
     // First what needs no settling, chained: each move starts from all that the moves before it reached.
@@ -147,7 +155,7 @@ export function* reach(view: LoadView): Generator<void, Reach> {
       }
       yield;
     }
-    let unsettled: Set = EMPTY;
+    let unsettled: StateSet = EMPTY;
     for (const move of inputs) {
       const moved = diagrams.move(diagrams.and(atRest, move.guard), move.relation);
       unsettled = diagrams.or(unsettled, diagrams.minus(moved, stable));

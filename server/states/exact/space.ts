@@ -5,7 +5,7 @@
  */
 import type { Circuit } from "../../circuit/circuit.ts";
 import type { Condition, ControlId, Literal, Machine, MachineState } from "../../machine/machine.ts";
-import { Diagrams, EMPTY, FULL, type Set, STEPS } from "./diagram.ts";
+import { Diagrams, EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 
 /** Fewer positions than this are better off as an ordinary variable. */
 const LEAST_STEPS = 5;
@@ -38,7 +38,7 @@ function stepControlOf(machine: Machine): ControlId {
 /** Controls in the order of a walk along contacts and loads from the first leg. */
 function walkOrder(circuit: Circuit): ControlId[] {
   const { machine } = circuit;
-  const order = new globalThis.Set<ControlId>([machine.supply.control]);
+  const order = new Set<ControlId>([machine.supply.control]);
   for (const control of machine.controls) if (control.settled) order.add(control.id);
   const contactsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
   const loadsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
@@ -122,15 +122,15 @@ export class Space {
     return this.machine.controls[control]!.positions.length;
   }
 
-  at(control: ControlId, position: number): Set {
+  at(control: ControlId, position: number): StateSet {
     return this.diagrams.position(this.level[control]!, position);
   }
 
-  literal({ control, positions }: Literal): Set {
+  literal({ control, positions }: Literal): StateSet {
     return this.diagrams.literal(this.level[control]!, positions);
   }
 
-  condition(condition: Condition): Set {
+  condition(condition: Condition): StateSet {
     let sum = EMPTY;
     for (const term of condition) {
       let product = FULL;
@@ -140,12 +140,12 @@ export class Space {
     return sum;
   }
 
-  fix(set: Set, control: ControlId, position: number): Set {
+  fix(set: StateSet, control: ControlId, position: number): StateSet {
     return this.diagrams.fix(set, this.level[control]!, position);
   }
 
   /** The one state, as a set. */
-  point(state: ArrayLike<number>): Set {
+  point(state: ArrayLike<number>): StateSet {
     const { diagrams } = this;
     let set = this.stepControl < 0 ? FULL : this.at(this.stepControl, state[this.stepControl]!);
     for (let level = this.controlAt.length - 1; level >= 0; level--) {
@@ -155,7 +155,7 @@ export class Space {
     return set;
   }
 
-  has(set: Set, state: ArrayLike<number>): boolean {
+  has(set: StateSet, state: ArrayLike<number>): boolean {
     const { diagrams } = this;
     for (let level = diagrams.levelOf(set); level !== STEPS; level = diagrams.levelOf(set))
       set = diagrams.branch(set, state[this.controlAt[level]!]!);
@@ -163,16 +163,16 @@ export class Space {
   }
 
   /** Number of states in the set. */
-  count(set: Set): number {
+  count(set: StateSet): number {
     const { diagrams } = this;
-    const known = new Map<Set, number>();
+    const known = new Map<StateSet, number>();
     const depth = this.controlAt.length;
     // Number of states of all controls from a level down: below[depth] is the step control's share.
     const below = new Float64Array(depth + 1);
     below[depth] = diagrams.stepCount;
     for (let level = depth - 1; level >= 0; level--)
       below[level] = below[level + 1]! * (this.controlAt[level]! < 0 ? 1 : diagrams.arity[level]!);
-    const shareOf = (one: Set): number => {
+    const shareOf = (one: StateSet): number => {
       let share = known.get(one);
       if (share !== undefined) return share;
       share = 0;
@@ -192,17 +192,17 @@ export class Space {
   }
 
   /** The state of the set in which fewest controls are away from rest; undefined for the empty set. */
-  nearest(set: Set): MachineState | undefined {
+  nearest(set: StateSet): MachineState | undefined {
     return this.nearestTo(set, this.rest);
   }
 
   /** The state of the set in which fewest controls differ from `wanted`. */
-  nearestTo(set: Set, wanted: ArrayLike<number>): MachineState | undefined {
+  nearestTo(set: StateSet, wanted: ArrayLike<number>): MachineState | undefined {
     if (set === EMPTY) return undefined;
     const { diagrams } = this;
-    const known = new Map<Set, number>();
+    const known = new Map<StateSet, number>();
     const step = this.stepControl < 0 ? 0 : wanted[this.stepControl]!;
-    const distance = (one: Set): number => {
+    const distance = (one: StateSet): number => {
       if (one === EMPTY) return Infinity;
       let best = known.get(one);
       if (best !== undefined) return best;

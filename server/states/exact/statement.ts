@@ -4,17 +4,17 @@
  * positions), then widened and thinned until nothing can be left out.
  */
 import type { Condition, ControlId, Literal } from "../../machine/machine.ts";
-import { EMPTY, FULL, type Set, STEPS } from "./diagram.ts";
+import { EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 import type { Space } from "./space.ts";
 
 interface Term {
   /** Positions by control; left out: all. */
   readonly masks: Map<ControlId, Uint8Array>;
-  set: Set;
+  set: StateSet;
 }
 
 /** True in every state of `inside`, false in every state of `outside`, anything elsewhere. */
-export function statementOf(space: Space, inside: Set, outside: Set): Condition {
+export function statementOf(space: Space, inside: StateSet, outside: StateSet): Condition {
   if (inside === EMPTY) return [];
   if (outside === EMPTY) return [[]];
   const { diagrams } = space;
@@ -26,14 +26,14 @@ export function statementOf(space: Space, inside: Set, outside: Set): Condition 
 
 class Cover {
   private readonly space: Space;
-  private readonly known = new Map<number, Map<number, { terms: Term[]; set: Set }>>();
+  private readonly known = new Map<number, Map<number, { terms: Term[]; set: StateSet }>>();
 
   constructor(space: Space) {
     this.space = space;
   }
 
   /** Terms within `may` that cover `must`, and the set they cover. */
-  cover(must: Set, may: Set): { terms: Term[]; set: Set } {
+  cover(must: StateSet, may: StateSet): { terms: Term[]; set: StateSet } {
     if (must === EMPTY) return { terms: [], set: EMPTY };
     if (may === FULL) return { terms: [{ masks: new Map(), set: FULL }], set: FULL };
     let row = this.known.get(must);
@@ -43,7 +43,7 @@ class Cover {
     return { terms: result.terms.map(({ masks, set }) => ({ masks: new Map(masks), set })), set: result.set };
   }
 
-  private work(must: Set, may: Set): { terms: Term[]; set: Set } {
+  private work(must: StateSet, may: StateSet): { terms: Term[]; set: StateSet } {
     const { space } = this;
     const { diagrams } = space;
     const level = Math.min(diagrams.levelOf(must), diagrams.levelOf(may));
@@ -55,10 +55,10 @@ class Cover {
     const arity = diagrams.arity[level]!;
     const need = Array.from({ length: arity }, (_, p) => diagrams.fix(must, level, p));
     const can = Array.from({ length: arity }, (_, p) => diagrams.fix(may, level, p));
-    let shared: Set = FULL;
+    let shared: StateSet = FULL;
     for (const set of can) shared = diagrams.and(shared, set);
     const terms: Term[] = [];
-    let covered: Set = EMPTY;
+    let covered: StateSet = EMPTY;
     for (let p = 0; p < arity; p++) {
       // Only what no term that leaves this control out could cover.
       const own = diagrams.minus(need[p]!, shared);
@@ -72,7 +72,7 @@ class Cover {
         for (let q = p; q < arity; q++) if (mask[q] === 1) need[q] = diagrams.minus(need[q]!, term.set);
       }
     }
-    let open: Set = EMPTY;
+    let open: StateSet = EMPTY;
     for (const set of need) open = diagrams.or(open, set);
     const rest = this.cover(open, shared);
     terms.push(...rest.terms);
@@ -80,15 +80,15 @@ class Cover {
   }
 }
 
-function setOf(space: Space, masks: ReadonlyMap<ControlId, Uint8Array>): Set {
+function setOf(space: Space, masks: ReadonlyMap<ControlId, Uint8Array>): StateSet {
   const { diagrams } = space;
-  let set: Set = FULL;
+  let set: StateSet = FULL;
   for (const [control, positions] of masks) set = diagrams.and(set, space.literal({ control, positions }));
   return set;
 }
 
 /** Leaves out literals, then adds positions, as long as the term stays within `may`. */
-function widen(space: Space, term: Term, may: Set): void {
+function widen(space: Space, term: Term, may: StateSet): void {
   const { diagrams } = space;
   for (const control of [...term.masks.keys()]) {
     const mask = term.masks.get(control)!;
@@ -107,7 +107,7 @@ function widen(space: Space, term: Term, may: Set): void {
 }
 
 /** Leaves out terms that the others make needless, smallest first. */
-function thin(space: Space, terms: readonly Term[], inside: Set): Term[] {
+function thin(space: Space, terms: readonly Term[], inside: StateSet): Term[] {
   const { diagrams } = space;
   const unique = terms.filter((term, i) => !terms.some((other, k) => k < i && other.set === term.set));
   let kept = [...unique].sort((a, b) => b.masks.size - a.masks.size);

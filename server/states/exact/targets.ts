@@ -1,7 +1,7 @@
 /** Where each settled control wants to go, as sets of states (MEANING.md, 8). */
 import type { ControlId, LoadId, LoadTest, MotorRule, SettledRule } from "../../machine/machine.ts";
 import { type AmpsCell, ampsCells } from "./amps.ts";
-import { EMPTY, FULL, type Set } from "./diagram.ts";
+import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import type { LoadSets } from "./load-sets.ts";
 import type { Space } from "./space.ts";
 import { SLACK, type Values, WEAK, WORKS } from "./values.ts";
@@ -19,16 +19,16 @@ export class LoadView {
     this.values = values;
   }
 
-  atLeast(load: LoadId, least: number): Set {
+  atLeast(load: LoadId, least: number): StateSet {
     return least === 0 ? FULL : this.sets.atLeast[least * this.sets.cells.length + load]!;
   }
 
-  test({ load, atLeast }: LoadTest): Set {
+  test({ load, atLeast }: LoadTest): StateSet {
     return this.atLeast(load, atLeast === "works" ? WORKS : WEAK);
   }
 
-  all(tests: readonly LoadTest[]): Set {
-    let set: Set = FULL;
+  all(tests: readonly LoadTest[]): StateSet {
+    let set: StateSet = FULL;
     for (const test of tests) set = this.space.diagrams.and(set, this.test(test));
     return set;
   }
@@ -43,8 +43,8 @@ export class LoadView {
   }
 
   /** States in which the load's amps are not below the bound (or not told). */
-  ampsNotBelow(load: LoadId, bound: number, told: boolean): Set {
-    let set: Set = EMPTY;
+  ampsNotBelow(load: LoadId, bound: number, told: boolean): StateSet {
+    let set: StateSet = EMPTY;
     for (const cell of this.ampsOf(load)) {
       const size = Math.hypot(cell.re, cell.im);
       if (Number.isNaN(size) ? !told : size >= bound * (1 - SLACK)) set = this.space.diagrams.or(set, cell.set);
@@ -54,7 +54,7 @@ export class LoadView {
 }
 
 /** For each position of the control the states in which it is the target; together they are all states. */
-export function targetsOf(view: LoadView, control: ControlId, rule: SettledRule): Set[] {
+export function targetsOf(view: LoadView, control: ControlId, rule: SettledRule): StateSet[] {
   const { space } = view;
   const { diagrams } = space;
   const { and, or, minus, not } = bound(diagrams);
@@ -84,16 +84,16 @@ export function targetsOf(view: LoadView, control: ControlId, rule: SettledRule)
   }
 }
 
-function motorTargets(view: LoadView, control: ControlId, rule: MotorRule): Set[] {
+function motorTargets(view: LoadView, control: ControlId, rule: MotorRule): StateSet[] {
   const { space } = view;
   const { and, or, minus, not } = bound(space.diagrams);
-  const targets: Set[] = space.machine.controls[control]!.positions.map(() => EMPTY);
-  const add = (position: number, set: Set): void => {
+  const targets: StateSet[] = space.machine.controls[control]!.positions.map(() => EMPTY);
+  const add = (position: number, set: StateSet): void => {
     targets[position] = or(targets[position]!, set);
   };
   let left = or(space.at(control, 0), space.at(control, 1));
-  let works: Set = EMPTY;
-  let weak: Set = EMPTY;
+  let works: StateSet = EMPTY;
+  let weak: StateSet = EMPTY;
   for (const main of rule.mains) {
     works = or(works, view.atLeast(main, WORKS));
     weak = or(weak, view.atLeast(main, WEAK));
@@ -127,10 +127,16 @@ function motorTargets(view: LoadView, control: ControlId, rule: MotorRule): Set[
 }
 
 /** States with a starting torque, by the sign of Im(Ia conj(Im)). Not told counts as a torque. */
-function torqueSets(view: LoadView, rule: MotorRule, main: LoadId, start: LoadId, care: Set): [Set, Set] {
+function torqueSets(
+  view: LoadView,
+  rule: MotorRule,
+  main: LoadId,
+  start: LoadId,
+  care: StateSet,
+): [StateSet, StateSet] {
   const { diagrams } = view.space;
-  let ahead: Set = EMPTY;
-  let behind: Set = EMPTY;
+  let ahead: StateSet = EMPTY;
+  let behind: StateSet = EMPTY;
   const energised = diagrams.and(care, view.atLeast(start, WEAK));
   if (energised === EMPTY) return [EMPTY, EMPTY];
   for (const m of view.ampsOf(main)) {
@@ -154,9 +160,9 @@ function torqueSets(view: LoadView, rule: MotorRule, main: LoadId, start: LoadId
 
 function bound(diagrams: Space["diagrams"]) {
   return {
-    and: (a: Set, b: Set): Set => diagrams.and(a, b),
-    or: (a: Set, b: Set): Set => diagrams.or(a, b),
-    minus: (a: Set, b: Set): Set => diagrams.minus(a, b),
-    not: (a: Set): Set => diagrams.not(a),
+    and: (a: StateSet, b: StateSet): StateSet => diagrams.and(a, b),
+    or: (a: StateSet, b: StateSet): StateSet => diagrams.or(a, b),
+    minus: (a: StateSet, b: StateSet): StateSet => diagrams.minus(a, b),
+    not: (a: StateSet): StateSet => diagrams.not(a),
   };
 }

@@ -89,7 +89,14 @@ export class LoadTypes {
   private readonly table = new IntTable();
 
   add(type: LoadType): number {
-    const floats = [type.ratedVolts ?? -1, type.weak, type.works, type.over, type.keepsValues ? 1 : 0, type.diode ? 1 : 0];
+    const floats = [
+      type.ratedVolts ?? -1,
+      type.weak,
+      type.works,
+      type.over,
+      type.keepsValues ? 1 : 0,
+      type.diode ? 1 : 0,
+    ];
     for (const z of type.impedance) floats.push(z ? z.re : Number.NaN, z ? z.im : Number.NaN);
     const ints = new Int32Array(Float64Array.from(floats).buffer);
     const found = this.table.intern(ints, 0, ints.length);

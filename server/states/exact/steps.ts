@@ -1,0 +1,45 @@
+/** Steps that set out from given states at rest (MEANING.md, 14 and 19), as moves on sets. */
+import type { ControlId } from "../../machine/machine.ts";
+import { EMPTY, type StateSet } from "./diagram.ts";
+import { type Reach, settle } from "./reach.ts";
+import type { Space } from "./space.ts";
+
+/** All steps of one control that share their states before: from position p to q when `to[p][q]`. */
+export interface Step {
+  readonly control: ControlId;
+  readonly to: readonly Uint8Array[];
+  readonly relation: number;
+  readonly back: number;
+  readonly before: StateSet;
+}
+
+/** Every step from a state at rest of `care`, and every settling move that follows one. */
+export function stepsFrom(space: Space, reach: Reach, care: StateSet): Step[] {
+  const { diagrams } = space;
+  const steps: Step[] = [];
+  let moved: StateSet = EMPTY;
+  for (const move of reach.inputs) {
+    const before = diagrams.and(care, move.guard);
+    if (before === EMPTY) continue;
+    moved = diagrams.or(moved, diagrams.move(before, move.relation));
+    steps.push({ control: move.control, to: move.to, relation: move.relation, back: move.back, before });
+  }
+  const passed = care === reach.atRest ? reach.passing : settle(space, reach.settling, reach.stable, moved).passed;
+  for (const move of reach.settling) {
+    const before = diagrams.and(passed, move.wants);
+    if (before === EMPTY) continue;
+    const n = space.positionsOf(move.control);
+    const to = Array.from({ length: n }, (_, p) =>
+      Uint8Array.from({ length: n }, (_, q) => (q === move.position && p !== q ? 1 : 0)),
+    );
+    const back = to.map((_, q) => Uint8Array.from(to, (row) => row[q]!));
+    steps.push({
+      control: move.control,
+      to,
+      relation: move.relation,
+      back: diagrams.relation(space.level[move.control]!, back),
+      before,
+    });
+  }
+  return steps;
+}
