@@ -143,7 +143,7 @@ function keepInStep(
   halfWave: readonly HalfWavePath[],
   unsolved: { branches: readonly number[]; groups: readonly number[] }[],
 ): DiodePaths {
-  const acrossOf = ({ diode, groups, branches }: HalfWavePath): [number, number] => {
+  const acrossOf = ({ groups, branches }: HalfWavePath): [number, number] | undefined => {
     const within = new Set(groups);
     const legs = new Set<number>();
     for (const slot of branches)
@@ -153,13 +153,18 @@ function keepInStep(
       }
     const [first, ...others] = [...legs];
     const second = others.find((leg) => w.voltsRe[leg] !== w.voltsRe[first!] || w.voltsIm[leg] !== w.voltsIm[first!]);
-    if (first === undefined || second === undefined) throw new Error(`diode ${diode} has no volts across its path`);
+    if (first === undefined || second === undefined) return undefined;
     return [w.voltsRe[first]! - w.voltsRe[second]!, w.voltsIm[first]! - w.voltsIm[second]!];
   };
   const kept: HalfWavePath[] = [];
   let lead: [number, number] | undefined;
   for (const path of halfWave) {
-    const [re, im] = acrossOf(path);
+    const across = acrossOf(path);
+    if (!across) {
+      unsolved.push(path);
+      continue;
+    }
+    const [re, im] = across;
     lead ??= [re, im];
     const crossed = Math.abs(lead[0] * im - lead[1] * re);
     if (crossed <= 1e-9 * Math.hypot(...lead) * Math.hypot(re, im)) kept.push(path);

@@ -82,9 +82,28 @@ interface Phasors {
   readonly im: Float64Array;
 }
 
-function phasors(length: number): Phasors {
-  return { re: new Float64Array(length), im: new Float64Array(length) };
+/** Cuts the arrays of one solution from one block: allocating each by itself takes longer than solving. */
+class Block {
+  readonly #buffer: ArrayBuffer;
+  #used = 0;
+
+  constructor(numbers: number) {
+    this.#buffer = new ArrayBuffer(8 * numbers);
+  }
+
+  numbers(length: number): Float64Array {
+    const array = new Float64Array(this.#buffer, this.#used, length);
+    this.#used += 8 * length;
+    return array;
+  }
+
+  phasors(length: number): Phasors {
+    return { re: this.numbers(length), im: this.numbers(length) };
+  }
 }
+
+const noPhasors: Phasors = { re: new Float64Array(0), im: new Float64Array(0) };
+const noCaseAmps: ReadonlyMap<LoadId, Complex> = new Map();
 
 function readOut(
   network: Network,
@@ -96,7 +115,10 @@ function readOut(
 ): Solution {
   const { circuit, jointCount, loadSlot } = network;
   const { machine } = circuit;
-  const joints = phasors(jointCount);
+  const contactCount = machine.contacts.length;
+  const loadCount = machine.loads.length;
+  const block = new Block(2 * (jointCount + contactCount + circuit.legJoint.length) + 5 * loadCount);
+  const joints = block.phasors(jointCount);
   const fed = new Uint8Array(jointCount);
   for (let joint = 0; joint < jointCount; joint++) {
     const group = w.groupOf[joint]!;
@@ -105,8 +127,8 @@ function readOut(
     fed[joint] = w.fixed[group] || w.islandFed[w.islands.find(group)] ? 1 : 0;
   }
 
-  const loadVolts = phasors(machine.loads.length);
-  for (let load = 0; load < machine.loads.length; load++) {
+  const loadVolts = block.phasors(loadCount);
+  for (let load = 0; load < loadCount; load++) {
     const a = circuit.loadA[load]!;
     const b = circuit.loadB[load]!;
     loadVolts.re[load] = joints.re[a]! - joints.re[b]!;
@@ -118,19 +140,19 @@ function readOut(
   tieCurrents(network, w);
   const tieRe = rest ? w.tieRe.slice() : w.tieRe;
   const tieIm = rest ? w.tieIm.slice() : w.tieIm;
-  const legAmps = readLegs(network, w, shorts.length > 0);
+  const legAmps = readLegs(network, w, shorts.length > 0, block.phasors(circuit.legJoint.length));
   if (rest) addRest(network, w, rest, tieRe, tieIm, legAmps);
 
-  const contactAmps = phasors(machine.contacts.length);
-  for (let contact = 0; contact < machine.contacts.length; contact++) {
+  const contactAmps = block.phasors(contactCount);
+  for (let contact = 0; contact < contactCount; contact++) {
     const tied = w.tieClosed[contact] !== 0;
     contactAmps.re[contact] = tied ? tieRe[contact]! : w.ampsRe[contact]!;
     contactAmps.im[contact] = tied ? tieIm[contact]! : w.ampsIm[contact]!;
   }
-  const loadAmps = phasors(machine.loads.length);
-  const loadWatts = new Float64Array(machine.loads.length);
-  for (let load = 0; load < machine.loads.length; load++) {
-    const tie = machine.contacts.length + load;
+  const loadAmps = block.phasors(loadCount);
+  const loadWatts = block.numbers(loadCount);
+  for (let load = 0; load < loadCount; load++) {
+    const tie = contactCount + load;
     const slot = loadSlot + load;
     const tied = w.tieClosed[tie] !== 0;
     loadAmps.re[load] = tied ? tieRe[tie]! : w.ampsRe[slot]!;
@@ -144,7 +166,6 @@ function readOut(
     if (slot === noSlot) return { re: 0, im: 0 };
     return slot < 0 ? { re: tieRe[~slot]!, im: tieIm[~slot]! } : { re: w.ampsRe[slot]!, im: w.ampsIm[slot]! };
   };
-  const added = Array.from(network.addedSlot, through);
   return {
     circuit,
     state,
@@ -156,12 +177,22 @@ function readOut(
     shorts,
     legAmps,
     loadWatts,
-    transformerAmps: { re: w.transformerRe.slice(), im: w.transformerIm.slice() },
-    addedAmps: { re: Float64Array.from(added, ({ re }) => re), im: Float64Array.from(added, ({ im }) => im) },
-    caseAmps: new Map([...network.caseSlot].map(([load, slot]) => [load, through(slot)])),
+    transformerAmps:
+      network.transformers.length > 0 ? { re: w.transformerRe.slice(), im: w.transformerIm.slice() } : noPhasors,
+    addedAmps: added(network.addedSlot, through),
+    caseAmps:
+      network.caseSlot.size > 0
+        ? new Map([...network.caseSlot].map(([load, slot]) => [load, through(slot)]))
+        : noCaseAmps,
     halfWave: diodes.halfWave.flatMap(({ branches }) => loadsOf(network, branches)),
     notSolved: listNotSolved(network, w, diodes, notTold),
   };
+}
+
+function added(slots: Int32Array, through: (slot: number) => Complex): Phasors {
+  if (slots.length === 0) return noPhasors;
+  const amps = Array.from(slots, through);
+  return { re: Float64Array.from(amps, ({ re }) => re), im: Float64Array.from(amps, ({ im }) => im) };
 }
 
 function branchWatts(w: Workspace, slot: number): number {
@@ -208,9 +239,8 @@ function sumBranches(network: Network, w: Workspace, ampsRe: Float64Array, ampsI
  * What each leg delivers; legs on one joint share alike, since nothing tells how they do, and when their volts differ they
  * are shorted by wire and not told.
  */
-function readLegs(network: Network, w: Workspace, shorted: boolean): Phasors {
+function readLegs(network: Network, w: Workspace, shorted: boolean, legAmps: Phasors): Phasors {
   const { legJoint } = network.circuit;
-  const legAmps = phasors(legJoint.length);
   for (const leg of network.legs) {
     const joint = legJoint[leg]!;
     let sharing = 0;
@@ -312,7 +342,7 @@ function addRest(
   w.transformerRe.set(kept.re);
   w.transformerIm.set(kept.im);
   tieCurrents(network, w);
-  const legRest = readLegs(network, w, false);
+  const legRest = readLegs(network, w, false, new Block(2 * legAmps.re.length).phasors(legAmps.re.length));
   for (let tie = 0; tie < network.tieCount; tie++) addSquares(tieRe, tieIm, tie, w.tieRe[tie]!);
   for (let leg = 0; leg < legRest.re.length; leg++) addSquares(legAmps.re, legAmps.im, leg, legRest.re[leg]!);
   for (let slot = 0; slot < rest.length; slot++) addSquares(w.ampsRe, w.ampsIm, slot, rest[slot]!);
@@ -341,6 +371,8 @@ function loadsOf(network: Network, branches: readonly number[]): LoadId[] {
 }
 
 function listNotSolved(network: Network, w: Workspace, diodes: DiodePaths, notTold: readonly number[]): NotSolved[] {
+  const windings = network.transformers.length > 0 && w.transformerRe.some(Number.isNaN);
+  if (diodes.unsolved.length === 0 && notTold.length === 0 && !windings) return [];
   const list: NotSolved[] = diodes.unsolved.map(({ branches }) => ({
     why: "diode",
     loads: loadsOf(network, branches),
@@ -349,7 +381,9 @@ function listNotSolved(network: Network, w: Workspace, diodes: DiodePaths, notTo
     (slot) => w.fixed[w.groupOf[network.branchA[slot]!]!] && w.fixed[w.groupOf[network.branchB[slot]!]!],
   );
   const resonant = notTold.filter((slot) => !ideal.includes(slot));
-  if (ideal.length > 0) list.push({ why: "unknown-short", loads: loadsOf(network, ideal) });
+  // A winding without series impedance across volts, or shorted, has no current that can be told either.
+  if (ideal.length > 0 || (windings && resonant.length === 0))
+    list.push({ why: "unknown-short", loads: loadsOf(network, ideal) });
   if (resonant.length > 0) list.push({ why: "resonance", loads: loadsOf(network, resonant) });
   return list;
 }
