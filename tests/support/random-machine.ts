@@ -136,7 +136,8 @@ export function machineSketches(size: MachineSize): fc.Arbitrary<MachineSketch> 
         { minLength: 1, maxLength: size.inputs },
       ),
       commons: fc.array(fc.record({ leg: number, use }, { noNullPrototype: true }), { maxLength: 2 }),
-      branches: fc.array(fc.record({ from: number, to: number, elements: elements(6) }, { noNullPrototype: true }), {
+      branches: fc.array(fc.record({ from: number, to: number, elements: elements(5) }, { noNullPrototype: true }), {
+        minLength: 1,
         maxLength: size.branches,
       }),
       relays: fc.array(
@@ -257,6 +258,8 @@ class SketchWriter {
       this.#inputs.push({ control, sketch: input });
       this.#usable.push({ control, positions });
     }
+    // Inputs count double, so that fewer contacts wait for a relay that nothing pulls in.
+    this.#usable.push(...this.#usable.slice(this.#relays.length + this.#motors.length));
   }
 
   write(): Machine {
@@ -514,7 +517,7 @@ class SketchWriter {
       ...more,
     });
     const energised = (atLeast: "weak" | "works", offset = 0): Partial<ChangeRule> =>
-      this.#loads.length === 0
+      this.#loads.length === 0 || sketch.load % 3 === 0
         ? {}
         : { needs: [[{ load: this.#loads[(sketch.load + offset) % this.#loads.length]!, atLeast }]] };
     const unfed: Partial<ChangeRule> =

@@ -70,6 +70,10 @@ function contactAmps(solution: Solution, contact: number): number {
   return Math.hypot(solution.contactAmps.re[contact]!, solution.contactAmps.im[contact]!);
 }
 
+/** Work between two yields: a few milliseconds. */
+const STEPS_PER_JOB = 2000;
+const PAIRS_PER_JOB = 60;
+
 type Tallies = Readonly<Record<"makes" | "breaks" | "breaks-volts", readonly Tally[]>>;
 
 /** Values of all contacts over all steps; computed at the first question about a care set. */
@@ -105,12 +109,19 @@ export class StepTables {
     const settled = new Uint8Array(walk.found.length);
     let pairs = this.#pairs.size;
     let steps = 0;
+    const due = (): boolean => {
+      if (++steps < STEPS_PER_JOB && this.#pairs.size - pairs < PAIRS_PER_JOB) return false;
+      pairs = this.#pairs.size;
+      steps = 0;
+      return true;
+    };
     for (let position = 0; position < walk.atRest.length; position++) {
       if (care[position] !== 1) continue;
       const origin = walk.atRest[position]!;
       const unsettled: number[] = [];
       for (const next of walk.found[origin]!.next) {
         this.#count(origin, next, tallies);
+        if (due()) yield;
         unsettled.push(next);
       }
       for (let state = unsettled.pop(); state !== undefined; state = unsettled.pop()) {
@@ -118,13 +129,9 @@ export class StepTables {
         settled[state] = 1;
         for (const next of walk.found[state]!.next) {
           this.#count(state, next, tallies);
+          if (due()) yield;
           unsettled.push(next);
         }
-      }
-      if (this.#pairs.size - pairs > 24 || ++steps > 200) {
-        pairs = this.#pairs.size;
-        steps = 0;
-        yield;
       }
     }
     this.#tables.set(care, tallies);
