@@ -4,8 +4,8 @@ import { solveState } from "../../server/circuit/solve.ts";
 import type { Condition, Machine, MachineState } from "../../server/machine/machine.ts";
 import type { Engine, EngineRun, Extreme, LoadClass, Quantity, Region } from "../../server/states/engine.ts";
 import { type ExactOptions, makeExactEngine } from "../../server/states/exact/exact-engine.ts";
-import { makePlainEngine } from "../../server/states/plain/engine.ts";
-import { classesOf } from "../../server/states/plain/load-class.ts";
+import { makePlainEngine } from "../oracle/engine.ts";
+import { classesOf } from "../oracle/load-class.ts";
 
 export function finish<T>(run: Generator<void, T>): T {
   let step = run.next();

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { intermediates } from "../../server/states/plain/intermediates.ts";
+import { intermediates } from "../../server/states/intermediates.ts";
 import { MachineWriter } from "../support/machine-writer.ts";
 
 test("the contacts of one timer step move in any order, a changeover breaks before it makes", () => {

@@ -1,7 +1,7 @@
 import { buildCircuit } from "../../server/circuit/build.ts";
 import type { Machine, MachineState } from "../../server/machine/machine.ts";
 import type { Engine, EngineOptions, MakeEngine, Region } from "../../server/states/engine.ts";
-import { makePlainEngine } from "../../server/states/plain/engine.ts";
+import { makePlainEngine } from "../oracle/engine.ts";
 
 /** Runs an engine to its end. */
 export function engineOf(machine: Machine, options?: EngineOptions, make: MakeEngine = makePlainEngine): Engine {

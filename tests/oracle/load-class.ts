@@ -1,6 +1,6 @@
 /** Load classes of one state: MEANING.md, "Load class". */
-import type { Circuit, Solution } from "../../circuit/circuit.ts";
-import type { Complex, Load, LoadId, LoadTest, MachineState } from "../../machine/machine.ts";
+import type { Circuit, Solution } from "../../server/circuit/circuit.ts";
+import type { Complex, Load, LoadId, LoadTest, MachineState } from "../../server/machine/machine.ts";
 
 export const OFF = 0;
 export const WEAK = 1;

@@ -1,6 +1,6 @@
 /** Contacts of one change moving one after the other: MEANING.md, "Contacts of one change". */
-import { conditionHolds } from "../../circuit/condition.ts";
-import type { ContactId, Machine, MachineState } from "../../machine/machine.ts";
+import { conditionHolds } from "../circuit/condition.ts";
+import type { ContactId, Machine, MachineState } from "../machine/machine.ts";
 
 /** Some of the contacts that a change moves have moved already, the rest still stand as before. */
 export interface Intermediate {

@@ -1,5 +1,5 @@
 /** Which joints closed contacts alone join with a leg. */
-import type { Circuit } from "../../circuit/circuit.ts";
+import type { Circuit } from "../../server/circuit/circuit.ts";
 
 /** 1 for each joint that the joint `from` reaches through contacts with `closed` 1. */
 export function tiedTo(circuit: Circuit, from: number, closed: Uint8Array): Uint8Array {

@@ -1,6 +1,6 @@
 /** Which single changes of inputs a state allows: MEANING.md, "Moves". */
-import { conditionHolds } from "../../circuit/condition.ts";
-import type { ChangeRule, Control, Machine, MachineState } from "../../machine/machine.ts";
+import { conditionHolds } from "../../server/circuit/condition.ts";
+import type { ChangeRule, Control, Machine, MachineState } from "../../server/machine/machine.ts";
 import { passes } from "./load-class.ts";
 
 export interface InputMove {

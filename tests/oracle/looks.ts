@@ -3,10 +3,10 @@
  * Many states look alike to it (a thermostat's neighbour in a dead branch, two steps of a timer with the same column).
  */
 
-import type { Circuit, Overrides, Solution } from "../../circuit/circuit.ts";
-import { conditionHolds } from "../../circuit/condition.ts";
-import { solveState } from "../../circuit/solve.ts";
-import type { ContactId, LoadId, MachineState } from "../../machine/machine.ts";
+import type { Circuit, Overrides, Solution } from "../../server/circuit/circuit.ts";
+import { conditionHolds } from "../../server/circuit/condition.ts";
+import { solveState } from "../../server/circuit/solve.ts";
+import type { ContactId, LoadId, MachineState } from "../../server/machine/machine.ts";
 import { classesOf } from "./load-class.ts";
 import { RowTable } from "./row-table.ts";
 

@@ -1,4 +1,4 @@
-import type { Engine, Region } from "../engine.ts";
+import type { Engine, Region } from "../../server/states/engine.ts";
 
 /** A set of states at rest: one byte each, in the order of `Walk.atRest`. */
 export class PlainRegion implements Region {

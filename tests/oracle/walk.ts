@@ -1,7 +1,7 @@
 /** Breadth-first walk over every state from rest: MEANING.md, "Settled controls" and "Moves". */
-import type { Circuit } from "../../circuit/circuit.ts";
-import type { ControlId, MachineState } from "../../machine/machine.ts";
-import type { EngineOptions } from "../engine.ts";
+import type { Circuit } from "../../server/circuit/circuit.ts";
+import type { ControlId, MachineState } from "../../server/machine/machine.ts";
+import type { EngineOptions } from "../../server/states/engine.ts";
 import { inputMoves } from "./input-moves.ts";
 import { type Look, Looks } from "./looks.ts";
 import { RowTable } from "./row-table.ts";

@@ -1,8 +1,8 @@
 /** Where a settled control wants to go: MEANING.md, "Settled controls". */
 
-import type { Circuit, Solution } from "../../circuit/circuit.ts";
-import { conditionHolds } from "../../circuit/condition.ts";
-import type { ControlId, LoadId, MachineState, MotorRule, SettledRule } from "../../machine/machine.ts";
+import type { Circuit, Solution } from "../../server/circuit/circuit.ts";
+import { conditionHolds } from "../../server/circuit/condition.ts";
+import type { ControlId, LoadId, MachineState, MotorRule, SettledRule } from "../../server/machine/machine.ts";
 import { atLeast, isAlive, OFF, passes, SLACK, WEAK, WORKS } from "./load-class.ts";
 
 const STOPPED = 0;

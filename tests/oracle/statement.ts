@@ -2,7 +2,7 @@
  * Plain statement of a set of states, by expanding one state at a time as far as the other states allow and then dropping
  * what is not needed: MEANING.md, "Paths, statements".
  */
-import type { Condition, Literal, Machine, MachineState } from "../../machine/machine.ts";
+import type { Condition, Literal, Machine, MachineState } from "../../server/machine/machine.ts";
 
 /** For each control the positions that it may stand in. */
 type Term = readonly Uint8Array[];

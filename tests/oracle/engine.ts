@@ -3,11 +3,19 @@
  * engine must agree with it. Written from MEANING.md alone.
  */
 
-import type { Circuit } from "../../circuit/circuit.ts";
-import { conditionHolds } from "../../circuit/condition.ts";
-import { solveState } from "../../circuit/solve.ts";
-import type { MachineState } from "../../machine/machine.ts";
-import type { Change, Engine, EngineOptions, EngineRun, LoadClass, MakeEngine, Region } from "../engine.ts";
+import type { Circuit } from "../../server/circuit/circuit.ts";
+import { conditionHolds } from "../../server/circuit/condition.ts";
+import { solveState } from "../../server/circuit/solve.ts";
+import type { MachineState } from "../../server/machine/machine.ts";
+import type {
+  Change,
+  Engine,
+  EngineOptions,
+  EngineRun,
+  LoadClass,
+  MakeEngine,
+  Region,
+} from "../../server/states/engine.ts";
 import { chattersOf } from "./chatter.ts";
 import { extremesOf, StepTables } from "./extremes.ts";
 import { inputMoves, wordsOf } from "./input-moves.ts";

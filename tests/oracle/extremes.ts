@@ -1,6 +1,6 @@
 /** Smallest and largest values: MEANING.md, "Extremes". Every state and every step is looked at. */
-import type { Solution } from "../../circuit/circuit.ts";
-import type { Extreme, Extremes, Quantity } from "../engine.ts";
+import type { Solution } from "../../server/circuit/circuit.ts";
+import type { Extreme, Extremes, Quantity } from "../../server/states/engine.ts";
 import { isAlive, OFF } from "./load-class.ts";
 import type { Look } from "./looks.ts";
 import type { Walk } from "./walk.ts";

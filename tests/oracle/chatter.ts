@@ -1,6 +1,6 @@
 /** States that never come to rest: MEANING.md, "Chatter". */
-import type { ControlId } from "../../machine/machine.ts";
-import type { Chatter } from "../engine.ts";
+import type { ControlId } from "../../server/machine/machine.ts";
+import type { Chatter } from "../../server/states/engine.ts";
 import type { Walk } from "./walk.ts";
 
 /** Numbers of the states from which settling cannot reach a state at rest any more. */
