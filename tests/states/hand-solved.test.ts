@@ -371,6 +371,96 @@ describe("a timer motor fed through the heater", () => {
   });
 });
 
+test("a two-speed motor keeps running when the speed is changed at once, and stops at a dead position between", () => {
+  // One start winding for both speeds, behind the speed switch; `gap` stands for a selector that breaks between its throws.
+  const out = new MachineWriter();
+  const speed = out.input("SPEED", ["off", "high", "gap", "low"]);
+  const path = out.input("SP", ["made", "cut"]);
+  const motor = out.settled("DM", ["stopped", "hums", "running"], "motor");
+  const [high, low, near] = [out.joint(), out.joint(), out.joint()];
+  out.contact(out.L1, high, out.in(speed, 1));
+  out.contact(out.L1, low, out.in(speed, 3));
+  const winding = (name: string, end: number, locked: number, turning: number) => {
+    const standing = drawing(120, locked, 0.6);
+    const impedance = [standing, standing, drawing(120, turning, 0.6)];
+    return out.load(name, "winding", end, out.N, impedance, { ratedVolts: 120, control: motor, scale: SCALES.motor });
+  };
+  const mains = [winding("high", high, 26, 7), winding("low", low, 18, 5.6)];
+  out.contact(out.L1, near, [[out.in(speed, 1, 3), out.in(path, 0), out.in(motor, 0, 1)]]);
+  const start = out.load("start", "start-winding", near, out.N, START, { ratedVolts: 120, scale: SCALES.motor });
+  out.follows(motor, { rule: "motor", mains, starts: [start], leastTorque: 0.1 });
+  const machine = out.machine();
+  const free = machine.controls.map((control) =>
+    control.id === speed
+      ? {
+          ...control,
+          changes: [
+            { from: out.mask(speed, [0, 1, 2]), to: out.mask(speed, [1, 2, 3]), by: 1 as const, words: "turn on" },
+            { from: out.mask(speed, [1, 2, 3]), to: out.mask(speed, [0, 1, 2]), by: -1 as const, words: "turn back" },
+          ],
+        }
+      : control.id === out.supply
+        ? { ...control, changes: [] }
+        : control,
+  );
+  expect(statesOf(engineOf({ ...machine, controls: free }))).toEqual(
+    table(`
+      on off  made stopped
+      on off  cut  stopped
+      on high made running
+      on high cut  running
+      on high cut  hums
+      on gap  made stopped
+      on gap  cut  stopped
+      on low  made running
+      on low  cut  running
+      on low  cut  hums
+    `),
+  );
+  // From any speed to any other in one move: it never loses its field, so that high to low with the start path cut runs on.
+  const direct = engineOf({
+    ...machine,
+    controls: machine.controls.map((control) => (control.id === out.supply ? { ...control, changes: [] } : control)),
+  });
+  expect(direct.pathTo(state(machine, "on low cut running"))?.map(({ words }) => words)).toHaveLength(2);
+  expect(direct.extreme({ of: "load-amps", load: mains[0]! }, direct.all()).largest?.value).toBeCloseTo(26, 9);
+});
+
+test("a gas valve opens with both coils and stays open on the holding coil alone", () => {
+  const out = new MachineWriter();
+  const burner = out.input("CALL", ["off", "on"]);
+  const sensor = out.input("RS", ["cold", "hot"]);
+  const gas = out.settled("GV", ["shut", "open"], "valve");
+  const [fed, boosted] = [out.joint(), out.joint()];
+  out.contact(out.L1, fed, out.in(burner, 1));
+  out.contact(fed, boosted, out.in(sensor, 0));
+  const coil = (name: string, end: number) =>
+    out.load(name, "valve", end, out.N, { re: 1300, im: 900 }, { ratedVolts: 120, scale: SCALES.coil });
+  const [hold, boost] = [coil("hold", fed), coil("boost", boosted)];
+  out.follows(gas, {
+    rule: "seat",
+    opens: [
+      { load: hold, atLeast: "works" },
+      { load: boost, atLeast: "works" },
+    ],
+    stays: [{ load: hold, atLeast: "weak" }],
+  });
+  const engine = engineOf(out.machine());
+  expect(statesOf(engine)).toEqual(
+    table(`
+      on off cold shut
+      on off hot  shut
+      on on  cold open
+      on on  hot  open
+      on on  hot  shut
+      off off cold shut
+      off off hot  shut
+      off on  cold shut
+      off on  hot  shut
+    `),
+  );
+});
+
 test("a level switch with its own reset level remembers", () => {
   const out = new MachineWriter();
   const water = out.input("WATER", ["empty", "mid", "full"]);

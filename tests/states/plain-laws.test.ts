@@ -3,6 +3,7 @@ import fc from "fast-check";
 import { expect, test } from "vitest";
 import type { Condition, Machine, MachineState } from "../../server/machine/machine.ts";
 import type { Engine } from "../../server/states/engine.ts";
+import { classesOf } from "../oracle/load-class.ts";
 import { describeMachine } from "../support/machine-writer.ts";
 import { randomMachines, SMALL } from "../support/random-machine.ts";
 import { engineOf, nominalStates } from "./run.ts";
@@ -25,6 +26,7 @@ function forRandomMachines(
   );
 }
 
+const CLASSES = ["off", "weak", "works", "over"] as const;
 const LIVE = ["weak", "works", "over"] as const;
 
 test("nothing works without supply, and no motor turns", () => {
@@ -136,6 +138,17 @@ test("extremes are values that their own states have", () => {
         expect(Math.hypot(re[contact.id]!, im[contact.id]!)).toBeCloseTo(breaks.value, 9);
         expect(breaks.before!.filter((position, control) => position !== breaks.state[control])).toHaveLength(1);
       }
+    }
+  });
+});
+
+test("states that are said to look alike do: every class is the one that the state's own solution gives", () => {
+  forRandomMachines(100, (engine, machine, reachable) => {
+    const regions = machine.loads.map(({ id }) => CLASSES.map((one) => engine.when(id, [one])));
+    for (const state of reachable) {
+      classesOf(engine.circuit, engine.solve(state)).forEach((loadClass, load) => {
+        expect(engine.has(regions[load]![loadClass]!, state)).toBe(true);
+      });
     }
   });
 });
