@@ -94,3 +94,26 @@ test("a timer steps by one and from the last step to the first, a level falls by
   expect(statesOf(engine)).toEqual(table("on 1 low\n on 2 low\n on 3 low\n on 1 mid\n on 2 mid\n on 3 mid"));
   expect(engine.pathTo(Uint8Array.of(0, 0, 1))?.map(({ words }) => words)).toEqual(["TM to 3", "TM to 1"]);
 });
+
+test("any one of the loads named keeps a hot part hot", () => {
+  const out = new MachineWriter();
+  const which = out.input("SW", ["off", "one", "two"]);
+  const heat = out.input("HOT", ["no", "yes"], { role: "heat-memory", rest: 1 });
+  const loads = [1, 2].map((position) => {
+    const fed = out.joint();
+    out.contact(out.L1, fed, out.in(which, position));
+    return out.load(`H${position}`, "heater", fed, out.N, { re: 100, im: 0 }, { ratedVolts: 120 });
+  });
+  const unless = loads.map((load) => ({ load, atLeast: "weak" as const }));
+  const rules = new Map<ControlId, ChangeRule[]>([
+    [heat, [{ from: out.mask(heat, [1]), to: out.mask(heat, [0]), unless, words: "cools" }]],
+    [out.supply, []],
+    // From off to a heater only, so that a cold part with a heater on would show that it cooled while fed; and never back.
+    [
+      which,
+      [{ from: out.mask(which, [0]), to: out.mask(which, [1, 2]), when: [[out.in(heat, 1)]], words: "SW {position}" }],
+    ],
+  ]);
+  const engine = engineOf(withChanges(out.machine(), rules));
+  expect(statesOf(engine)).toEqual(table("on off yes\n on one yes\n on two yes\n on off no"));
+});

@@ -510,6 +510,45 @@ test("a current relay starts a motor: pulls in on the locked-rotor current, drop
   );
 });
 
+test("a current relay keeps what it was between drop-out and pull-in", () => {
+  // 12, 24 and 60 ohm across 120 V: 10 A pulls in (from 8), 5 A keeps, 2 A drops out (below 4).
+  const out = new MachineWriter();
+  const sw = out.input("SW", ["off", "2 A", "5 A", "10 A"]);
+  const relay = out.settled("K", ["out", "in"]);
+  const near = out.joint();
+  const coil = out.load("K", "coil", out.L1, near, { re: 1e-6, im: 0 });
+  [60, 24, 12].forEach((ohms, index) => {
+    const far = out.joint();
+    out.contact(near, far, out.in(sw, index + 1));
+    out.load(`H${index}`, "heater", far, out.N, { re: ohms, im: 0 }, { ratedVolts: 120 });
+  });
+  out.follows(relay, { rule: "current", load: coil, pullsIn: 8, dropsOut: 4 });
+  const machine = out.machine();
+  const engine = engineOf({
+    ...machine,
+    controls: machine.controls.map((control) => (control.id === out.supply ? { ...control, changes: [] } : control)),
+  });
+  expect(statesOf(engine)).toEqual(table("on off out
+ on 2 A out
+ on 5 A out
+ on 5 A in
+ on 10 A in"));
+});
+
+test("only what was off before draws its first current: a second contact beside a closed one makes half the steady amps", () => {
+  const out = new MachineWriter();
+  const [one, two] = [out.input("S1", ["off", "on"]), out.input("S2", ["off", "on"])];
+  const fed = out.joint();
+  const first = out.contact(out.L1, fed, out.in(one, 1));
+  out.contact(out.L1, fed, out.in(two, 1));
+  // 1 A warm, 10 A in the first moment (a cold lamp takes ten to fifteen times its current: common practice, no published source).
+  out.load("lamp", "lamp", fed, out.N, { re: 120, im: 0 }, { ratedVolts: 120, inrush: { re: 12, im: 0 } });
+  const engine = engineOf(out.machine());
+  const lit = engine.where([[out.in(two, 1)]]);
+  expect(engine.extreme({ of: "makes", contact: first }, engine.all()).largest?.value).toBeCloseTo(10, 9);
+  expect(engine.extreme({ of: "makes", contact: first }, lit).largest?.value).toBeCloseTo(0.5, 9);
+});
+
 test("legs tied together: every load counts as off, and the state says why", () => {
   const out = new MachineWriter();
   const sw = out.input("SW", ["off", "on"]);
