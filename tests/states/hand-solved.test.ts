@@ -528,11 +528,15 @@ test("a current relay keeps what it was between drop-out and pull-in", () => {
     ...machine,
     controls: machine.controls.map((control) => (control.id === out.supply ? { ...control, changes: [] } : control)),
   });
-  expect(statesOf(engine)).toEqual(table("on off out
- on 2 A out
- on 5 A out
- on 5 A in
- on 10 A in"));
+  expect(statesOf(engine)).toEqual(
+    table(`
+    on off out
+    on 2 A out
+    on 5 A out
+    on 5 A in
+    on 10 A in
+  `),
+  );
 });
 
 test("only what was off before draws its first current: a second contact beside a closed one makes half the steady amps", () => {
