@@ -47,3 +47,9 @@ export function table(text: string): string[] {
     .map((line) => line.trim().replace(/\s+/g, " "))
     .sort();
 }
+
+/** The state with these names, as `named` gives them. */
+export function state(machine: Machine, names: string): MachineState {
+  for (const one of nominalStates(machine)) if (named(machine, one) === names) return one;
+  throw new Error(`no state ${names}`);
+}
