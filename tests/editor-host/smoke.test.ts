@@ -32,14 +32,10 @@ const lineOf = (text: string) => dryer.slice(0, dryer.indexOf(text)).split("\n")
 describe.skipIf(skip)("in a real VS Code", () => {
   let browser: BrowserContext;
   let packed: Packed;
-  let folder: string;
 
   beforeAll(async () => {
     if (missing.length > 0) throw new Error(`missing: ${missing.join(", ")}`);
     packed = packExtension("hosted");
-    folder = mkdtempSync(join(tmpdir(), "camleaf-folder-"));
-    cpSync(join(root, "samples/electric-dryer.camleaf"), join(folder, "dryer.camleaf"));
-    writeFileSync(join(folder, faulty), faultyText);
     mkdirSync(join(root, "tests/output"), { recursive: true });
     browser = await startChromium();
   });
@@ -52,6 +48,9 @@ describe.skipIf(skip)("in a real VS Code", () => {
     let host: Host;
     let workbench: Workbench;
     beforeAll(async () => {
+      const folder = mkdtempSync(join(tmpdir(), "camleaf-folder-"));
+      cpSync(join(root, "samples/electric-dryer.camleaf"), join(folder, "dryer.camleaf"));
+      writeFileSync(join(folder, faulty), faultyText);
       host = name === "web" ? await startWebHost(packed.folder, folder) : await startServerHost(packed.vsix, folder);
       workbench = await Workbench.open(browser, host.address);
     });
