@@ -1,11 +1,21 @@
 /** A check: one folder each (check.ts, check.md), registered by one line in registry.ts. */
 import type { Finding, Gravity } from "../base/finding.ts";
+import type { Machine } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
+
+/** A finding as a check makes it: id and gravity come from the check, unless it knows better for this one. */
+export type Report = Omit<Finding, "id" | "gravity"> & { readonly gravity?: Gravity };
 
 export interface CheckContext {
   readonly engine: Engine;
+  readonly machine: Machine;
+  /**
+   * An engine for a changed machine (lost neutral, other supply volts), under a budget of its own. Undefined while only
+   * the main diagnostics are wanted.
+   */
+  readonly analyse?: (machine: Machine) => Generator<void, Engine>;
   /** Adds a finding; the registry fills in gravity from settings. */
-  report(finding: Omit<Finding, "id" | "gravity"> & { readonly gravity?: Gravity }): void;
+  report(finding: Report): void;
 }
 
 export interface Check {
@@ -14,6 +24,8 @@ export interface Check {
   readonly gravity: Gravity;
   /** One line for lists of checks. */
   readonly title: string;
+  /** `later`: runs after the main diagnostics, with a budget of its own. Left out: with the main diagnostics. */
+  readonly phase?: "later";
   /** Yields between jobs so that analysis can be cancelled. */
   run(context: CheckContext): Generator<void, void>;
 }

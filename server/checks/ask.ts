@@ -1,0 +1,92 @@
+/** Questions that several checks put to the engine, in one place. */
+import type { ShownState } from "../base/finding.ts";
+import type { Contact, ContactId, Load, LoadId, Machine, MachineState, PartId } from "../machine/machine.ts";
+import type { Engine, LoadClass, Region } from "../states/engine.ts";
+
+export const ENERGISED: readonly LoadClass[] = ["weak", "works", "over"];
+export const FULL: readonly LoadClass[] = ["works", "over"];
+
+/** States in which the load gets a real share of its volts. */
+export function energised(engine: Engine, load: LoadId): Region {
+  return engine.when(load, ENERGISED);
+}
+
+export function anyOf(engine: Engine, regions: readonly Region[]): Region {
+  return regions.reduce((a, b) => engine.or(a, b), engine.none());
+}
+
+/** `a` without the states of `b`. */
+export function less(engine: Engine, a: Region, b: Region): Region {
+  return engine.and(a, engine.not(b));
+}
+
+/** States with the supply on. */
+export function supplyOn(engine: Engine): Region {
+  const { supply, controls } = engine.circuit.machine;
+  const control = controls[supply.control];
+  if (!control) return engine.all();
+  return engine.where([
+    [{ control: supply.control, positions: Uint8Array.from(control.positions, (_, i) => (i === 0 ? 1 : 0)) }],
+  ]);
+}
+
+/** True when the engine looked at every state, so that "never" and "always" may be said. */
+export function coversAll(engine: Engine): boolean {
+  return engine.covered().complete;
+}
+
+/**
+ * A state as a person is told it: every control that does not stand at rest, and those named besides, with the single
+ * changes that lead there.
+ */
+export function shown(engine: Engine, state: MachineState, besides: readonly number[] = []): ShownState {
+  const { machine } = engine.circuit;
+  const positions = machine.controls
+    .filter(({ id, rest }) => state[id] !== rest || besides.includes(id))
+    .map((control) => ({
+      control: control.name,
+      position: positionText(machine, control.id, state[control.id]!),
+    }));
+  const steps = engine.pathTo(state)?.map(({ words }) => words);
+  return steps === undefined ? { positions } : { positions, steps };
+}
+
+/** Position behind the control's name so that the pair reads as a condition: `in timed 3`, `shut`. */
+function positionText(machine: Machine, control: number, position: number): string {
+  const it = machine.controls[control]!;
+  const name = it.positions[position]!.name;
+  return it.role === "timer" || it.role === "fast-cam" || it.role === "selector" || it.role === "board"
+    ? `in ${name}`
+    : name;
+}
+
+const PROTECTING = new Set<Contact["role"]>(["limit", "link", "overload", "built-in-protector"]);
+
+/** Devices that open by the heat of an abnormal condition; a thermostat, a fuse or a breaker is none. */
+export function isThermalProtector(contact: Contact): boolean {
+  return PROTECTING.has(contact.role);
+}
+
+/**
+ * True when the device feels the heat of the load: it says so (`senses`), or nothing is said. A device that sits somewhere
+ * (`at "blower housing"`) feels the air there: heaters warm that air, a motor's winding does not.
+ */
+export function senses(machine: Machine, contact: Contact, load: Load): boolean {
+  if (contact.part === load.part) return true;
+  if (contact.senses !== undefined)
+    return contact.senses.includes(load.id) || sharesPart(machine, contact.senses, load.part);
+  if (contact.role === "built-in-protector") return false;
+  if (machine.parts[contact.part]!.at !== undefined) return load.kind === "heater" || load.kind === "igniter";
+  return true;
+}
+
+function sharesPart(machine: Machine, loads: readonly LoadId[], part: PartId): boolean {
+  return loads.some((id) => machine.loads[id]!.part === part);
+}
+
+/** Contacts in series with the load in this very state. */
+export function seriesContacts(engine: Engine, load: LoadId, state: MachineState): ContactId[] {
+  return engine.circuit.machine.contacts
+    .map(({ id }) => id)
+    .filter((id) => engine.has(engine.inSeries(id, load), state));
+}

@@ -1,0 +1,168 @@
+/** A contact that carries, makes or breaks more than its rating set states, running or at motor start. */
+
+import type { Gravity } from "../../base/finding.ts";
+import type { Moment } from "../../circuit/circuit.ts";
+import { magnitude } from "../../circuit/measure.ts";
+import type { Contact, LoadId, Machine, MachineState } from "../../machine/machine.ts";
+import type { Engine, Extreme, Region } from "../../states/engine.ts";
+import { energised, shown } from "../ask.ts";
+import type { Check } from "../check.ts";
+import { fedBy } from "../fed-by.ts";
+import { type Act, judge, type LoadDuty, type Verdict } from "../rating.ts";
+import { contactName, list, loadName, related, relatedOnce } from "../words.ts";
+
+interface Overload {
+  readonly act: Act;
+  readonly duty: LoadDuty;
+  readonly verdict: Verdict & { readonly verdict: "over" };
+  readonly state: MachineState;
+  readonly loads: readonly LoadId[];
+}
+
+export const contactOverRating: Check = {
+  id: "contact-over-rating",
+  gravity: "error",
+  title: "A contact that carries, makes or breaks more than it is rated for",
+  *run({ engine, machine, report }) {
+    const energisedOf = new Map<LoadId, Region>();
+    const on = (load: LoadId): Region => {
+      let region = energisedOf.get(load);
+      if (!region) energisedOf.set(load, (region = energised(engine, load)));
+      return region;
+    };
+    for (const contact of machine.contacts) {
+      if (contact.ratings.length === 0) continue;
+      yield;
+      const carries = engine.extreme({ of: "carries", contact: contact.id }, engine.all()).largest;
+      if (!carries || !(carries.value > 0)) continue;
+      const workingVolts = workingVoltsOf(engine, contact, carries);
+      const notRated = judge(contact.ratings, workingVolts, "resistive", "carry", carries.value);
+      if (notRated.verdict === "not-rated") {
+        const fed = fedBy(engine, contact.id, carries.state);
+        report({
+          place: contact.namePlace,
+          what: `${contactName(machine, contact.id)} ${notRated.words}.`,
+          why: "Above its highest stated voltage a contact is not rated at all: the arc may not go out when it opens.",
+          advice: `Fit a contact rated for at least ${Math.round(workingVolts)} V, or move it to a leg where it switches less.`,
+          state: shown(engine, carries.state),
+          related: ratingAndLoads(machine, contact, fed.loads),
+        });
+        continue;
+      }
+      yield;
+      const overloads: Overload[] = [];
+      const look = (act: Act, extreme: Extreme | undefined): void => {
+        if (!extreme || !(extreme.value > 0)) return;
+        overloads.push(...overloadsOf(engine, contact, workingVolts, act, extreme, on));
+      };
+      look("carry", carries);
+      look("make", engine.extreme({ of: "makes", contact: contact.id }, engine.all()).largest);
+      yield;
+      look("break", engine.extreme({ of: "breaks", contact: contact.id }, engine.all()).largest);
+      if (overloads.length === 0) continue;
+      tell(contact, overloads);
+    }
+
+    function tell(contact: Contact, overloads: readonly Overload[]): void {
+      const worst = overloads.reduce((a, b) => (b.verdict.share > a.verdict.share ? b : a));
+      const stated = overloads.some(({ verdict }) => verdict.limit.stated);
+      const onlyUnmarkedMotor = !stated;
+      const gravity: Gravity | undefined = onlyUnmarkedMotor ? "warning" : undefined;
+      const said = overloads.map(({ verdict }) => verdict.words);
+      const motor = overloads.some(({ act, duty }) => act === "make" && duty === "motor");
+      report({
+        gravity,
+        place: contact.namePlace,
+        what: `${contactName(machine, contact.id)} ${list(said)}.`,
+        why: onlyUnmarkedMotor
+          ? "Its plain amps say nothing about starting motors, so nobody has stated that it stands this: expect burnt contacts."
+          : motor
+            ? "A motor draws its starting current each time the contact makes: the silver burns through, or the contact welds and stays closed."
+            : "It runs hot and burns, or welds and stays closed.",
+        advice: adviceOf(worst, onlyUnmarkedMotor),
+        state: shown(engine, worst.state),
+        related: ratingAndLoads(machine, contact, [...new Set(overloads.flatMap(({ loads }) => loads))]),
+      });
+    }
+  },
+};
+
+/** Every kind of load that is over, each against its own mark, and the whole current against the main kind's. */
+function overloadsOf(
+  engine: Engine,
+  contact: Contact,
+  workingVolts: number,
+  act: Act,
+  extreme: Extreme,
+  on: (load: LoadId) => Region,
+): Overload[] {
+  const state = extreme.state;
+  const fed =
+    act === "break"
+      ? fedBy(engine, contact.id, extreme.before ?? state)
+      : fedBy(engine, contact.id, state, act === "make" ? startingMoment(engine, extreme, on) : undefined);
+  // With nothing told apart the whole current is judged as resistive.
+  const main = fed.loads.length === 0 ? "resistive" : fed.main;
+  const parts: [LoadDuty, number][] = [[main, extreme.value]];
+  for (const [duty, value] of fed.byDuty)
+    if (duty !== main && act !== "carry") parts.push([duty, Math.min(value, extreme.value)]);
+  const found: Overload[] = [];
+  for (const [duty, value] of parts) {
+    const verdict = judge(contact.ratings, workingVolts, duty, act, value);
+    if (verdict.verdict === "over")
+      found.push({
+        act,
+        duty,
+        verdict: verdict as Overload["verdict"],
+        state: act === "break" ? (extreme.before ?? state) : state,
+        loads: fed.loads,
+      });
+  }
+  return found.slice(0, 1);
+}
+
+function startingMoment(engine: Engine, { before, state }: Extreme, on: (load: LoadId) => Region): Moment {
+  const loads = engine.circuit.machine.loads
+    .map(({ id }) => id)
+    .filter((id) => engine.has(on(id), state) && (before === undefined || !engine.has(on(id), before)));
+  return { at: "inrush", loads };
+}
+
+/**
+ * The voltage of the circuit that the contact works in: the smallest voltage between two legs (or leg and neutral) that is
+ * not below what stands across the contact when it opens. A motor's capacitor can push the volts across an open contact
+ * above the supply; ratings are stated for the supply.
+ */
+function workingVoltsOf(engine: Engine, contact: Contact, carries: Extreme): number {
+  const { legs } = engine.circuit.machine.supply;
+  const across = engine.extreme({ of: "breaks-volts", contact: contact.id }, engine.all()).largest?.value ?? 0;
+  let measured = across;
+  if (!(measured > 1)) {
+    const solution = engine.solve(carries.state);
+    for (const load of fedBy(engine, contact.id, carries.state).loads)
+      measured = Math.max(measured, Math.hypot(solution.loadVolts.re[load]!, solution.loadVolts.im[load]!));
+  }
+  const between = legs.flatMap((a, i) =>
+    legs.slice(i + 1).map((b) => magnitude({ re: a.volts.re - b.volts.re, im: a.volts.im - b.volts.im })),
+  );
+  const possible = [...new Set(between.filter((v) => v > 1))].sort((a, b) => a - b);
+  const smallest = possible[0] ?? measured;
+  // Behind a transformer the volts are its own.
+  if (engine.circuit.machine.transformers.length > 0 && measured < smallest / 2) return measured;
+  return possible.find((v) => v >= measured * 0.95) ?? possible.at(-1) ?? measured;
+}
+
+function ratingAndLoads(machine: Machine, contact: Contact, loads: readonly LoadId[]) {
+  return relatedOnce(contact.namePlace, [
+    ...contact.ratings.map(({ place, text }) => related(place, `its rating: ${text}`)),
+    ...loads.map((id) => related(machine.loads[id]!.namePlace, `feeds ${loadName(machine, id)}`)),
+  ]);
+}
+
+function adviceOf({ act, duty }: Overload, unmarked: boolean): string {
+  if (unmarked)
+    return "Look for a horsepower mark or a figure in brackets on the part and write it into the rating; without one, let a relay or a motor switch take the starts.";
+  if (duty === "motor" && act === "make")
+    return "Fit a contact with a motor or horsepower mark that covers the start, or let a relay take it.";
+  return "Compare the stamp on the part with the text; if both are right, fit a contact of a higher rating.";
+}

@@ -1,0 +1,60 @@
+/** A guarded load that is energised while its guard does not hold. */
+import { anyOf, energised, seriesContacts, shown } from "../ask.ts";
+import type { Check } from "../check.ts";
+import { contactName, list, loadName, related, relatedOnce } from "../words.ts";
+
+export const guardDefeated: Check = {
+  id: "guard-defeated",
+  gravity: "error",
+  title: "A guarded load that works with its guard open",
+  *run({ engine, machine, report }) {
+    for (const guard of machine.guards) {
+      yield;
+      const open = engine.not(engine.where(guard.holds));
+      const care = guard.only ? engine.and(open, engine.where(guard.only)) : open;
+      const loads = guard.loads.filter((id) => !engine.isEmpty(engine.and(energised(engine, id), care)));
+      const state = engine.witness(
+        engine.and(
+          anyOf(
+            engine,
+            loads.map((id) => energised(engine, id)),
+          ),
+          care,
+        ),
+      );
+      if (!state) continue;
+      const here = loads.filter((id) => engine.has(energised(engine, id), state));
+      const feeding = here.flatMap((id) => seriesContacts(engine, id, state));
+      const guards = guardContacts();
+      const part = machine.parts[guard.part]!;
+      report({
+        place: guard.place,
+        what: `${list(here.map((id) => loadName(machine, id)))} can work while the guard does not hold, so ${guard.hazard || part.label || part.name} is a danger to whoever reaches in.`,
+        why: "The guard is there to keep people from moving, hot or wet parts; here the power finds a way round it.",
+        advice:
+          guards.length > 0
+            ? `See that ${list(guards.map((id) => contactName(machine, id)))} is in series with every way to ${list(here.map((id) => machine.loads[id]!.name))}, and do not run the machine with the guard open.`
+            : "Wire a contact of the guard in series with every way to the load, and do not run the machine with the guard open.",
+        state: shown(
+          engine,
+          state,
+          guard.holds.flatMap((clause) => clause.map(({ control }) => control)),
+        ),
+        related: relatedOnce(guard.place, [
+          ...guards.map((id) => related(machine.contacts[id]!.namePlace, "the guard's own contact")),
+          ...[...new Set(feeding)].map((id) =>
+            related(machine.contacts[id]!.namePlace, `${machine.contacts[id]!.name} feeds it in this state`),
+          ),
+        ]),
+      });
+
+      function guardContacts(): number[] {
+        const controls = new Set(guard.holds.flatMap((clause) => clause.map(({ control }) => control)));
+        return machine.contacts
+          .filter(({ closed }) => closed.some((clause) => clause.some(({ control }) => controls.has(control))))
+          .filter(({ part: owner }) => machine.controls.some((c) => controls.has(c.id) && c.part === owner))
+          .map(({ id }) => id);
+      }
+    }
+  },
+};

@@ -1,0 +1,69 @@
+/** engine -> findings: every registered check in short jobs, with the writer's gravities and silencers applied. */
+import type { Finding, Gravity } from "../base/finding.ts";
+import type { Machine } from "../machine/machine.ts";
+import type { Engine } from "../states/engine.ts";
+import type { Check, Report } from "./check.ts";
+import { checks as registered } from "./registry.ts";
+import { applySilencers } from "./silence.ts";
+
+export interface CheckOptions {
+  /** Gravity by id from the settings; `off` leaves the check out. */
+  readonly gravity?: Readonly<Record<string, Gravity | "off">>;
+  /** Given: checks of the later phase run too, with engines made by this for changed machines. */
+  readonly analyse?: (machine: Machine) => Generator<void, Engine>;
+  /** `main`, `later` or both (left out: main, and later when `analyse` is given). */
+  readonly phase?: "main" | "later";
+  /** Other checks than the registered ones (tests). */
+  readonly checks?: readonly Check[];
+}
+
+/**
+ * Findings of electricity, not of writing; those of `Machine.findings` are the caller's to add. A check that throws is told
+ * as a finding and does not stop the others. Silencers are applied, and told when unused.
+ */
+export function* runChecks(engine: Engine, options: CheckOptions = {}): Generator<void, Finding[]> {
+  const { machine } = engine.circuit;
+  const all = options.checks ?? registered;
+  const findings: Finding[] = [];
+  const ran = new Set<string>();
+  for (const check of all) {
+    const wanted = options.gravity?.[check.id];
+    const phase = check.phase ?? "main";
+    if (wanted === "off" || (options.phase ?? phase) !== phase || (phase === "later" && !options.analyse)) continue;
+    ran.add(check.id);
+    const report = (finding: Report): void => {
+      findings.push({ ...finding, id: check.id, gravity: wanted ?? finding.gravity ?? check.gravity });
+    };
+    try {
+      yield* check.run({ engine, machine, report, ...(options.analyse ? { analyse: options.analyse } : {}) });
+    } catch (error) {
+      findings.push(checkFailed(check, machine, error));
+    }
+    yield;
+  }
+  const known = new Set([...all.map(({ id }) => id), ...(options.checks ? registered.map(({ id }) => id) : [])]);
+  return applySilencers(onceEach(findings), machine.tree, machine.file, known, ran);
+}
+
+function checkFailed(check: Check, machine: Machine, error: unknown): Finding {
+  return {
+    id: "check-failed",
+    gravity: "warning",
+    place: machine.supply.place,
+    what: `The check ${check.id} could not be finished: ${error instanceof Error ? error.message : String(error)}.`,
+    why: "What it would have found may still be there.",
+    advice: "Please report this with the text of the machine.",
+    related: [],
+  };
+}
+
+/** The same words at the same place are told once. */
+function onceEach(findings: readonly Finding[]): Finding[] {
+  const seen = new Set<string>();
+  return findings.filter(({ id, place, what }) => {
+    const key = `${id} ${place.file} ${place.from} ${what}`;
+    if (seen.has(key)) return false;
+    seen.add(key);
+    return true;
+  });
+}
