@@ -90,3 +90,17 @@ export function seriesContacts(engine: Engine, load: LoadId, state: MachineState
     .map(({ id }) => id)
     .filter((id) => engine.has(engine.inSeries(id, load), state));
 }
+
+/** As `shown`, for states that the engine cannot reach by a path (chatter). */
+export function shownPlain(machine: Machine, state: MachineState): ShownState {
+  return {
+    positions: machine.controls
+      .filter(({ id, rest }) => state[id] !== rest)
+      .map(({ id, name }) => ({ control: name, position: positionText(machine, id, state[id]!) })),
+  };
+}
+
+/** The mask of one position of a control. */
+export function position(machine: Machine, control: number, at: number): Uint8Array {
+  return Uint8Array.from(machine.controls[control]!.positions, (_, i) => (i === at ? 1 : 0));
+}

@@ -1,0 +1,31 @@
+/** A position that the machine can never be in. */
+import type { Place } from "../../base/place.ts";
+import { coversAll, position } from "../ask.ts";
+import type { Check } from "../check.ts";
+import { list, related, relatedOnce } from "../words.ts";
+
+export const stepUnreachable: Check = {
+  id: "step-unreachable",
+  gravity: "information",
+  title: "A position that nothing can bring about",
+  *run({ engine, machine, report }) {
+    if (!coversAll(engine)) return;
+    for (const control of machine.controls) {
+      yield;
+      if (control.settled || control.role === "supply") continue;
+      const never = control.positions.filter((_, at) =>
+        engine.isEmpty(engine.where([[{ control: control.id, positions: position(machine, control.id, at) }]])),
+      );
+      if (never.length === 0) continue;
+      const part = machine.parts[control.part]!;
+      const place: Place = never[0]!.place ?? part.namePlace;
+      report({
+        place,
+        what: `Nothing brings ${control.name} to ${list(never.map(({ name }) => name))}.`,
+        why: "Whatever this position should switch never happens, and no check has looked at it.",
+        advice: "Look at what must come first: a dial that is held, a motor that is not fed, a heater that warms it.",
+        related: relatedOnce(place, [related(part.namePlace, control.name)]),
+      });
+    }
+  },
+};

@@ -1,0 +1,114 @@
+/**
+ * Loads that get some volts but not enough to work, told apart by cause: another load in series (series-feed), that and a
+ * contact of its own open (back-feed), or neither (load-weak). What the writer meant (`also at`, `through`) is left out.
+ */
+import { magnitude } from "../circuit/measure.ts";
+import { solveState } from "../circuit/solve.ts";
+import type { ContactId, Load, LoadId, MachineState } from "../machine/machine.ts";
+import type { Engine, Region } from "../states/engine.ts";
+import { anyOf, less } from "./ask.ts";
+
+/** Kinds that are not judged by their own volts. */
+const NOT_JUDGED = new Set<Load["kind"]>([
+  "resistor",
+  "capacitor",
+  "sensor",
+  "diode",
+  "ptc",
+  "bias-heater",
+  "start-winding",
+]);
+
+/** How near volts must be to a stated `also at`, as a share. Trade judgement, no published source. */
+const ALSO_AT_TOLERANCE = 0.1;
+
+/** States in which the load is weak without being meant so. */
+export function weakUnmeant(engine: Engine, load: Load): Region {
+  const { machine } = engine.circuit;
+  if (NOT_JUDGED.has(load.kind) || load.ratedVolts === undefined || !load.known) return engine.none();
+  const meant = load.through.map(({ when }) => (when.length === 0 ? engine.all() : engine.where(when)));
+  const weak = less(engine, engine.when(load.id, ["weak"]), anyOf(engine, meant));
+  // A humming motor is motor-cannot-start's to tell once it is in class works; weak volts are told here.
+  return machine.supply.stated || !engine.isEmpty(weak) ? weak : engine.none();
+}
+
+/** True when the volts are near one of the stated reduced volts. */
+export function meantVolts(load: Load, volts: number): boolean {
+  return load.alsoAt.some((at) => Math.abs(volts - at.volts) <= at.volts * ALSO_AT_TOLERANCE);
+}
+
+/** Loads that carry this load's current in this state: open one of them and the volts here fall by more than half. */
+export function loadsInSeries(engine: Engine, load: LoadId, state: MachineState): LoadId[] {
+  const { circuit } = engine;
+  const before = voltsOf(engine, load, state);
+  if (!(before > 0)) return [];
+  const solution = engine.solve(state);
+  return circuit.machine.loads
+    .map(({ id }) => id)
+    .filter((id) => {
+      if (id === load || !(Math.hypot(solution.loadAmps.re[id]!, solution.loadAmps.im[id]!) > 1e-6)) return false;
+      const opened = solveState(circuit, state, { overrides: { loads: new Map([[id, { as: "open" }]]) } });
+      return magnitude({ re: opened.loadVolts.re[load]!, im: opened.loadVolts.im[load]! }) < before / 2;
+    });
+}
+
+export function voltsOf(engine: Engine, load: LoadId, state: MachineState): number {
+  const { loadVolts } = engine.solve(state);
+  return Math.hypot(loadVolts.re[load]!, loadVolts.im[load]!);
+}
+
+/**
+ * Contacts that are open in this state though the load works through them in others: its own switches, past which it is fed
+ * here. Undefined when the load works nowhere.
+ */
+export function ownOpenContacts(engine: Engine, load: LoadId, state: MachineState): ContactId[] {
+  const works = engine.when(load, ["works", "over"]);
+  if (engine.isEmpty(works)) return [];
+  return engine.circuit.machine.contacts
+    .map(({ id }) => id)
+    .filter(
+      (id) => !engine.has(engine.closed(id), state) && engine.isEmpty(less(engine, works, engine.inSeries(id, load))),
+    );
+}
+
+export type WeakCause = "series" | "back-feed" | "other";
+
+export interface WeakState {
+  readonly cause: WeakCause;
+  readonly state: MachineState;
+  readonly volts: number;
+  readonly through: readonly LoadId[];
+  readonly open: readonly ContactId[];
+}
+
+/** How many different weak states of one load are looked at before the search ends. */
+const MOST_LOOKS = 12;
+
+/** One weak state of each cause, if there is one among those looked at. */
+export function* weakStates(engine: Engine, load: Load): Generator<void, WeakState[]> {
+  let left = weakUnmeant(engine, load);
+  const found = new Map<WeakCause, WeakState>();
+  for (let look = 0; look < MOST_LOOKS; look++) {
+    const state = engine.witness(left);
+    if (!state) break;
+    const volts = voltsOf(engine, load.id, state);
+    const through = loadsInSeries(engine, load.id, state);
+    const open = through.length > 0 ? ownOpenContacts(engine, load.id, state) : [];
+    const cause: WeakCause = through.length === 0 ? "other" : open.length > 0 ? "back-feed" : "series";
+    if (!meantVolts(load, volts) && !found.has(cause)) found.set(cause, { cause, state, volts, through, open });
+    // States alike: the same contacts round it closed. Leave out those with the same volts at least.
+    left = less(engine, left, alike(engine, state));
+    yield;
+  }
+  return [...found.values()];
+}
+
+/** States with the same contacts closed as this one. */
+function alike(engine: Engine, state: MachineState): Region {
+  let region = engine.all();
+  for (const { id } of engine.circuit.machine.contacts) {
+    const closed = engine.closed(id);
+    region = engine.and(region, engine.has(closed, state) ? closed : engine.not(closed));
+  }
+  return region;
+}
