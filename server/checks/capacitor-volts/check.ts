@@ -1,0 +1,27 @@
+/** A capacitor that sees more volts than it is rated for; it can see more than the supply. */
+import { shown } from "../ask.ts";
+import type { Check } from "../check.ts";
+import { loadName, related, relatedOnce, volts } from "../words.ts";
+
+export const capacitorVolts: Check = {
+  id: "capacitor-volts",
+  gravity: "error",
+  title: "A capacitor at more volts than it is rated for",
+  *run({ engine, machine, report }) {
+    for (const load of machine.loads) {
+      if (load.kind !== "capacitor" || load.ratedVolts === undefined) continue;
+      yield;
+      const largest = engine.extreme({ of: "load-volts", load: load.id }, engine.all()).largest;
+      if (!largest || !(largest.value > load.ratedVolts * (1 + 1e-6))) continue;
+      const live = Math.max(...machine.supply.legs.map(({ volts: v }) => Math.hypot(v.re, v.im)));
+      report({
+        place: load.namePlace,
+        what: `${loadName(machine, load.id)} is rated ${volts(load.ratedVolts)} and sees ${volts(largest.value)}.`,
+        why: `${largest.value > live * 1.05 ? "In series with a winding a capacitor gets more volts than the supply; it" : "It"} breaks down and may burst.`,
+        advice: `Fit one rated for at least ${volts(largest.value)} and the same microfarads; discharge the old one through some kilohms before touching it.`,
+        state: shown(engine, largest.state),
+        related: relatedOnce(load.namePlace, [related(load.place, "its rating stands here")]),
+      });
+    }
+  },
+};
