@@ -1,0 +1,75 @@
+/** Messages of the parser, in the trade's words: what is wrong, what to do. */
+import { orList } from "./suggest.ts";
+import type { Dimension, SyntaxError as TextError } from "./tree.ts";
+import { dimensionNames } from "./units.ts";
+
+const quoted = (names: readonly string[]) => orList(names.map((name) => `\`${name}\``));
+
+/** A word that is nothing, taken for the nearest one. */
+export function misspelt(from: number, to: number, word: string, near: readonly string[]): TextError {
+  return {
+    from,
+    to,
+    id: "unknown-word",
+    what: `\`${word}\` is not a word of the language.`,
+    advice:
+      near.length > 0
+        ? `Write ${quoted(near)}.`
+        : "Start the line with a kind of part, `wire`, or another statement word.",
+    suggestions: near,
+  };
+}
+
+export function unexpectedWord(
+  from: number,
+  to: number,
+  word: string,
+  where: string,
+  near: readonly string[],
+): TextError {
+  return {
+    from,
+    to,
+    id: "unexpected-word",
+    what: `\`${word}\` means nothing ${where}.`,
+    advice:
+      near.length > 0
+        ? `Did you mean ${quoted(near)}?`
+        : "Remove it, or put it in quotes when it is a label for people.",
+    ...(near.length > 0 ? { suggestions: near } : {}),
+  };
+}
+
+export function missing(from: number, to: number, what: string, advice: string): TextError {
+  return { from, to, id: "unfinished", what, advice };
+}
+
+/** `a temperature (such as 68 C) or a current (such as 5.2 A)`. */
+export function dimensionList(dimensions: readonly Dimension[]): string {
+  return orList(
+    dimensions.map((dimension) => `${dimensionNames[dimension].name} such as \`${dimensionNames[dimension].example}\``),
+  );
+}
+
+export function wrongUnit(
+  from: number,
+  to: number,
+  written: string,
+  dimension: Dimension | undefined,
+  owner: string,
+  expected: readonly Dimension[],
+): TextError {
+  const is = dimension && dimension !== "count" ? ` is ${dimensionNames[dimension].name}` : " has no unit";
+  const difference = dimension === "temperature" && expected.includes("temperature-difference");
+  return {
+    from,
+    to,
+    id: "wrong-unit",
+    what: `\`${written}\`${is}, but ${owner} wants ${expected.length > 0 ? dimensionList(expected) : "no value"}.`,
+    advice: difference
+      ? "A difference is written in `K` or `F deg`; converted as a temperature it would be wrong."
+      : expected.length > 0
+        ? `Give ${dimensionList(expected)}.`
+        : "Remove the value.",
+  };
+}

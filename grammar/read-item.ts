@@ -1,0 +1,517 @@
+/** Items of a part: properties, contacts, windings and the like, read by the vocabulary table. */
+import { endOf } from "./lexer.ts";
+import { unexpectedWord } from "./messages.ts";
+import { ConditionReader } from "./read-condition.ts";
+import type { Draft } from "./reader.ts";
+import { nearestNames } from "./suggest.ts";
+import type {
+  BranchItem,
+  ContactItem,
+  FrameItem,
+  GuardedItem,
+  Item,
+  LabelNode,
+  MovesItem,
+  NameNode,
+  PinsItem,
+  PositionsItem,
+  PropertyItem,
+  PropertyValue,
+  QuantityItem,
+  RatedItem,
+  SeatItem,
+} from "./tree.ts";
+import {
+  itemsOf,
+  kindNamed,
+  type PropertyEntry,
+  propertiesOf,
+  propertiesStarting,
+  type Scope,
+  type Slot,
+} from "./vocabulary.ts";
+
+/** The part or type that items are being read for. */
+export interface ItemTarget {
+  kind: string;
+  label?: LabelNode;
+  ofType?: NameNode;
+  readonly items: Item[];
+}
+
+const contactWords = new Set(["contact", "triac", "protector"]);
+const branchWords = new Set(["bias", "feed", "sense", "thermistor", "primary", "secondary", "element"]);
+const twoEnded = new Set(["winding", "drive", "coil"]);
+const listWords = new Set(["positions", "water", "set"]);
+/** Words that end an open list of names on the same line. */
+const listEnds = new Set([
+  "contact",
+  "rated",
+  "chart",
+  "winding",
+  "coil",
+  "speed-switch",
+  "positions",
+  "triac",
+  "guarded",
+  "pins",
+]);
+const whenClosed = new Set(["in", "closed", "made", "open", "while", "when", "below", "above", "else", "rated"]);
+/** What the terminals of a one-liner may go on with; all else is said of the part. */
+const oneLiner = new Set(["opens after", "closes after", "leaks"]);
+
+export class ItemReader extends ConditionReader {
+  protected target: ItemTarget = { kind: "", items: [] };
+
+  /** The property whose words stand here, the longest phrase first. */
+  protected propertyHere(scope: Scope | undefined, ahead = 1): PropertyEntry | undefined {
+    const word = this.word(ahead);
+    if (word === "") return undefined;
+    for (const property of propertiesStarting(word)) {
+      if (scope && !property.scopes.includes(scope)) continue;
+      if (property.word === word) return property;
+      if (property.word.split(" ").every((one, index) => this.word(ahead + index) === one)) return property;
+    }
+    return undefined;
+  }
+
+  /** Reads one item into the target; always takes at least one token. */
+  protected readItem(): void {
+    const target = this.target;
+    const from = this.peek().startOffset;
+    const word = this.peek().meant ?? this.word();
+    if (this.isLabel() && !this.is("to", 2)) {
+      const label = this.takeLabel();
+      if (target.label) {
+        this.problem(label, "second-label", "There is a label already.", "Keep one label; use `note` for remarks.");
+      } else target.label = label;
+      return;
+    }
+    if (this.is(",") || this.is(";")) {
+      this.take();
+      return;
+    }
+    if (this.isRange()) {
+      target.items.push(this.readPlate(target.kind));
+      return;
+    }
+    if (this.isName() && this.is("to", 2)) {
+      target.items.push(this.readContact(from, ""));
+      return;
+    }
+    const item = this.readWordItem(from, word);
+    if (item) target.items.push(item);
+  }
+
+  private readPlate(kind: string): QuantityItem {
+    const entry = kindNamed(kind);
+    const quantity = this.readQuantity(entry?.plate ?? [], `a ${kind}`)!;
+    return { item: "quantity", from: quantity.from, to: quantity.to, quantity };
+  }
+
+  private readWordItem(from: number, word: string): Item | undefined {
+    if (word === "of" && this.is("type", 2)) {
+      this.take();
+      this.take();
+      if (this.isName()) this.target.ofType = this.takeName();
+      else this.missing("the name of the type", "Write the name that a `type` line declares.");
+      return undefined;
+    }
+    if (contactWords.has(word)) {
+      this.take();
+      return this.readContact(from, word);
+    }
+    if (twoEnded.has(word)) {
+      this.take();
+      return this.readTwoEnded(from, word as "winding" | "drive" | "coil");
+    }
+    if (branchWords.has(word)) {
+      this.take();
+      const ends = this.readEnds(from);
+      return { item: "branch", word: word as BranchItem["word"], ...ends, ...this.readOwnProperties(from, "branch") };
+    }
+    if (listWords.has(word) && !(word === "set" && this.is("by", 2))) {
+      this.take();
+      const names = this.readNames(word);
+      return this.node<PositionsItem>(from, { item: "positions", word, names });
+    }
+    if (word === "pins") {
+      this.take();
+      return this.node<PinsItem>(from, { item: "pins", names: this.readNames("pins") });
+    }
+    if (word === "rated") {
+      this.take();
+      const rating = this.readRating();
+      return this.node<RatedItem>(from, { item: "rated", rating });
+    }
+    if (word === "seat") return this.readSeat(from);
+    if (word === "moves") return this.readMoves(from);
+    if (word === "guarded") {
+      const guard = this.readGuard();
+      return this.node<GuardedItem>(from, { item: "guarded", guard });
+    }
+    if (word === "frame" || word === "on") {
+      this.take();
+      const bolted = word === "on" || this.takeIf("on");
+      if (bolted && !this.isName()) this.missing("the frame", "Name the `frame` that it is bolted to: `on CAB`.");
+      const on = bolted && this.isName() ? { on: this.takeName() } : {};
+      return this.node<FrameItem>(from, { item: "frame", ...on });
+    }
+    const property = this.propertyHere("part") ?? this.propertyHere(undefined);
+    if (property) return this.readProperty(property, "part");
+    if (word === "closed" || word === "open" || word === "made" || word === "in" || word === "while")
+      return this.readContact(from, "");
+    this.readStray();
+    return undefined;
+  }
+
+  /** One error for a stretch of text that fits nowhere, up to the next word that does. */
+  private readStray(): void {
+    const first = this.peek();
+    const kind = this.target.kind;
+    let last = first;
+    do last = this.take();
+    while (!this.atEnd() && !this.startsItem());
+    if (first.meant) return;
+    const words = [...itemsOf(kind).map((item) => item.word), ...propertiesOf(kind).map((property) => property.word)];
+    const near = this.word(0) || first.image.length > 1 ? nearestNames(first.image, words) : [];
+    const unfinished = propertiesStarting(first.image)[0];
+    if (unfinished && near.length === 0) near.push(unfinished.word);
+    const to = last.line === first.line ? endOf(last) : endOf(first);
+    const where = kind ? `in a ${kind}` : "here";
+    this.problems.push(
+      unexpectedWord(first.startOffset, near.length > 0 ? endOf(first) : to, first.image, where, near),
+    );
+  }
+
+  private startsItem(): boolean {
+    if (this.isLabel() || this.isRange() || (this.isName() && this.is("to", 2))) return true;
+    const word = this.word();
+    if (word === "") return false;
+    return (
+      contactWords.has(word) ||
+      branchWords.has(word) ||
+      twoEnded.has(word) ||
+      listEnds.has(word) ||
+      word === "moves" ||
+      word === "frame" ||
+      (word === "of" && this.is("type", 2)) ||
+      this.propertyHere(undefined) !== undefined
+    );
+  }
+
+  // ------------------------------------------------------------ small parts
+
+  private readNames(word: string): NameNode[] {
+    const names: NameNode[] = [];
+    while (this.isName() && this.sameLine() && !listEnds.has(this.word()) && !this.is("to", 2)) {
+      names.push(this.takeName());
+      if (this.is(",") && this.isName(2)) this.take();
+    }
+    if (names.length === 0)
+      this.missing(
+        "a name",
+        `Write the names behind \`${word}\`: \`${word} ${word === "pins" ? "1 2 3" : "low high"}\`.`,
+      );
+    return names;
+  }
+
+  /** `main 4 to 5`: an optional name and two terminals. */
+  protected readEnds(from: number): { from: number; to: number; name?: NameNode; a?: NameNode; b?: NameNode } {
+    const ends: { from: number; to: number; name?: NameNode; a?: NameNode; b?: NameNode } = { from, to: from };
+    const named =
+      this.isName() && !this.is("to", 2) && !this.startsProperty() && !(this.isRange() && !this.is("to", 3));
+    if (named) ends.name = this.takeName();
+    if (this.isName() && !this.startsProperty() && (this.is("to", 2) || !this.isRange())) ends.a = this.takeName();
+    if (this.takeIf("to")) {
+      if (this.isName()) ends.b = this.takeName();
+      else this.missing("the other terminal", "Write both terminals: `1 to 2`.");
+    } else if (ends.a) this.missing("`to` and the other terminal", "Write both terminals: `1 to 2`.");
+    ends.to = this.lastEnd();
+    return ends;
+  }
+
+  private startsProperty(): boolean {
+    return (
+      !this.is("to", 2) &&
+      !this.is("to", 3) &&
+      (whenClosed.has(this.word()) || this.propertyHere(undefined) !== undefined)
+    );
+  }
+
+  private readTwoEnded(from: number, word: "winding" | "drive" | "coil"): Item {
+    const ends = this.readEnds(from);
+    return { item: word, ...ends, ...this.readOwnProperties(from, word) } as Item;
+  }
+
+  /** Plate values and properties that belong to a winding, drive, coil or branch. */
+  private readOwnProperties(
+    from: number,
+    scope: Scope,
+  ): { from: number; to: number; properties: (PropertyItem | QuantityItem)[] } {
+    const properties: (PropertyItem | QuantityItem)[] = [];
+    for (;;) {
+      if ((this.is(",") || this.is(";")) && (this.propertyHere(scope, 2) || this.isNumber(2))) this.take();
+      if (this.isRange()) {
+        const plate = kindNamed(scope === "winding" ? "motor" : scope === "branch" ? "load" : "heater")?.plate ?? [];
+        const quantity = this.readQuantity(scope === "branch" ? [...plate, "temperature"] : plate, `a ${scope}`)!;
+        properties.push({ item: "quantity", from: quantity.from, to: quantity.to, quantity });
+        continue;
+      }
+      const property = this.propertyHere(scope);
+      if (!property) break;
+      properties.push(this.readProperty(property, scope));
+    }
+    return { from, to: this.lastEnd(), properties };
+  }
+
+  // ------------------------------------------------------------ contacts
+
+  protected readContact(from: number, word: string): ContactItem {
+    const contact: Draft<ContactItem> & { throws: NameNode[]; properties: PropertyItem[] } = {
+      item: "contact",
+      word,
+      from,
+      to: from,
+      throws: [],
+      properties: [],
+    };
+    const { isName } = this;
+    if (isName.call(this) && !this.is("to", 2) && word !== "" && !this.startsProperty()) contact.name = this.takeName();
+    if (this.isName() && !this.startsProperty()) contact.common = this.takeName();
+    if (this.takeIf("to")) {
+      do {
+        if (this.isName()) contact.throws.push(this.takeName());
+        else this.missing("the other terminal", "Write both terminals: `contact 1 to 2`.");
+      } while (this.is("or") && this.isName(2) && !this.is("when", 2) && this.takeIf("or"));
+    } else if (contact.common) this.missing("`to` and the other terminal", "Write both terminals: `contact 1 to 2`.");
+    else if (word === "contact" && !contact.name)
+      this.missing("the contact's terminals", "Write both terminals: `contact 1 to 2`.");
+    while (this.readContactTail(contact, word));
+    contact.to = this.lastEnd();
+    return contact;
+  }
+
+  /** One thing said of a contact; false when nothing more is. */
+  private readContactTail(
+    contact: Draft<ContactItem> & { throws: NameNode[]; properties: PropertyItem[] },
+    word: string,
+  ): boolean {
+    if (this.is(",") || this.is(";")) {
+      if (!whenClosed.has(this.word(2)) && !this.contactProperty(word, 2)) return false;
+      this.take();
+    }
+    const from = this.peek().startOffset;
+    const next = this.word();
+    switch (next) {
+      case "in":
+      case "closed":
+      case "made": {
+        this.take();
+        if (this.is("while") || this.is("when") || this.is("below") || this.is("above")) return true;
+        if (next !== "in") this.takeIf("in");
+        const positions = this.readPositions();
+        if (positions.length === 0)
+          this.missing("the position", "Name the positions in which it is closed: `in shut`.");
+        contact.positions = [...(contact.positions ?? []), ...positions];
+        return true;
+      }
+      case "open": {
+        this.take();
+        if (this.is("when") || this.is("while")) {
+          this.take();
+          const condition = this.readCondition(true);
+          const values: PropertyValue[] = [{ type: "condition", condition }];
+          contact.properties.push(
+            this.node(from, { item: "property", word: "opens when", wordFrom: from, wordTo: from + 4, values }),
+          );
+          return true;
+        }
+        this.takeIf("in");
+        const positions = this.readPositions();
+        if (positions.length === 0)
+          this.missing("the position", "Name the positions in which it is open: `open in off`.");
+        contact.openPositions = [...(contact.openPositions ?? []), ...positions];
+        return true;
+      }
+      case "while":
+      case "when":
+        this.take();
+        contact.while = this.readCondition(true);
+        return true;
+      case "below":
+      case "above":
+        contact.while = this.readCondition(true);
+        return true;
+      case "else":
+        this.take();
+        if (this.isName()) contact.throws.push(this.takeName());
+        else this.missing("the other throw", "Name the terminal of the other throw: `else C`.");
+        return true;
+      case "rated":
+        this.take();
+        contact.rating = this.readRating();
+        return true;
+    }
+    const property = this.contactProperty(word, 1);
+    if (!property) return false;
+    contact.properties.push(this.readProperty(property, "contact"));
+    return true;
+  }
+
+  private contactProperty(word: string, ahead: number): PropertyEntry | undefined {
+    const property = this.propertyHere("contact", ahead);
+    return property && (word !== "" || oneLiner.has(property.word)) ? property : undefined;
+  }
+
+  // ------------------------------------------------------------ seats, movements, guards
+
+  private readSeat(from: number): SeatItem {
+    this.take();
+    const seat: Draft<SeatItem> = { item: "seat", from, to: from };
+    if (this.isName() && !this.is("opens") && !this.is("stays")) seat.name = this.takeName();
+    for (;;) {
+      if ((this.is(";") || this.is(",")) && (this.is("opens", 2) || this.is("stays", 2))) this.take();
+      const opens = this.is("opens");
+      if (!opens && !this.is("stays")) break;
+      this.take();
+      if (opens) this.takeIf("open");
+      this.takeIf("when") || this.takeIf("while");
+      if (opens) seat.opens = this.readCondition(false);
+      else seat.stays = this.readCondition(false);
+    }
+    seat.to = this.lastEnd();
+    return seat;
+  }
+
+  private readMoves(from: number): MovesItem {
+    this.take();
+    const moves: Draft<MovesItem> = { item: "moves", from, to: from };
+    if (this.isLabel()) moves.label = this.takeLabel();
+    else this.missing("what it moves", 'Say it in quotes: `moves "drum"`.');
+    if (this.takeIf("turning")) {
+      if (this.isName()) moves.turning = this.takeName();
+      else this.missing("the direction", "Write `turning left` or `turning right`.");
+    }
+    if (this.is("guarded")) moves.guard = this.readGuard();
+    moves.to = this.lastEnd();
+    return moves;
+  }
+
+  private readGuard() {
+    const from = this.take().startOffset;
+    if (!this.takeIf("by")) this.missing("`by`", "Write `guarded by DOOR in shut`.");
+    const condition = this.readCondition(false);
+    return { from, to: this.lastEnd(), condition };
+  }
+
+  // ------------------------------------------------------------ properties
+
+  /** Reads a property by the slots of its entry; a wrong or missing value is an error, never a lost item. */
+  protected readProperty(entry: PropertyEntry, scope: Scope): PropertyItem {
+    const from = this.peek().startOffset;
+    for (const _ of entry.word.split(" ")) this.take();
+    const wordTo = this.lastEnd();
+    if (!entry.scopes.includes(scope) || (scope === "part" && entry.kinds && !entry.kinds.includes(this.target.kind))) {
+      this.wrongPlace(entry, from, wordTo);
+    }
+    const values: PropertyValue[] = [];
+    for (const slot of entry.slots) this.fillSlot(slot, entry, values);
+    const bare = values.length === 0 && entry.slots.length > 0 && entry.slots.every((slot) => slot.optional);
+    if (bare && (entry.word === "at" || entry.word === "plug" || entry.word === "cord")) {
+      this.missing(`what stands behind \`${entry.word}\``, `Write it as in \`${entry.example}\`.`);
+    }
+    return this.node(from, { item: "property", word: entry.word, wordFrom: from, wordTo, values });
+  }
+
+  private wrongPlace(entry: PropertyEntry, from: number, to: number): void {
+    const kind = this.target.kind;
+    const owners = entry.scopes.includes("part")
+      ? (entry.kinds ?? [])
+      : entry.scopes.map((scope) => (scope === "part" ? "part" : scope));
+    const list = owners.slice(0, 4).map((owner) => `\`${owner}\``);
+    this.problem(
+      { from, to },
+      "property-elsewhere",
+      kind ? `\`${entry.word}\` is not said of a ${kind}.` : `\`${entry.word}\` does not belong here.`,
+      list.length > 0 ? `It belongs to ${list.join(", ")}: ${entry.text}.` : `It means: ${entry.text}.`,
+    );
+  }
+
+  private fillSlot(slot: Slot, entry: PropertyEntry, values: PropertyValue[]): void {
+    const before = values.length;
+    while (this.fits(slot, values.length > before)) {
+      values.push(this.readValue(slot, entry));
+      if (!slot.many) break;
+      if ((this.is("or") || this.is("and") || this.is(",")) && !this.is("when", 2)) {
+        if (!this.fits(slot, true, 2)) break;
+        this.take();
+      }
+    }
+    if (values.length === before && !slot.optional) {
+      this.missing(`what stands behind \`${entry.word}\``, `Write it as in \`${entry.example}\`.`);
+    }
+  }
+
+  /** True when the next tokens can fill the slot. Further or optional quantities must be of the right dimension. */
+  private fits(slot: Slot, further: boolean, ahead = 1): boolean {
+    switch (slot.take) {
+      case "quantity": {
+        if (!this.isNumber(ahead)) return false;
+        if (this.is("to", ahead + 1) && !this.isRange()) return false;
+        if (!further && !slot.optional) return true;
+        const dimension = this.unitAhead(ahead);
+        return dimension !== undefined && (slot.dimensions?.includes(dimension) ?? false);
+      }
+      case "label":
+        return this.isLabel(ahead);
+      case "words":
+        return this.phraseHere(slot, ahead) !== undefined;
+      case "condition":
+        if (slot.optional) return this.is("in", ahead) || this.is("when", ahead) || this.is("while", ahead);
+        return this.isName(ahead);
+      default:
+        if (!this.isName(ahead) || this.is("to", ahead + 1) || this.is("in", ahead) || this.is("when", ahead))
+          return false;
+        if (slot.take === "point" && this.isLabel(ahead)) return false;
+        if (further && !this.sameLine(ahead)) return false;
+        if (further && listEnds.has(this.word(ahead))) return false;
+        if (this.is("alike", ahead) || this.is("with", ahead)) return false;
+        return (
+          !this.conditionStops(ahead) && !(further && this.propertyHere(undefined, ahead) && this.word(ahead) !== "on")
+        );
+    }
+  }
+
+  private phraseHere(slot: Slot, ahead: number): string | undefined {
+    return slot.phrases?.find((phrase) => phrase.split(" ").every((word, index) => this.is(word, ahead + index)));
+  }
+
+  private readValue(slot: Slot, entry: PropertyEntry): PropertyValue {
+    switch (slot.take) {
+      case "quantity":
+        return { type: "quantity", quantity: this.readQuantity(slot.dimensions ?? [], `\`${entry.word}\``)! };
+      case "label":
+        return { type: "label", label: this.takeLabel() };
+      case "point":
+        return { type: "point", point: this.readPoint("it")! };
+      case "name":
+        return { type: "name", name: this.takeName() };
+      case "words": {
+        const phrase = this.phraseHere(slot, 1)!;
+        const from = this.peek().startOffset;
+        for (const _ of phrase.split(" ")) this.take();
+        return { type: "word", name: { from, to: this.lastEnd(), text: phrase } };
+      }
+      case "condition": {
+        if (this.is("in")) {
+          const other = this.isName(2) && (this.is("in", 3) || this.is(".", 3));
+          if (other) this.take();
+          return { type: "condition", condition: this.readCondition(!other) };
+        }
+        this.takeIf("when") || this.takeIf("while");
+        return { type: "condition", condition: this.readCondition(true) };
+      }
+    }
+  }
+}

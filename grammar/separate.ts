@@ -1,0 +1,324 @@
+/**
+ * The separation pass, between lexer and parser. A statement word that is first on its line (or behind a brace) and may stand
+ * in the open block starts a statement; everywhere else it may be a name. The pass puts an End behind every statement, item and
+ * chart row, supplies braces that were not typed, and drops those that close nothing, so that half-typed text costs its own
+ * statement only.
+ */
+import type { IToken, TokenType } from "chevrotain";
+import * as tokens from "./lexer.ts";
+import { endOf, type Token } from "./lexer.ts";
+import { misspelt } from "./messages.ts";
+import { editDistance } from "./suggest.ts";
+import type { SyntaxError as TextError } from "./tree.ts";
+import { findingsWords, isWordOfLanguage, items, kinds, properties, proposalWords } from "./vocabulary.ts";
+
+type Context = "top" | "part" | "chart" | "speed" | "proposal" | "findings";
+
+interface Frame {
+  readonly context: Context;
+  /** Column of the line that opened it, and the word that stands there, for messages. */
+  readonly column: number;
+  readonly opener: string;
+  readonly brace?: IToken;
+}
+
+const topStarters = new Map<string, TokenType>([
+  ["machine", tokens.StartMachine],
+  ["supply", tokens.StartSupply],
+  ["use", tokens.StartUse],
+  ["type", tokens.StartType],
+  ["wire", tokens.StartWire],
+  ["bond", tokens.StartWire],
+  ["strap", tokens.StartWire],
+  ["jumper", tokens.StartWire],
+  ["expect", tokens.StartExpect],
+  ["note", tokens.StartNote],
+  ["proposal", tokens.StartProposal],
+  ["findings", tokens.StartFindings],
+  ...kinds.map((kind) => [kind.word, tokens.StartKind] as const),
+]);
+
+const partStarters = new Map<string, TokenType | undefined>();
+for (const item of items) partStarters.set(item.word.split(" ")[0]!, undefined);
+for (const property of properties) {
+  if (property.scopes.some((scope) => scope !== "supply")) partStarters.set(property.word.split(" ")[0]!, undefined);
+}
+
+const proposalStarters = new Map<string, TokenType>(proposalWords.map((entry) => [entry.word, tokens.StartEdit]));
+for (const word of ["wire", "bond", "strap", "jumper"]) proposalStarters.set(word, tokens.StartEdit);
+for (const kind of kinds) proposalStarters.set(kind.word, tokens.StartEdit);
+
+const startersOf: Readonly<Record<Context, ReadonlyMap<string, TokenType | undefined>>> = {
+  top: topStarters,
+  part: partStarters,
+  chart: new Map(),
+  speed: new Map([["contact", undefined]]),
+  proposal: proposalStarters,
+  findings: new Map(findingsWords.map((entry) => [entry.word, tokens.StartEntry])),
+};
+
+const cellsOnly = /^[\sXx12~-]*$/;
+
+export interface Separated {
+  readonly tokens: Token[];
+  readonly errors: TextError[];
+}
+
+/** One pass over the tokens of `text`; the result always ends with an End token. */
+export function separate(text: string, input: Token[]): Separated {
+  return new Separation(text, input).run();
+}
+
+class Separation {
+  private readonly out: Token[] = [];
+  private readonly errors: TextError[] = [];
+  private readonly frames: Frame[] = [{ context: "top", column: -1, opener: "" }];
+  /** Nothing since the last End. */
+  private empty = true;
+  private segmentColumn = 0;
+  private segmentWord = "";
+  private blockWord = "";
+  /** Braces supplied in the middle of the text, whose own may still follow. */
+  private supplied = 0;
+  private unbalanced = false;
+  private previousEnd = 0;
+  private readonly text: string;
+  private readonly input: Token[];
+
+  constructor(text: string, input: Token[]) {
+    this.text = text;
+    this.input = input;
+    let open = 0;
+    for (const token of input) {
+      if (token.tokenType === tokens.LBrace) open++;
+      else if (token.tokenType === tokens.RBrace) open--;
+    }
+    this.unbalanced = open > 0;
+  }
+
+  run(): Separated {
+    const { text, input } = this;
+    let line = 0;
+    let lineStart = 0;
+    let newline = text.indexOf("\n");
+    let eligible = true;
+    for (let index = 0; index < input.length; index++) {
+      const token = input[index]!;
+      let first = index === 0;
+      while (newline >= 0 && newline < token.startOffset) {
+        line++;
+        lineStart = newline + 1;
+        newline = text.indexOf("\n", lineStart);
+        first = true;
+      }
+      token.line = line;
+      const type = token.tokenType;
+      if (type === tokens.RBrace) {
+        this.closeBrace(token);
+        eligible = true;
+      } else if (type === tokens.LBrace) {
+        this.openBrace(token, index);
+        eligible = true;
+      } else {
+        if (first || eligible) this.lineStarts(token, index, token.startOffset - lineStart, first);
+        eligible = false;
+        if (this.empty) {
+          this.empty = false;
+          this.segmentColumn = token.startOffset - lineStart;
+          this.segmentWord = token.meant ?? token.image;
+          this.blockWord = "";
+        }
+        if (token.image === "chart" || token.image === "speed-switch") this.blockWord = token.image;
+        this.out.push(token);
+      }
+      this.previousEnd = endOf(token);
+    }
+    while (this.frames.length > 1) this.closeFrame(true);
+    this.end();
+    if (this.out.length === 0) this.out.push(this.virtual(tokens.End));
+    return { tokens: this.out, errors: this.errors };
+  }
+
+  private get frame(): Frame {
+    return this.frames[this.frames.length - 1]!;
+  }
+
+  private virtual(type: TokenType): Token {
+    return {
+      image: "",
+      startOffset: this.previousEnd,
+      tokenType: type,
+      tokenTypeIdx: type.tokenTypeIdx!,
+      line: -1,
+    } as Token;
+  }
+
+  private end(): void {
+    if (this.empty) return;
+    this.out.push(this.virtual(tokens.End));
+    this.empty = true;
+  }
+
+  private openBrace(token: Token, index: number): void {
+    const { context } = this.frame;
+    let inner: Context = "part";
+    if (this.blockWord === "chart") inner = "chart";
+    else if (this.blockWord === "speed-switch") inner = "speed";
+    else if (context === "top" && this.segmentWord === "proposal") inner = "proposal";
+    else if (context === "top" && this.segmentWord === "findings") inner = "findings";
+    this.empty = true;
+    this.out.push(token);
+    const opener = this.blockWord || this.openerText(index);
+    this.frames.push({ context: inner, column: this.segmentColumn, opener, brace: token });
+    this.blockWord = "";
+  }
+
+  /** The first two words of the segment that opens a block: `timer TM`. */
+  private openerText(index: number): string {
+    let at = index;
+    while (
+      at > 0 &&
+      this.input[at - 1]!.line === this.input[index]!.line &&
+      this.input[at - 1]!.tokenType !== tokens.LBrace
+    )
+      at--;
+    return this.input
+      .slice(at, Math.min(at + 2, index))
+      .map((token) => token.image)
+      .join(" ");
+  }
+
+  private closeBrace(token: Token): void {
+    if (this.frames.length > 1) {
+      this.end();
+      this.frames.pop();
+      this.out.push(token);
+      this.out.push(this.virtual(tokens.End));
+      this.out[this.out.length - 1]!.startOffset = endOf(token);
+      this.empty = true;
+      return;
+    }
+    if (this.supplied > 0) {
+      this.supplied--;
+      this.end();
+      return;
+    }
+    this.end();
+    this.errors.push({
+      from: token.startOffset,
+      to: endOf(token),
+      id: "extra-brace",
+      what: "This } closes nothing.",
+      advice: "Remove it, or put the { behind the line that starts the block.",
+    });
+  }
+
+  private closeFrame(atEnd: boolean): void {
+    const { brace, opener } = this.frame;
+    this.end();
+    this.frames.pop();
+    this.out.push(this.virtual(tokens.RBrace), this.virtual(tokens.End));
+    this.empty = true;
+    if (!atEnd) this.supplied++;
+    if (brace) {
+      this.errors.push({
+        from: brace.startOffset,
+        to: endOf(brace),
+        id: "missing-brace",
+        what: opener ? `The block of \`${opener}\` is not closed.` : "This block is not closed.",
+        advice: atEnd ? "Put a } at its end." : "Put a } before the next statement.",
+      });
+    }
+  }
+
+  /** Decides at the first token of a line (or behind a brace) whether something new starts here. */
+  private lineStarts(token: Token, index: number, column: number, first: boolean): void {
+    const word = token.tokenType === tokens.Word ? token.image : "";
+    if (first && word !== "" && this.frames.length > 1) this.closeLeftOpen(word, index, column);
+    const { context } = this.frame;
+    if (context === "chart") {
+      if (first) this.end();
+      return;
+    }
+    const starters = startersOf[context];
+    if (starters.has(word)) {
+      this.end();
+      this.retype(token, starters.get(word));
+      return;
+    }
+    if (word === "" || isWordOfLanguage(word)) return;
+    // A misspelt statement word: a line of its own, at the depth of the statements around it.
+    if (!this.empty && (!first || column > this.segmentColumn)) return;
+    const next = this.input[index + 1];
+    const follows =
+      next?.tokenType === tokens.Word || next?.tokenType === tokens.Label || next?.tokenType === tokens.Int;
+    const meant = follows && next?.image !== "to" ? this.nearest(word, starters.keys()) : undefined;
+    if (meant) {
+      this.end();
+      token.meant = meant;
+      this.errors.push(misspelt(token.startOffset, endOf(token), word, [meant]));
+      this.retype(token, starters.get(meant));
+    } else if (context !== "top" && next?.image !== "to") {
+      this.end();
+    }
+  }
+
+  private nearest(word: string, candidates: Iterable<string>): string | undefined {
+    const allowed = word.length > 5 ? 2 : 1;
+    if (word.length < 4) return undefined;
+    let best: string | undefined;
+    let bestDistance = allowed + 1;
+    const lower = word.toLowerCase();
+    for (const candidate of candidates) {
+      if (candidate.length < 4) continue;
+      const distance = editDistance(lower, candidate, allowed);
+      if (distance < bestDistance) [best, bestDistance] = [candidate, distance];
+    }
+    return best;
+  }
+
+  private retype(token: Token, type: TokenType | undefined): void {
+    if (!type) return;
+    token.tokenType = type;
+    token.tokenTypeIdx = type.tokenTypeIdx!;
+  }
+
+  /** Supplies the braces that must be missing when `word` starts a line here. */
+  private closeLeftOpen(word: string, index: number, column: number): void {
+    if (this.unbalanced && topStarters.has(word)) {
+      while (this.frames.length > 1 && column <= this.frame.column) this.closeFrame(false);
+    }
+    for (let depth = this.frames.length - 1; depth >= 0; depth--) {
+      const { context } = this.frames[depth]!;
+      if (context === "chart") {
+        if (!topStarters.has(word) && !partStarters.has(word)) return;
+        if (word === "steps" || cellsOnly.test(this.restOfLine(index))) return;
+        continue;
+      }
+      if (!startersOf[context].has(word)) continue;
+      // `frame CAB` in a part's block is a part of its own, `frame` and `frame on CAB` belong to the part.
+      if (context === "part" && word === "frame" && this.namesAFrame(index)) continue;
+      while (this.frames.length - 1 > depth) this.closeFrame(false);
+      return;
+    }
+  }
+
+  private namesAFrame(index: number): boolean {
+    const [word, next] = [this.input[index]!, this.input[index + 1]];
+    return (
+      next?.tokenType === tokens.Word &&
+      next.image !== "on" &&
+      !this.text.slice(endOf(word), next.startOffset).includes("\n")
+    );
+  }
+
+  private restOfLine(index: number): string {
+    const from = endOf(this.input[index]!);
+    let to = this.text.length;
+    for (const stop of ["\n", "#"]) {
+      const at = this.text.indexOf(stop, from);
+      if (at >= 0 && at < to) to = at;
+    }
+    return this.text.slice(from, to);
+  }
+}
