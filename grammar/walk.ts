@@ -1,0 +1,72 @@
+/** Walking a tree, and finding what stands at an offset. */
+import type { TextNode, TokenInfo, Tree } from "./tree.ts";
+
+/** A node with the name of the field that holds it (`links`, `part`, `items`). */
+export interface WalkedNode {
+  readonly node: TextNode;
+  readonly field: string;
+  readonly parent: TextNode;
+}
+
+function isNode(value: unknown): value is TextNode {
+  return typeof value === "object" && value !== null && typeof (value as TextNode).from === "number" && "to" in value;
+}
+
+function* children(holder: object): Generator<{ node: TextNode; field: string }> {
+  for (const [field, value] of Object.entries(holder)) {
+    if (Array.isArray(value)) yield* members(value, field);
+    else if (isNode(value)) yield { node: value, field };
+    else if (typeof value === "object" && value !== null) yield* children(value);
+  }
+}
+
+/** Lists may hold nodes, lists of nodes (clauses) or plain holders of a node (property values). */
+function* members(list: readonly unknown[], field: string): Generator<{ node: TextNode; field: string }> {
+  for (const member of list) {
+    if (Array.isArray(member)) yield* members(member, field);
+    else if (isNode(member)) yield { node: member, field };
+    else if (typeof member === "object" && member !== null) yield* children(member);
+  }
+}
+
+/** Calls `visit` for every node below `root`, parents first, in written order of fields; `false` skips what is inside. */
+export function walk(root: TextNode | Tree, visit: (walked: WalkedNode) => boolean | undefined): void {
+  const start: object = "statements" in root && "tokens" in root ? { statements: (root as Tree).statements } : root;
+  const go = (holder: object, parent: TextNode) => {
+    for (const { node, field } of children(holder)) {
+      if (visit({ node, field, parent }) !== false) go(node, node);
+    }
+  };
+  go(start, root);
+}
+
+/** Nodes that hold `offset` (their end included), outermost first. A node that starts at the offset wins over one that ends there. */
+export function nodeAt(tree: Tree, offset: number): readonly WalkedNode[] {
+  const path: WalkedNode[] = [];
+  const go = (holder: object, parent: TextNode) => {
+    let best: WalkedNode | undefined;
+    for (const { node, field } of children(holder)) {
+      if (node.from <= offset && offset <= node.to && (!best || node.from >= best.node.from))
+        best = { node, field, parent };
+    }
+    if (!best) return;
+    path.push(best);
+    go(best.node, best.node);
+  };
+  go({ statements: tree.statements }, tree);
+  return path;
+}
+
+/** The token at `offset`, its end included; where two touch, the one that starts there. */
+export function tokenAt(tree: Tree, offset: number): TokenInfo | undefined {
+  const { tokens } = tree;
+  let low = 0;
+  let high = tokens.length - 1;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if (tokens[middle]!.from <= offset) low = middle;
+    else high = middle - 1;
+  }
+  const token = tokens[low];
+  return token && token.from <= offset && offset <= token.to ? token : undefined;
+}
