@@ -49,9 +49,9 @@ export class Service {
     this.workspace.gravity = settings;
   }
 
-  /** The document with every state analysed. Undefined when it is not open, or was closed meanwhile. */
+  /** The document with every check done. Undefined when it is not open, or was closed meanwhile. */
   analysed(file: string): Promise<Snapshot | undefined> {
-    return this.workspace.analysed(file);
+    return this.workspace.reached("all", file);
   }
 
   /** Text of any file that takes part. */
@@ -67,7 +67,7 @@ export class Service {
 
   /** An answer that tells numbers: waits a moment for the analysis of every state. */
   async withNumbers<Answer>(file: string, answer: (snapshot: Snapshot) => Answer): Promise<Answer | undefined> {
-    const snapshot = await this.workspace.analysed(file, numbersPatience);
+    const snapshot = await this.workspace.reached("states", file, numbersPatience);
     return snapshot && answer(snapshot);
   }
 }

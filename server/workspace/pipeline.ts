@@ -1,5 +1,5 @@
 /**
- * The way from a text to its findings, in the three steps that the workspace schedules. The real one calls the rooms
+ * The way from a text to its findings, in the steps that the workspace schedules. The real one calls the rooms
  * above; tests put slow or failing ones in its place.
  */
 import type { Tree } from "../../grammar/tree.ts";
@@ -27,7 +27,7 @@ export interface Named {
 export interface Analysed {
   /** The same machines, each with its engine. */
   readonly machines: readonly MachineView[];
-  /** Findings of the checks, those of the naming left out. */
+  /** Findings of the main checks, those of the naming left out. */
   readonly findings: readonly Finding[];
   /** What was not covered, as plain sentences; empty when every state was. */
   readonly missing: readonly string[];
@@ -39,6 +39,8 @@ export interface Pipeline {
   name(source: Source): Named;
   /** Every state, as a series of jobs of a few milliseconds. */
   analyse(source: Source, named: Named): Generator<void, Analysed>;
+  /** Checks that analyse changed machines, under budgets of their own. */
+  later(source: Source, analysed: Analysed): Generator<void, Pick<Analysed, "findings" | "missing">>;
 }
 
 /** Paths that the file's `use` statements name, in text order. */

@@ -1,7 +1,7 @@
 import type { Finding, Gravity } from "../base/finding.ts";
 import { addressKey } from "./address.ts";
 import type { Platform } from "./platform.ts";
-import type { Snapshot } from "./snapshot.ts";
+import { isAtLeast, type Phase, type Snapshot } from "./snapshot.ts";
 
 /** Findings of one version of one document, to be shown in place of all earlier ones. */
 export interface Publication {
@@ -19,10 +19,10 @@ interface Shown {
   readonly text: string;
   readonly version: number;
   readonly content: string;
-  readonly deep: boolean;
+  readonly deepest: Phase;
 }
 
-/** How long the first phase waits for the second one when findings of every state already stand on the screen. */
+/** How long in milliseconds an earlier phase waits for a later one whose findings stand on the screen already. */
 const grace = 120;
 
 /**
@@ -46,12 +46,12 @@ export class Publisher {
     this.#settings = settings;
   }
 
-  /** A snapshot is ready. Those of the first phase may wait a moment, so that squiggles do not blink while typing. */
+  /** A snapshot is ready. Those of earlier phases may wait a moment, so that squiggles do not blink while typing. */
   ready(snapshot: Snapshot): void {
     const key = addressKey(snapshot.file);
     this.callOff(key);
     const shown = this.#shown.get(key);
-    const wait = snapshot.phase !== "states" && shown?.deep === true;
+    const wait = shown !== undefined && !isAtLeast(snapshot.phase, shown.deepest);
     if (!wait) this.#publish(key, snapshot);
     else
       this.#waiting.set(
@@ -78,8 +78,8 @@ export class Publisher {
     if (shown && shown.version > snapshot.version) return;
     const findings = this.#chosen(snapshot);
     const content = JSON.stringify(findings);
-    const deep = snapshot.phase === "states" && findings.length > 0;
-    this.#shown.set(key, { text: snapshot.text, version: snapshot.version, content, deep });
+    const deepest = snapshot.phase === "text" ? "text" : snapshot.deepest;
+    this.#shown.set(key, { text: snapshot.text, version: snapshot.version, content, deepest });
     if (shown?.content === content && (findings.length === 0 || shown.text === snapshot.text)) return;
     this.#send({ file: snapshot.file, version: snapshot.version, text: snapshot.text, findings });
   }

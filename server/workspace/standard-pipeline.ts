@@ -1,19 +1,24 @@
-import type { Tree } from "../../grammar/tree.ts";
+import { parse } from "../../grammar/parse.ts";
 import type { Pipeline } from "./pipeline.ts";
 export const standardPipeline: Pipeline = {
-  parse: (text): Tree => ({ from: 0, to: text.length, text, statements: [], comments: [], errors: [], tokens: [] }),
+  parse,
   name: ({ file, tree }) => ({
     machines: [],
-    findings: [...tree.text.matchAll(/\bXYZZY\b/g)].map((m) => ({
-      id: "temporary",
+    findings: tree.errors.map((error) => ({
+      id: error.id,
       gravity: "error",
-      place: { file, from: m.index, to: m.index + 5 },
-      what: "Temporary.",
-      advice: "None.",
+      place: { file, from: error.from, to: error.to },
+      what: error.what,
+      advice: error.advice,
       related: [],
     })),
   }),
   *analyse() {
+    yield;
     return { machines: [], findings: [], missing: [] };
+  },
+  *later() {
+    yield;
+    return { findings: [], missing: [] };
   },
 };

@@ -5,10 +5,10 @@ import { usedPaths } from "./pipeline.ts";
 import type { Platform } from "./platform.ts";
 import { type GravitySettings, type Publication, Publisher } from "./publisher.ts";
 import { WorkQueue } from "./queue.ts";
-import type { Snapshot } from "./snapshot.ts";
+import { isAtLeast, type Phase, type Snapshot } from "./snapshot.ts";
 import { type OpenText, Texts } from "./texts.ts";
 
-/** Both phases are done for a version of a document. */
+/** Everything is done for a version of a document. */
 export interface Done {
   readonly file: string;
   readonly version: number;
@@ -30,7 +30,7 @@ interface Document {
   snapshot?: Snapshot;
   /** What the second phase starts from; set together with `snapshot`. */
   start?: { readonly source: Source; readonly named: Named };
-  waiters: ((snapshot: Snapshot | undefined) => void)[];
+  waiters: { readonly phase: Phase; answer(snapshot: Snapshot | undefined): void }[];
 }
 
 /**
@@ -117,21 +117,21 @@ export class Workspace {
     return document && this.#fresh(document);
   }
 
-  /** The document with every state analysed, or as it stands once `patience` milliseconds have passed. */
-  analysed(address: string, patience?: number): Promise<Snapshot | undefined> {
+  /** The document once the phase is reached, or as it stands when `patience` milliseconds have passed. */
+  reached(phase: Phase, address: string, patience?: number): Promise<Snapshot | undefined> {
     const document = this.#documents.get(addressKey(address));
     if (!document) return Promise.resolve(undefined);
     const now = this.#fresh(document);
-    if (now.phase === "states") return Promise.resolve(now);
+    if (isAtLeast(now.phase, phase)) return Promise.resolve(now);
     return new Promise((resolve) => {
       const stop =
         patience === undefined ? undefined : this.#platform.after(patience, () => answer(document.snapshot ?? now));
       const answer = (snapshot: Snapshot | undefined) => {
         stop?.();
-        document.waiters = document.waiters.filter((waiter) => waiter !== answer);
+        document.waiters = document.waiters.filter((waiter) => waiter.answer !== answer);
         resolve(snapshot);
       };
-      document.waiters.push(answer);
+      document.waiters.push({ phase, answer });
     });
   }
 
@@ -176,14 +176,14 @@ export class Workspace {
     document.snapshot = snapshot;
     this.#publisher.ready(snapshot);
     if (snapshot.phase === "names") this.#queue.add(document.key, this.#secondPhase(document, snapshot));
-    if (snapshot.phase === "states") this.#announce(document, snapshot);
+    if (snapshot.phase === "all") this.#announce(document, snapshot);
     return snapshot;
   }
 
   #firstPhase(document: Document): Snapshot {
     const { address: file, version, text } = document.text;
     const uses = new Set<string>();
-    const base = { file, version, text, machines: [], findings: [], missing: [], uses } as const;
+    const base = { file, version, text, machines: [], findings: [], missing: [], uses, deepest: "names" } as const;
     let tree: Source["tree"] = { from: 0, to: text.length, text, statements: [], comments: [], errors: [], tokens: [] };
     try {
       tree = this.#pipeline.parse(text);
@@ -196,7 +196,7 @@ export class Workspace {
       return { ...base, tree, phase: "names", machines: named.machines, findings: named.findings };
     } catch (error) {
       const finding = this.#stopped(document, error);
-      return { ...base, tree, phase: "states", findings: [finding], missing: [finding.what] };
+      return { ...base, tree, phase: "all", findings: [finding], missing: [finding.what] };
     }
   }
 
@@ -228,19 +228,31 @@ export class Workspace {
     const analysed: Analysed = yield* this.#pipeline.analyse(start.source, start.named);
     if (document.snapshot !== first) return;
     const { machines, missing } = analysed;
-    this.#finish(document, {
+    const main: Snapshot = {
       ...first,
       phase: "states",
+      deepest: analysed.findings.length > 0 ? "states" : first.deepest,
       machines,
       missing,
       findings: [...first.findings, ...analysed.findings],
+    };
+    this.#reach(document, main);
+    const later = yield* this.#pipeline.later(start.source, analysed);
+    if (document.snapshot !== main) return;
+    this.#reach(document, {
+      ...main,
+      phase: "all",
+      deepest: later.findings.length > 0 ? "all" : main.deepest,
+      missing: [...missing, ...later.missing],
+      findings: [...main.findings, ...later.findings],
     });
   }
 
-  #finish(document: Document, snapshot: Snapshot): void {
+  #reach(document: Document, snapshot: Snapshot): void {
     document.snapshot = snapshot;
     this.#publisher.ready(snapshot);
-    this.#announce(document, snapshot);
+    if (snapshot.phase === "all") this.#announce(document, snapshot);
+    else this.#answerWaiters(document, snapshot);
   }
 
   #announce(document: Document, snapshot: Snapshot): void {
@@ -255,7 +267,9 @@ export class Workspace {
   }
 
   #answerWaiters(document: Document, snapshot: Snapshot | undefined): void {
-    for (const answer of [...document.waiters]) answer(snapshot);
+    for (const waiter of [...document.waiters]) {
+      if (!snapshot || isAtLeast(snapshot.phase, waiter.phase)) waiter.answer(snapshot);
+    }
   }
 
   // ---------------------------------------------------------------- when something of ours breaks
@@ -263,12 +277,12 @@ export class Workspace {
   #analysisFailed(key: string, error: unknown): void {
     const document = this.#documents.get(key);
     const first = document?.snapshot;
-    if (!document || !first || first.phase === "states") return;
+    if (!document || !first || first.phase === "all") return;
     const finding = this.#stopped(document, error);
-    this.#finish(document, {
+    this.#reach(document, {
       ...first,
-      phase: "states",
-      missing: [finding.what],
+      phase: "all",
+      missing: [...first.missing, finding.what],
       findings: [...first.findings, finding],
     });
   }

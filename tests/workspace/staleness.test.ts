@@ -15,6 +15,17 @@ describe("what is sent, and when", () => {
     expect(done).toMatchObject([{ file, version: 1, complete: true, missing: [] }]);
   });
 
+  it("adds what the checks of changed machines find, when the main findings stand already", async () => {
+    const { workspace, platform, told, done } = setUp();
+    workspace.put(file, 1, "NAME DEEP LATER");
+    await platform.rest();
+    expect(told(file)).toEqual(["1: name", "1: name deep", "1: name deep later"]);
+    expect(done.length).toBe(1);
+    workspace.put(file, 2, " NAME DEEP LATER");
+    await platform.rest();
+    expect(told(file).slice(3)).toEqual(["2: name deep later"]); // at once: nothing blinks
+  });
+
   it("sends the empty list of a file without findings, once", async () => {
     const { workspace, platform, told } = setUp();
     workspace.put(file, 1, "");
@@ -133,8 +144,8 @@ describe("answers", () => {
   it("that need numbers wait for the analysis, for as long as they said", async () => {
     const { workspace, platform } = setUp();
     workspace.put(file, 1, "SLOW DEEP");
-    const patient = workspace.analysed(file);
-    const hasty = workspace.analysed(file, 50);
+    const patient = workspace.reached("states", file);
+    const hasty = workspace.reached("states", file, 50);
     await platform.step();
     await platform.wait(60);
     expect((await hasty)?.phase).toBe("names");
@@ -145,7 +156,7 @@ describe("answers", () => {
   it("end when the document is closed", async () => {
     const { workspace, platform } = setUp();
     workspace.put(file, 1, "SLOW");
-    const waiting = workspace.analysed(file);
+    const waiting = workspace.reached("states", file);
     await platform.step();
     workspace.close(file);
     expect(await waiting).toBeUndefined();
@@ -154,7 +165,7 @@ describe("answers", () => {
   it("that wait get the newer text when the document is changed meanwhile", async () => {
     const { workspace, platform } = setUp();
     workspace.put(file, 1, "SLOW");
-    const waiting = workspace.analysed(file);
+    const waiting = workspace.reached("states", file);
     await platform.step();
     workspace.put(file, 2, "DEEP");
     await platform.rest();
@@ -163,7 +174,7 @@ describe("answers", () => {
 });
 
 describe("a fault of our own", () => {
-  it.each(["PARSE", "NAME", "DEEP"])("in %s is said openly and takes nothing else down", async (step) => {
+  it.each(["PARSE", "NAME", "DEEP", "LATER"])("in %s is said openly and takes nothing else down", async (step) => {
     const { workspace, platform, told, done } = setUp();
     workspace.put(file, 1, `BREAK-${step}`);
     workspace.put("file:///w/b.camleaf", 1, "DEEP");

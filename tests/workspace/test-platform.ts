@@ -112,6 +112,12 @@ export class WordPipeline implements Pipeline {
       if (!whole) this.ended++;
     }
   }
+
+  *later({ file, tree }: Parameters<Pipeline["name"]>[0]): ReturnType<Pipeline["later"]> {
+    yield;
+    if (tree.text.includes("BREAK-LATER")) throw new Error("later broke");
+    return { findings: words(tree.text, "LATER").map((p) => finding(file, "later", p)), missing: [] };
+  }
 }
 
 function words(text: string, word: string): { from: number; to: number }[] {
