@@ -1,5 +1,7 @@
 /** Questions that several checks put to the engine, in one place. */
+
 import type { ShownState } from "../base/finding.ts";
+import { describePosition } from "../machine/describe.ts";
 import type { Contact, ContactId, Load, LoadId, Machine, MachineState, PartId } from "../machine/machine.ts";
 import type { Engine, LoadClass, Region } from "../states/engine.ts";
 
@@ -45,19 +47,10 @@ export function shown(engine: Engine, state: MachineState, besides: readonly num
     .filter(({ id, rest }) => state[id] !== rest || besides.includes(id))
     .map((control) => ({
       control: control.name,
-      position: positionText(machine, control.id, state[control.id]!),
+      position: describePosition(control, state[control.id]!),
     }));
   const steps = engine.pathTo(state)?.map(({ words }) => words);
   return steps === undefined ? { positions } : { positions, steps };
-}
-
-/** Position behind the control's name so that the pair reads as a condition: `in timed 3`, `shut`. */
-function positionText(machine: Machine, control: number, position: number): string {
-  const it = machine.controls[control]!;
-  const name = it.positions[position]!.name;
-  return it.role === "timer" || it.role === "fast-cam" || it.role === "selector" || it.role === "board"
-    ? `in ${name}`
-    : name;
 }
 
 const PROTECTING = new Set<Contact["role"]>(["limit", "link", "overload", "built-in-protector"]);
@@ -96,7 +89,7 @@ export function shownPlain(machine: Machine, state: MachineState): ShownState {
   return {
     positions: machine.controls
       .filter(({ id, rest }) => state[id] !== rest)
-      .map(({ id, name }) => ({ control: name, position: positionText(machine, id, state[id]!) })),
+      .map((control) => ({ control: control.name, position: describePosition(control, state[control.id]!) })),
   };
 }
 

@@ -1,19 +1,66 @@
-/** Every check, one line each, the most dangerous first. The order is the order of the findings. */
+/** Every check, one line each, the most dangerous first; those of the later phase at the end. The order is that of the findings. */
+
+import { alwaysEnergised } from "./always-energised/check.ts";
+import { backFeed } from "./back-feed/check.ts";
+import { breakerSize } from "./breaker-size/check.ts";
+import { camsBridge } from "./cams-bridge/check.ts";
+import { capacitorHoldsCharge } from "./capacitor-holds-charge/check.ts";
+import { capacitorVolts } from "./capacitor-volts/check.ts";
+import { caseFault } from "./case-fault/check.ts";
+import { chatter } from "./chatter/check.ts";
 import type { Check } from "./check.ts";
 import { contactOverRating } from "./contact-over-rating/check.ts";
+import { earthAsReturn } from "./earth-as-return/check.ts";
+import { expectation } from "./expectation/check.ts";
+import { frameOnNeutral } from "./frame-on-neutral/check.ts";
 import { guardDefeated } from "./guard-defeated/check.ts";
 import { legsShorted } from "./legs-shorted/check.ts";
 import { loadNeverEnergised } from "./load-never-energised/check.ts";
+import { loadWeak } from "./load-weak/check.ts";
 import { loadWithoutProtector } from "./load-without-protector/check.ts";
 import { looseEnd } from "./loose-end/check.ts";
+import { lostNeutral } from "./lost-neutral/check.ts";
+import { motorCannotStart } from "./motor-cannot-start/check.ts";
+import { neutralSideSwitch } from "./neutral-side-switch/check.ts";
+import { seriesFeed } from "./series-feed/check.ts";
 import { statesNotCovered } from "./states-not-covered/check.ts";
+import { stepUnreachable } from "./step-unreachable/check.ts";
+import { supplyLimits } from "./supply-limits/check.ts";
+import { timerStuck } from "./timer-stuck/check.ts";
+import { unbondedMetal } from "./unbonded-metal/check.ts";
+import { unusedPart } from "./unused-part/check.ts";
+import { wireSize } from "./wire-size/check.ts";
+import { wrongVoltage } from "./wrong-voltage/check.ts";
 
 export const checks: readonly Check[] = [
   legsShorted,
-  loadWithoutProtector,
   guardDefeated,
+  loadWithoutProtector,
+  earthAsReturn,
+  unbondedMetal,
+  frameOnNeutral,
   contactOverRating,
+  camsBridge,
+  wrongVoltage,
+  capacitorVolts,
+  chatter,
+  breakerSize,
+  wireSize,
+  neutralSideSwitch,
+  motorCannotStart,
+  backFeed,
+  seriesFeed,
+  loadWeak,
   loadNeverEnergised,
+  alwaysEnergised,
+  timerStuck,
+  stepUnreachable,
   looseEnd,
+  unusedPart,
+  capacitorHoldsCharge,
+  expectation,
   statesNotCovered,
+  caseFault,
+  lostNeutral,
+  supplyLimits,
 ];

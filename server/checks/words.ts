@@ -1,7 +1,7 @@
 /** How findings say amounts, lists and states: shared, so that every finding speaks alike. */
 import type { RelatedPlace } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
-import type { Contact, ContactId, Load, LoadId, Machine, MachineState, Part, TerminalId } from "../machine/machine.ts";
+import type { Contact, ContactId, Load, LoadId, Machine, Part, TerminalId } from "../machine/machine.ts";
 
 /** Three significant digits, no trailing zeros: 22.5, 5.2, 0.033. */
 function digits(value: number): string {
@@ -104,15 +104,6 @@ export function deviceWord(contact: Contact): string {
     default:
       return contact.role;
   }
-}
-
-/** `TM in timed 3`, `DM running`: one position of one control as conditions write it. */
-export function positionWords(machine: Machine, state: MachineState, control: number): string {
-  const it = machine.controls[control]!;
-  const name = it.positions[state[control]!]!.name;
-  return it.role === "timer" || it.role === "fast-cam" || it.role === "selector"
-    ? `${it.name} in ${name}`
-    : `${it.name} ${name}`;
 }
 
 export function related(place: Place, text: string): RelatedPlace {

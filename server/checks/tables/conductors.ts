@@ -5,14 +5,7 @@
  * Leads inside an appliance are not building wire: 12 AWG with 150 °C insulation at 22.5 A is normal there. Building-wire columns
  * and the small-conductor rule are for cords and fixed wiring.
  */
-
-export type Mark = "primary" | "secondary" | "memory" | "computed" | "common practice";
-
-export interface Sourced<T> {
-  readonly value: T;
-  readonly source: string;
-  readonly mark: Mark;
-}
+import type { Sourced } from "../../machine/tables/source.ts";
 
 /** Area of an AWG size, mm2: d = 0.127 mm * 92^((36-n)/39) (ASTM B258 formula; computed). */
 export function awgArea(size: number): number {

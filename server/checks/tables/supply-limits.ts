@@ -1,5 +1,5 @@
 /** How far the volts at an outlet may lie from nominal. */
-import type { Sourced } from "./conductors.ts";
+import type { Sourced } from "../../machine/tables/source.ts";
 
 export interface SupplyLimits {
   /** Smallest and largest volts as shares of nominal. */

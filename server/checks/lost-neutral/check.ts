@@ -1,0 +1,55 @@
+/** The neutral lost: loads on the two legs are then in series, and the lighter ones get too many volts. */
+import { edit } from "../../machine/edit.ts";
+import { shown } from "../ask.ts";
+import type { Check } from "../check.ts";
+import { list, loadName, related, relatedOnce, volts } from "../words.ts";
+
+export const lostNeutral: Check = {
+  id: "lost-neutral",
+  gravity: "information",
+  title: "Loads that get too many volts when the neutral is lost",
+  phase: "later",
+  *run({ machine, analyse, report }) {
+    const { legs } = machine.supply;
+    const neutral = legs.find(({ role }) => role === "neutral");
+    if (!analyse || !neutral || legs.filter(({ role }) => role === "live").length < 2) return;
+    const engine = yield* analyse(edit(machine, [{ edit: "lose-leg", terminal: neutral.terminal }]));
+    const hit: { id: number; value: number; state: Uint8Array }[] = [];
+    for (const load of machine.loads) {
+      yield;
+      if (load.ratedVolts === undefined || load.kind === "resistor" || load.kind === "capacitor") continue;
+      const over = engine.when(load.id, ["over"]);
+      if (engine.isEmpty(over)) continue;
+      const largest = engine.extreme({ of: "load-volts", load: load.id }, over).largest;
+      if (largest) hit.push({ id: load.id, value: largest.value, state: largest.state });
+    }
+    const missing = engine.covered().missing;
+    if (hit.length === 0) {
+      if (missing.length > 0)
+        report({
+          place: machine.supply.place,
+          what: `With the neutral lost, not every state was looked at: ${missing.join(" ")}`,
+          why: "A load that gets too many volts then may have been missed.",
+          advice: "Look at the loads of the two legs by hand.",
+          related: [],
+        });
+      return;
+    }
+    const worst = hit.reduce((a, b) =>
+      b.value / machine.loads[b.id]!.ratedVolts! > a.value / machine.loads[a.id]!.ratedVolts! ? b : a,
+    );
+    const load = machine.loads[worst.id]!;
+    report({
+      place: machine.supply.place,
+      what: `If the neutral ${neutral.name} is lost, ${loadName(machine, worst.id)} gets up to ${volts(worst.value)} instead of ${volts(load.ratedVolts!)}${hit.length > 1 ? `, and ${list(hit.filter((h) => h !== worst).map((h) => machine.loads[h.id]!.name))} ${hit.length > 2 ? "get" : "gets"} too many volts as well` : ""}.`,
+      why: `Loads of the two legs are then in series, and the one of the higher resistance takes most of the volts.${missing.length > 0 ? " Not every state was looked at." : ""}`,
+      advice:
+        "When several loads of one leg die together, check the neutral at the outlet and the terminal block before fitting new parts.",
+      state: shown(engine, worst.state),
+      related: relatedOnce(
+        machine.supply.place,
+        hit.map((h) => related(machine.loads[h.id]!.namePlace, `up to ${volts(h.value)}`)),
+      ),
+    });
+  },
+};
