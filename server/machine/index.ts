@@ -1,0 +1,29 @@
+/** The door of this room. */
+export {
+  always,
+  andConditions,
+  literalCondition,
+  maskAll,
+  maskCount,
+  maskHas,
+  maskNot,
+  maskOf,
+  never,
+  notCondition,
+  orConditions,
+} from "./condition-algebra.ts";
+export { resolveCondition, resolveTerm } from "./conditions.ts";
+export {
+  describeCondition,
+  describeLiteral,
+  describePosition,
+  describePositions,
+  describeState,
+  restState,
+  stateFrom,
+} from "./describe.ts";
+export type * from "./machine.ts";
+export { namesOf } from "./names-view.ts";
+export { positionMask, positionWords } from "./positions.ts";
+export { type ResolvedFile, resolveFile, resolveMachines } from "./resolve.ts";
+export { resolveUsePath, usedPaths } from "./types.ts";

@@ -1,0 +1,23 @@
+/** Parts that nothing reaches. */
+import type { Draft } from "./draft.ts";
+
+/** A part none of whose terminals is on a wire; parts without terminals count when some condition names them. */
+export function tellUnused(draft: Draft): void {
+  const wired = new Uint8Array(draft.terminals.length);
+  for (const wire of draft.wires) {
+    wired[wire.a] = 1;
+    wired[wire.b] = 1;
+  }
+  for (const part of draft.parts) {
+    if (part.kind === "supply" || part.terminals.some((id) => wired[id] === 1)) continue;
+    if (part.terminals.length === 0 && part.referred) continue;
+    // A shaft or lever that only other parts' conditions ask about is used, though no wire ends on it.
+    if (part.contacts.length === 0 && part.loads.length === 0 && part.referred) continue;
+    draft.find("unused-part", "warning", part.namePlace, {
+      what: `No wire ends on ${part.name}.`,
+      why: "It is in the text but not in the circuit, so nothing is checked about it.",
+      advice: "Wire it, or take it out.",
+      unused: true,
+    });
+  }
+}
