@@ -3,17 +3,19 @@ import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, MachineState } from "../../machine/machine.ts";
 import type { Engine, EngineOptions, Extremes, LoadClass, Quantity, Region } from "../engine.ts";
+import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { extremesOf, SteadyExtremes } from "./extremes.ts";
 import { type LegReach, legReach } from "./leg-reach.ts";
 import { type LoadSets, type LoadWork, loadSets, loadTypes } from "./load-sets.ts";
-import { StepExtremes } from "./make-break.ts";
+import { MakeExtremes } from "./makes.ts";
 import { Paths } from "./path.ts";
 import { PieceStore, Pieces } from "./pieces.ts";
 import { type Reach, reach } from "./reach.ts";
 import { type Slots, Space } from "./space.ts";
 import { statementOf } from "./statement.ts";
+import { Steps } from "./steps.ts";
 import { LoadView } from "./targets.ts";
 import { LoadTypes, OVER, Values, WEAK, WORKS } from "./values.ts";
 
@@ -111,7 +113,8 @@ class ExactEngine implements Engine {
   private readonly reached: Reach;
   private readonly without: (LoadSets | undefined)[] = [];
   private readonly steady: SteadyExtremes;
-  private readonly stepExtremes: StepExtremes;
+  private readonly makes: MakeExtremes;
+  private readonly breaks: BreakExtremes;
   private paths: Paths | undefined;
 
   constructor(work: LoadWork, legs: LegReach, supplyOn: StateSet, loads: LoadSets, view: LoadView, reached: Reach) {
@@ -124,7 +127,9 @@ class ExactEngine implements Engine {
     this.view = view;
     this.reached = reached;
     this.steady = new SteadyExtremes(work, view, reached, this.space.diagrams.and(supplyOn, legs.shorted));
-    this.stepExtremes = new StepExtremes(this.steady);
+    const steps = new Steps(this.space, reached);
+    this.makes = new MakeExtremes(this.steady, steps);
+    this.breaks = new BreakExtremes(this.steady, steps);
   }
 
   all(): Region {
@@ -164,7 +169,8 @@ class ExactEngine implements Engine {
       diagrams.and(this.reached.atRest, this.work.closed[contact]!),
       this.view.atLeast(load, WEAK),
     );
-    if (both === EMPTY) return this.none();
+    const near = this.steady.near(contact);
+    if (both === EMPTY || !near.loads.includes(load)) return this.none();
     return new ExactRegion(this, diagrams.minus(both, this.weakWithout(contact, load)));
   }
 
@@ -207,11 +213,11 @@ class ExactEngine implements Engine {
       case "carries":
         return extremesOf(this.work, this.steady.carries(quantity.contact, set));
       case "makes":
-        return this.stepExtremes.makes(quantity.contact, set);
+        return this.makes.amps(quantity.contact, set);
       case "breaks":
-        return this.stepExtremes.breaks(quantity.contact, set);
+        return this.breaks.amps(quantity.contact, set);
       case "breaks-volts":
-        return this.stepExtremes.breaksVolts(quantity.contact, set);
+        return this.breaks.volts(quantity.contact, set);
       default:
         return extremesOf(this.work, this.steady.load(quantity.of, quantity.load, set));
     }
@@ -265,7 +271,7 @@ class ExactEngine implements Engine {
       return this.space.fix(this.view.atLeast(load, WEAK), position.control, position.position);
     let sets = this.without[contact];
     if (sets === undefined) {
-      const run = loadSets(this.work, contact);
+      const run = loadSets(this.work, { contact, ...this.steady.near(contact) });
       let step = run.next();
       while (!step.done) step = run.next();
       this.without[contact] = sets = step.value;

@@ -5,16 +5,34 @@ import type { Extremes } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { type Flow, flowOf } from "./flow.ts";
 import type { LoadWork } from "./load-sets.ts";
-import { eachLook, neighbourhood } from "./looks.ts";
+import { groupContacts, lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
 import type { Reach } from "./reach.ts";
-import { emptyRange, keep, type Option, type Range, SumSearch } from "./search.ts";
+import {
+  cut,
+  type Effort,
+  emptyRange,
+  isWide,
+  keep,
+  type Option,
+  type Range,
+  SumSearch,
+  type Where,
+} from "./search.ts";
 import type { LoadView } from "./targets.ts";
 
-/** Visits of one search by branch and bound, and arrangements of contacts solved one at a time for one question. */
-export const MOST_VISITS = 20_000;
-export const MOST_LOOKS = 4096;
-
 export type LoadQuantity = "load-volts" | "load-amps" | "load-watts";
+
+/** Machines of at most this many nominal states get every question answered to the end. */
+const FEW_STATES = 50_000;
+
+/**
+ * Effort for one question: visits of branch and bound, arrangements of contacts solved one at a time. Counted, not timed, so
+ * that the same machine gets the same answer everywhere.
+ */
+export function effortFor({ circuit: { machine } }: LoadWork): Effort {
+  const nominal = machine.controls.reduce((product, control) => product * control.positions.length, 1);
+  return nominal <= FEW_STATES ? { visits: 100_000, looks: FEW_STATES } : { visits: 1500, looks: 24 };
+}
 
 export class SteadyExtremes {
   readonly work: LoadWork;
@@ -23,6 +41,7 @@ export class SteadyExtremes {
   /** Supply on, legs tied: no values are told there. */
   readonly shorted: StateSet;
   private readonly flows: (Flow | undefined)[] = [];
+  private readonly nears: (Neighbourhood | undefined)[] = [];
   private readonly options: (readonly (readonly Option[])[])[][] = [];
 
   constructor(work: LoadWork, view: LoadView, reached: Reach, shorted: StateSet) {
@@ -37,20 +56,27 @@ export class SteadyExtremes {
     const { diagrams } = work.space;
     const range = emptyRange();
     let rest = diagrams.minus(care, this.shorted);
-    for (const cell of view.ampsOf(load)) {
-      const set = diagrams.and(cell.set, rest);
+    const stretches: { set: StateSet; least: number; most: number }[] = [];
+    for (const { set: all, value, lo, hi, exact, resistance } of view.ampsOf(load)) {
+      const set = diagrams.and(all, rest);
       if (set === EMPTY) continue;
-      const most =
-        of === "load-volts"
-          ? work.values.hi[cell.value]!
-          : of === "load-amps"
-            ? cell.hi
-            : cell.hi ** 2 * cell.resistance;
-      if (cell.exact) keep(range, most, set);
-      else this.refineLoad(of, load, set, range, most);
       rest = diagrams.minus(rest, set);
+      const scaled = (volts: number, amps: number): number =>
+        of === "load-volts" ? volts : of === "load-amps" ? amps : amps ** 2 * resistance;
+      const most = scaled(work.values.hi[value]!, hi);
+      if (exact) keep(range, most, { set, before: EMPTY });
+      else stretches.push({ set, least: scaled(work.values.lo[value]!, lo), most });
     }
-    if (rest !== EMPTY) keep(range, 0, rest);
+    if (rest !== EMPTY) keep(range, 0, { set: rest, before: EMPTY });
+    const effort = effortFor(work);
+    for (const { set, least, most } of stretches) {
+      const inside =
+        range.largest !== undefined &&
+        range.smallest !== undefined &&
+        most <= range.largest.value &&
+        least >= range.smallest.value;
+      if (!inside) this.refineLoad(of, load, set, range, most, effort);
+    }
     return range;
   }
 
@@ -63,23 +89,21 @@ export class SteadyExtremes {
     const all = diagrams.minus(diagrams.and(states, closed[contact]!), this.shorted);
     if (all === EMPTY) return range;
     const dead = diagrams.minus(all, live);
-    if (dead !== EMPTY) keep(range, 0, dead);
+    if (dead !== EMPTY) keep(range, 0, { set: dead, before: EMPTY });
     const fed = diagrams.and(all, live);
     const flow = this.flow(contact);
-    const near = neighbourhood(work, [work.circuit.contactA[contact]!, work.circuit.contactB[contact]!]);
-    const byLook = (set: StateSet, into: Range): void => {
-      const left = eachLook(work, near, set, MOST_LOOKS, (state, alike) => {
-        const { re, im } = solveState(work.circuit, state).contactAmps;
-        keep(into, Math.hypot(re[contact]!, im[contact]!), alike);
-      });
-      if (left !== EMPTY) cut(into);
-    };
-    const search = new SumSearch(diagrams, byLook, MOST_VISITS);
+    const effort = effortFor(work);
+    const refine = (where: Where, into: Range, bound: number): void =>
+      this.refineContact(contact, where.set, into, bound, effort, flow.special);
+    const search = new SumSearch(diagrams, refine, effort);
     flow.sides.forEach((side, index) => {
-      search.run(diagrams.and(fed, side.where), this.sideOptions(contact, index), range);
+      const set = diagrams.and(fed, side.where);
+      search.run({ set, before: EMPTY }, this.sideOptions(contact, index), range);
     });
     const mixed = diagrams.and(fed, flow.mixed);
-    if (mixed !== EMPTY) byLook(mixed, range);
+    if (mixed === EMPTY) return range;
+    if (flow.special) refine({ set: mixed, before: EMPTY }, range, Infinity);
+    else search.run({ set: mixed, before: EMPTY }, this.aroundOptions(flow), range, true);
     return range;
   }
 
@@ -91,6 +115,22 @@ export class SteadyExtremes {
       contact,
       diagrams.and(diagrams.and(diagrams.or(reached.atRest, reached.passing), work.closed[contact]!), work.live),
     ));
+  }
+
+  near(contact: ContactId): Neighbourhood {
+    const { circuit } = this.work;
+    return (this.nears[contact] ??= neighbourhood(this.work, [circuit.contactA[contact]!, circuit.contactB[contact]!]));
+  }
+
+  /** Currents that may flow through the contact in mixed states; their magnitudes bound it. */
+  aroundOptions(flow: Flow): Option[][] {
+    const { diagrams } = this.work.space;
+    return flow.around.map(({ load, near }) =>
+      this.view
+        .ampsOf(load)
+        .map(({ re, im, hi, exact, set }) => ({ re, im, hi, exact, set: diagrams.and(set, near) }))
+        .filter(({ set }) => set !== EMPTY),
+    );
   }
 
   private sideOptions(contact: ContactId, index: number): readonly (readonly Option[])[] {
@@ -106,12 +146,62 @@ export class SteadyExtremes {
     ));
   }
 
-  /** Values of a load that the engine did not keep apart, solved one arrangement at a time. */
-  private refineLoad(of: LoadQuantity, load: LoadId, set: StateSet, range: Range, bound: number): void {
+  /**
+   * Current of a contact, one arrangement of contacts at a time. Unless it is `special` (or an inexact load decides), all
+   * load currents are the same in the whole set, so that only the contacts that touch its group matter.
+   */
+  private refineContact(
+    contact: ContactId,
+    set: StateSet,
+    range: Range,
+    bound: number,
+    effort: Effort,
+    special: boolean,
+  ): void {
     const { work } = this;
-    const { circuit } = work;
+    const { circuit, space } = work;
+    const { diagrams } = space;
+    const near = this.near(contact);
+    const ends = [circuit.contactA[contact]!, circuit.contactB[contact]!];
+    for (let left = set; left !== EMPTY && !isWide(range, bound); ) {
+      if (effort.looks-- <= 0) {
+        cut(range, bound);
+        return;
+      }
+      const state = space.some(left);
+      const { re, im } = solveState(circuit, state).contactAmps;
+      let alike = special
+        ? { contacts: near.contacts, loads: near.loads }
+        : { contacts: groupContacts(work, ends, state), loads: [] };
+      if (!special && this.isLoose(near.loads, state)) alike = near;
+      const same = diagrams.and(left, lookAlikes(work, alike, state));
+      keep(range, Math.hypot(re[contact]!, im[contact]!), { set: same, before: EMPTY });
+      left = diagrams.minus(left, same);
+    }
+  }
+
+  /** True when a load's volts are only known as a stretch of values in this state. */
+  isLoose(loads: readonly LoadId[], state: Uint8Array): boolean {
+    const { view, work } = this;
+    return loads.some((load) => {
+      const cells = view.sets.cells[load]!;
+      for (let i = 0; i < cells.length; i += 2)
+        if (!work.values.isExact(cells[i]!) && work.space.has(cells[i + 1]!, state)) return true;
+      return false;
+    });
+  }
+
+  /** Values of a load that the engine did not keep apart, solved one arrangement at a time. */
+  private refineLoad(of: LoadQuantity, load: LoadId, set: StateSet, range: Range, bound: number, effort: Effort): void {
+    const { work } = this;
+    const { circuit, space } = work;
     const near = neighbourhood(work, [circuit.loadA[load]!, circuit.loadB[load]!]);
-    const left = eachLook(work, near, set, MOST_LOOKS, (state, alike) => {
+    for (let left = set; left !== EMPTY && !isWide(range, bound); ) {
+      if (effort.looks-- <= 0) {
+        cut(range, bound);
+        return;
+      }
+      const state = space.some(left);
       const { loadVolts, loadAmps, loadWatts } = solveState(circuit, state);
       const value =
         of === "load-volts"
@@ -119,30 +209,22 @@ export class SteadyExtremes {
           : of === "load-amps"
             ? Math.hypot(loadAmps.re[load]!, loadAmps.im[load]!)
             : loadWatts[load]!;
-      keep(range, value, alike);
-    });
-    if (left !== EMPTY) {
-      range.cutAbove = Math.max(range.cutAbove, bound);
-      range.cutBelow = 0;
+      const alike = space.diagrams.and(left, lookAlikes(work, near, state));
+      keep(range, value, { set: alike, before: EMPTY });
+      left = space.diagrams.minus(left, alike);
     }
   }
 }
 
-/** Notes that values were left out which nothing bounds. */
-export function cut(range: Range): void {
-  range.cutAbove = Infinity;
-  range.cutBelow = 0;
-}
-
-/** The range as people get it. `before`: a state before the step that ends in the state. */
+/** The range as people get it. `step`: finds the state before the step that ends in a state of the set. */
 export function extremesOf(
   work: LoadWork,
   range: Range,
-  step?: (set: StateSet) => { state: Uint8Array; before: Uint8Array },
+  step?: (where: Where) => { state: Uint8Array; before: Uint8Array },
 ): Extremes {
   const told = (found: Range["largest"]) => {
     if (found === undefined) return undefined;
-    const shown = step ? step(found.set) : { state: work.space.nearest(found.set)! };
+    const shown = step ? step(found) : { state: work.space.nearest(found.set)! };
     return { value: found.value, ...shown };
   };
   const largest = range.largest?.value ?? -Infinity;

@@ -25,6 +25,10 @@ export interface Side {
 export interface Flow {
   readonly sides: readonly Side[];
   readonly mixed: StateSet;
+  /** In mixed states: loads that contacts join with either end, and where. No current through the contact is more than theirs together. */
+  readonly around: readonly { readonly load: LoadId; readonly near: StateSet }[];
+  /** True when contacts of some ohms, leaks, diodes or transformers make the sum over `around` no bound. */
+  readonly special: boolean;
 }
 
 /** @param care states that matter: contact closed, supply on, legs not tied */
@@ -34,9 +38,9 @@ export function flowOf(work: LoadWork, contact: ContactId, care: StateSet): Flow
   const { machine } = circuit;
   const a = circuit.contactA[contact]!;
   const b = circuit.contactB[contact]!;
-  if (care === EMPTY) return { sides: [], mixed: EMPTY };
-  if (a === b) return { sides: [{ where: care, loads: [] }], mixed: EMPTY };
-  if (isSpecial(work)) return { sides: [], mixed: care };
+  if (care === EMPTY) return { sides: [], mixed: EMPTY, around: [], special: false };
+  if (a === b) return { sides: [{ where: care, loads: [] }], mixed: EMPTY, around: [], special: false };
+  if (isSpecial(work)) return { sides: [], mixed: care, around: [], special: true };
   const stop = new Uint8Array(circuit.jointCount);
   for (const joint of circuit.legJoint) stop[joint] = 1;
   const others = machine.contacts.filter(({ id }) => id !== contact);
@@ -62,6 +66,14 @@ export function flowOf(work: LoadWork, contact: ContactId, care: StateSet): Flow
     }
     return { where, loads };
   };
+  const around = new Map<LoadId, StateSet>();
+  const addAround = (reach: Int32Array, where: StateSet): void => {
+    for (const { id } of machine.loads) {
+      const ends = diagrams.or(reach[circuit.loadA[id]!]!, reach[circuit.loadB[id]!]!);
+      const near = diagrams.and(ends, where);
+      if (near !== EMPTY) around.set(id, diagrams.or(around.get(id) ?? EMPTY, near));
+    }
+  };
   const atB = side(b, a, care);
   // A joint that is a leg is no load's side, even when it is reached.
   for (const joint of circuit.legJoint) atB.reach[joint] = EMPTY;
@@ -69,17 +81,23 @@ export function flowOf(work: LoadWork, contact: ContactId, care: StateSet): Flow
   const rest = diagrams.minus(diagrams.and(care, atB.legs), atB.meets);
   const sides = byB === EMPTY ? [] : [loadsOn(atB.reach, byB)];
   let mixed = diagrams.and(care, atB.meets);
+  // Where the sides meet, everything is reached from this one.
+  addAround(atB.reach, mixed);
   if (rest !== EMPTY) {
     const atA = side(a, b, rest);
     for (const joint of circuit.legJoint) atA.reach[joint] = EMPTY;
     const byA = diagrams.minus(diagrams.minus(rest, atA.legs), atA.meets);
     if (byA !== EMPTY) sides.push(loadsOn(atA.reach, byA));
-    mixed = diagrams.or(mixed, diagrams.minus(rest, byA));
+    const neither = diagrams.minus(rest, byA);
+    mixed = diagrams.or(mixed, neither);
+    addAround(atA.reach, neither);
+    addAround(atB.reach, neither);
   }
-  return { sides, mixed };
+  return { sides, mixed, around: [...around].map(([load, near]) => ({ load, near })), special: false };
 }
 
-function isSpecial({ circuit: { machine } }: LoadWork): boolean {
+/** Contacts with ohms or leaks, loads without ohms, diodes and transformers: sums of load currents do not tell. */
+export function isSpecial({ circuit: { machine } }: LoadWork): boolean {
   return (
     machine.transformers.length > 0 ||
     machine.contacts.some(({ ohms, leaks }) => ohms !== 0 || (leaks ?? 0) > 0) ||

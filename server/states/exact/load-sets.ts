@@ -6,7 +6,18 @@ import type { Circuit } from "../../circuit/circuit.ts";
 import type { ContactId, Load, LoadId } from "../../machine/machine.ts";
 import { EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 import { IntTable } from "./int-table.ts";
-import { addCell, type Cells, COUPLED, GATED, PART, type Pieces, VARYING, WIRE } from "./pieces.ts";
+import {
+  addCell,
+  type Cells,
+  COUPLED,
+  GATED,
+  MOST_VALUES,
+  PART,
+  type Pieces,
+  putTogether,
+  VARYING,
+  WIRE,
+} from "./pieces.ts";
 import type { Space } from "./space.ts";
 import { type LoadTypes, NOT_COVERED, OFF, OVER, type Values } from "./values.ts";
 
@@ -78,14 +89,23 @@ function largestLeg(circuit: Circuit): number {
   return Math.max(0, ...circuit.legRe.map((re, leg) => Math.hypot(re, circuit.legIm[leg]!)));
 }
 
-/** Edges of one column. `opened`: a contact that is taken out. */
-function edgesOf(work: LoadWork, column: Column, joints: Int32Array, opened: ContactId): number[] {
+/** A contact taken out, and all that this can change. */
+export interface Opened {
+  readonly contact: ContactId;
+  readonly contacts: readonly ContactId[];
+  readonly loads: readonly LoadId[];
+}
+
+/** Edges of one column. */
+function edgesOf(work: LoadWork, column: Column, joints: Int32Array, opened?: Opened): number[] {
   const { circuit, space, types, typeOf, closed } = work;
   const { machine } = circuit;
   const { diagrams } = space;
   const edges: number[] = [];
-  for (const contact of machine.contacts) {
-    if (contact.id === opened) continue;
+  const contacts = opened ? opened.contacts.map((id) => machine.contacts[id]!) : machine.contacts;
+  const loads = opened ? opened.loads.map((id) => machine.loads[id]!) : machine.loads;
+  for (const contact of contacts) {
+    if (contact.id === opened?.contact) continue;
     const a = joints[circuit.contactA[contact.id]!]!;
     const b = joints[circuit.contactB[contact.id]!]!;
     const set = diagrams.fix(closed[contact.id]!, STEPS, column.step);
@@ -96,7 +116,7 @@ function edgesOf(work: LoadWork, column: Column, joints: Int32Array, opened: Con
     if (contact.leaks && volts > 0)
       edges.push(GATED, a, b, diagrams.not(set), types.capacitance(contact.leaks / volts), -1);
   }
-  for (const load of machine.loads) {
+  for (const load of loads) {
     const a = joints[circuit.loadA[load.id]!]!;
     const b = joints[circuit.loadB[load.id]!]!;
     const varies = load.control !== undefined && load.impedance.length > 1;
@@ -118,8 +138,12 @@ function edgesOf(work: LoadWork, column: Column, joints: Int32Array, opened: Con
   return edges;
 }
 
-/** Works the loads out, a column at a time. */
-export function* loadSets(work: LoadWork, opened: ContactId = -1): Generator<void, LoadSets> {
+/**
+ * Works the loads out, a column at a time.
+ *
+ * @param opened with a contact taken out: only its surroundings, in states in which it would be closed
+ */
+export function* loadSets(work: LoadWork, opened?: Opened): Generator<void, LoadSets> {
   const { circuit, space, pieces, values, types, typeOf, live } = work;
   const { diagrams } = space;
   const loads = circuit.machine.loads.length;
@@ -128,6 +152,7 @@ export function* loadSets(work: LoadWork, opened: ContactId = -1): Generator<voi
   const found: Map<number, Map<StateSet, StateSet>>[] = Array.from({ length: loads }, () => new Map());
   let before = pieces.count;
   for (const column of columnsOf(work)) {
+    if (opened && diagrams.and(work.closed[opened.contact]!, column.steps) === EMPTY) continue;
     const out: Cells[] = [];
     pieces.solve(edgesOf(work, column, jointOf, opened), count, out);
     for (let load = 0; load < loads; load++) {
@@ -147,12 +172,14 @@ export function* loadSets(work: LoadWork, opened: ContactId = -1): Generator<voi
   const atLeast = new Int32Array(4 * loads);
   const open: LoadId[] = [];
   const all = found.map((byValue, load) => {
-    const cells: number[] = [];
+    let cells: number[] = [];
     for (const [value, sets] of byValue) {
       let sum: StateSet = EMPTY;
       for (const [set, steps] of sets) sum = diagrams.or(sum, diagrams.and(set, steps));
       addCell(diagrams, cells, value, diagrams.and(sum, live));
     }
+    if (cells.length > 2 * MOST_VALUES && !types.types[typeOf[load]!]!.keepsValues)
+      cells = putTogether(diagrams, values, types, typeOf[load]!, cells);
     for (let i = 0; i < cells.length; i += 2) {
       if (cells[i] === NOT_COVERED && !open.includes(load)) open.push(load);
       const least = types.classOf(typeOf[load]!, values.hi[cells[i]!]!);

@@ -3,7 +3,7 @@
  * have), for the few questions that no sum or diagram answers.
  */
 import type { ContactId, ControlId, LoadId, MachineState } from "../../machine/machine.ts";
-import { EMPTY, FULL, type StateSet } from "./diagram.ts";
+import { FULL, type StateSet } from "./diagram.ts";
 import type { LoadWork } from "./load-sets.ts";
 
 export interface Neighbourhood {
@@ -67,24 +67,27 @@ export function lookAlikes(work: LoadWork, { contacts, loads }: Neighbourhood, s
   return set;
 }
 
-/**
- * One state of each look in the region, with all of the region that looks so. Ends early (returning what is left) after
- * `most` looks.
- */
-export function eachLook(
-  work: LoadWork,
-  near: Neighbourhood,
-  region: StateSet,
-  most: number,
-  see: (state: MachineState, alike: StateSet) => void,
-): StateSet {
-  const { space } = work;
-  for (let left = region, looks = 0; left !== EMPTY; looks++) {
-    if (looks >= most) return left;
-    const state = space.nearest(left)!;
-    const alike = space.diagrams.and(left, lookAlikes(work, near, state));
-    see(state, alike);
-    left = space.diagrams.minus(left, alike);
+/** The contacts that touch what closed contacts join with the joints in this state, not going through legs. */
+export function groupContacts(
+  { circuit, space, closed }: LoadWork,
+  joints: readonly number[],
+  state: MachineState,
+): ContactId[] {
+  const { contacts } = circuit.machine;
+  const legs = new Set<number>(circuit.legJoint);
+  const group = new Set(joints);
+  const found = new Set<ContactId>();
+  for (const joint of group) {
+    if (legs.has(joint)) continue;
+    for (const { id } of contacts) {
+      const a = circuit.contactA[id]!;
+      const b = circuit.contactB[id]!;
+      if ((a !== joint && b !== joint) || found.has(id)) continue;
+      found.add(id);
+      if (!space.has(closed[id]!, state)) continue;
+      group.add(a);
+      group.add(b);
+    }
   }
-  return EMPTY;
+  return [...found];
 }

@@ -17,8 +17,8 @@ export type Cells = readonly number[];
 const NOTHING: Cells = [];
 
 /** More different volts than this are put together by class, except for a few at both ends of each class. */
-const MOST_VALUES = 40;
-const KEPT_AT_ENDS = 6;
+export const MOST_VALUES = 16;
+const KEPT_AT_ENDS = 3;
 
 /** Phasors of the legs. */
 export interface Legs {
@@ -263,40 +263,46 @@ export class Pieces {
       const owner = edges[e + 5]!;
       if (owner < 0 || merged[owner]!.length <= 2 * MOST_VALUES) continue;
       const type = edges[e + 3]!;
-      if (!this.types.types[type]!.keepsValues) merged[owner] = this.putTogether(type, merged[owner]!);
+      if (!this.types.types[type]!.keepsValues)
+        merged[owner] = putTogether(this.diagrams, this.values, this.types, type, merged[owner]!);
     }
     return merged;
   }
+}
 
-  private putTogether(type: number, cells: readonly number[]): number[] {
-    const { values, types, diagrams } = this;
-    const result: number[] = [];
-    const byClass: number[][] = [[], [], [], []];
-    for (let i = 0; i < cells.length; i += 2) {
-      if (Number.isNaN(values.hi[cells[i]!]!) || values.hi[cells[i]!] === Infinity)
-        result.push(cells[i]!, cells[i + 1]!);
-      else byClass[types.classOf(type, values.hi[cells[i]!]!)]!.push(i);
-    }
-    for (const members of byClass) {
-      members.sort((p, q) => values.lo[cells[p]!]! - values.lo[cells[q]!]!);
-      let lo = Infinity;
-      let hi = 0;
-      let set: StateSet = EMPTY;
-      members.forEach((i, rank) => {
-        const value = cells[i]!;
-        if (values.isExact(value) && (rank < KEPT_AT_ENDS || rank >= members.length - KEPT_AT_ENDS)) {
-          result.push(value, cells[i + 1]!);
-          return;
-        }
-        lo = Math.min(lo, values.lo[value]!);
-        hi = Math.max(hi, values.hi[value]!);
-        set = diagrams.or(set, cells[i + 1]!);
-      });
-      // Two equal ends do not make it exact: the phases may differ.
-      if (set !== EMPTY) result.push(values.stretch(lo, hi > lo ? hi : hi * (1 + 1e-12)), set);
-    }
-    return result;
+/**
+ * Fewer cells for a load with many different volts: in each class all but the smallest and largest few become one stretch.
+ */
+export function putTogether(
+  diagrams: Diagrams,
+  values: Values,
+  types: LoadTypes,
+  type: number,
+  cells: readonly number[],
+): number[] {
+  const result: number[] = [];
+  const byClass: number[][] = [[], [], [], []];
+  for (let i = 0; i < cells.length; i += 2) {
+    if (Number.isNaN(values.hi[cells[i]!]!) || values.hi[cells[i]!] === Infinity) result.push(cells[i]!, cells[i + 1]!);
+    else byClass[types.classOf(type, values.hi[cells[i]!]!)]!.push(i);
   }
+  for (const members of byClass) {
+    members.sort((p, q) => values.lo[cells[p]!]! - values.lo[cells[q]!]!);
+    const middle: number[] = [];
+    let set: StateSet = EMPTY;
+    members.forEach((i, rank) => {
+      const value = cells[i]!;
+      if (values.isExact(value) && (rank < KEPT_AT_ENDS || rank >= members.length - KEPT_AT_ENDS)) {
+        result.push(value, cells[i + 1]!);
+        return;
+      }
+      middle.push(value);
+      set = diagrams.or(set, cells[i + 1]!);
+    });
+    if (middle.length === 1) result.push(middle[0]!, set);
+    else if (middle.length > 1) addCell(diagrams, result, values.stretch(middle), set);
+  }
+  return result;
 }
 
 /** Adds a set of states to the value's cell. */

@@ -1,21 +1,25 @@
 /**
  * Volts of joints, as sets of states: legs are known, closed contacts carry a joint's volts on, a load adds its own. A joint that
- * nothing leads to floats and is at 0 V (MEANING.md, 19).
+ * nothing leads to floats and is at 0 V (MEANING.md, 19). Where a joint has many different volts they are put together: all
+ * lie in a disc of the plane of phasors.
  */
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import type { LoadSets, LoadWork } from "./load-sets.ts";
-import { addCell } from "./pieces.ts";
 
+/** More different volts than this of one joint are put together. */
+const MOST_VOLTS = 12;
+
+/** The volts of the states in `set` lie within `radius` of `re`, `im`. */
 export interface Potential {
   readonly re: number;
   readonly im: number;
+  readonly radius: number;
   readonly set: StateSet;
 }
 
 export class Potentials {
   private readonly work: LoadWork;
-  /** By joint: value (of `values`; -1 for 0 V), set, ... */
-  private readonly cells: number[][];
+  private readonly cells: Potential[][];
   private readonly known: Int32Array;
 
   constructor(work: LoadWork, loads: LoadSets) {
@@ -25,23 +29,27 @@ export class Potentials {
     const { machine } = circuit;
     this.cells = Array.from({ length: circuit.jointCount }, () => []);
     this.known = new Int32Array(circuit.jointCount).fill(EMPTY);
+    const contactsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
+    const loadsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
+    for (const { id } of machine.contacts) {
+      contactsAt[circuit.contactA[id]!]!.push(id);
+      contactsAt[circuit.contactB[id]!]!.push(id);
+    }
+    for (const { id } of machine.loads) {
+      loadsAt[circuit.loadA[id]!]!.push(id);
+      loadsAt[circuit.loadB[id]!]!.push(id);
+    }
+    // Legs first: what contacts tie to a leg is at its volts, and most of all states are settled by that.
     const queue: number[] = [];
-    const add = (joint: number, value: number, set: StateSet): void => {
-      const fresh = diagrams.minus(set, this.known[joint]!);
-      if (fresh === EMPTY) return;
-      this.known[joint] = diagrams.or(this.known[joint]!, fresh);
-      addCell(diagrams, this.cells[joint]!, value, fresh);
-      if (!queue.includes(joint)) queue.push(joint);
-    };
-    for (let leg = 0; leg < circuit.legJoint.length; leg++)
-      add(circuit.legJoint[leg]!, values.phasor(circuit.legRe[leg]!, circuit.legIm[leg]!), live);
-    // Where a load conducts, and where it has 0 V though it does.
+    for (let joint = 0; joint < circuit.jointCount; joint++) {
+      for (let leg = 0; leg < circuit.legJoint.length; leg++)
+        this.add(joint, circuit.legRe[leg]!, circuit.legIm[leg]!, 0, diagrams.and(live, work.legReach[leg]![joint]!));
+      if (this.known[joint] !== EMPTY) queue.push(joint);
+    }
     const conducts = machine.loads.map((load) => {
       if (load.control === undefined || load.impedance.length === 1) return finite(load.impedance[0]) ? FULL : EMPTY;
-      return space.literal({
-        control: load.control,
-        positions: Uint8Array.from(load.impedance, (z) => (finite(z) ? 1 : 0)),
-      });
+      const positions = Uint8Array.from(load.impedance, (z) => (finite(z) ? 1 : 0));
+      return space.literal({ control: load.control, positions });
     });
     const fed = loads.cells.map((cells) => {
       let set: StateSet = EMPTY;
@@ -50,54 +58,88 @@ export class Potentials {
     });
     for (let joint = queue.shift(); joint !== undefined; joint = queue.shift()) {
       const here = this.cells[joint]!.slice();
-      for (const { id } of machine.contacts) {
-        const a = circuit.contactA[id]!;
-        const b = circuit.contactB[id]!;
-        if (a !== joint && b !== joint) continue;
-        const other = a === joint ? b : a;
-        for (let i = 0; i < here.length; i += 2) add(other, here[i]!, diagrams.and(here[i + 1]!, closed[id]!));
+      const carry = (other: number, re: number, im: number, radius: number, set: StateSet): void => {
+        if (this.add(other, re, im, radius, set) && !queue.includes(other)) queue.push(other);
+      };
+      for (const id of contactsAt[joint]!) {
+        const other = circuit.contactA[id] === joint ? circuit.contactB[id]! : circuit.contactA[id]!;
+        const open = diagrams.minus(diagrams.and(this.known[joint]!, closed[id]!), this.known[other]!);
+        if (open === EMPTY) continue;
+        for (const { re, im, radius, set } of here) carry(other, re, im, radius, diagrams.and(set, open));
       }
-      for (const { id } of machine.loads) {
-        const a = circuit.loadA[id]!;
-        const b = circuit.loadB[id]!;
-        if ((a !== joint && b !== joint) || conducts[id] === EMPTY) continue;
-        const other = a === joint ? b : a;
-        const sign = a === joint ? -1 : 1;
-        for (let i = 0; i < here.length; i += 2) {
-          const set = diagrams.and(here[i + 1]!, conducts[id]!);
-          if (diagrams.minus(set, this.known[other]!) === EMPTY) continue;
-          add(other, here[i]!, diagrams.minus(set, fed[id]!));
-          const cells = loads.cells[id]!;
+      for (const id of loadsAt[joint]!) {
+        const other = circuit.loadA[id] === joint ? circuit.loadB[id]! : circuit.loadA[id]!;
+        const sign = circuit.loadA[id] === joint ? -1 : 1;
+        const open = diagrams.minus(diagrams.and(this.known[joint]!, conducts[id]!), this.known[other]!);
+        if (open === EMPTY) continue;
+        const cells = loads.cells[id]!;
+        for (const { re, im, radius, set: all } of here) {
+          const set = diagrams.and(all, open);
+          if (set === EMPTY) continue;
+          carry(other, re, im, radius, diagrams.minus(set, fed[id]!));
           for (let k = 0; k < cells.length; k += 2) {
             const both = diagrams.and(set, cells[k + 1]!);
-            if (both === EMPTY) continue;
-            const from = here[i]!;
-            const re = (from < 0 ? 0 : values.re[from]!) + sign * values.re[cells[k]!]!;
-            const im = (from < 0 ? 0 : values.im[from]!) + sign * values.im[cells[k]!]!;
-            // Next to nothing: rounding of volts that cancel.
-            const small = Math.hypot(re, im) < 1e-9 * values.hi[cells[k]!]!;
-            add(other, small ? -1 : values.phasor(re, im), both);
+            const value = cells[k]!;
+            if (both !== EMPTY)
+              carry(
+                other,
+                re + sign * values.re[value]!,
+                im + sign * values.im[value]!,
+                radius + values.radius[value]!,
+                both,
+              );
           }
         }
       }
     }
   }
 
-  /** Volts of a joint in the states of the region. Phasors that are not told are NaN. */
+  /** Volts of a joint in the states of the region. What is not told is NaN. */
   of(joint: number, region: StateSet): Potential[] {
     const { diagrams } = this.work.space;
-    const { values } = this.work;
-    const cells = this.cells[joint]!;
     const result: Potential[] = [];
-    for (let i = 0; i < cells.length; i += 2) {
-      const set = diagrams.and(cells[i + 1]!, region);
-      const value = cells[i]!;
-      if (set !== EMPTY)
-        result.push({ re: value < 0 ? 0 : values.re[value]!, im: value < 0 ? 0 : values.im[value]!, set });
+    for (const { re, im, radius, set: all } of this.cells[joint]!) {
+      const set = diagrams.and(all, region);
+      if (set !== EMPTY) result.push({ re, im, radius, set });
     }
     const floating = diagrams.minus(region, this.known[joint]!);
-    if (floating !== EMPTY) result.push({ re: 0, im: 0, set: floating });
+    if (floating !== EMPTY) result.push({ re: 0, im: 0, radius: 0, set: floating });
     return result;
+  }
+
+  /** Adds volts in states in which they are not known yet; true when there were any. */
+  private add(joint: number, re: number, im: number, radius: number, all: StateSet): boolean {
+    const { diagrams } = this.work.space;
+    const set = diagrams.minus(all, this.known[joint]!);
+    if (set === EMPTY) return false;
+    this.known[joint] = diagrams.or(this.known[joint]!, set);
+    const cells = this.cells[joint]!;
+    const same = cells.findIndex(
+      (cell) => cell.radius === radius && Math.abs(cell.re - re) < 1e-9 && Math.abs(cell.im - im) < 1e-9,
+    );
+    if (same >= 0) cells[same] = { ...cells[same]!, set: diagrams.or(cells[same]!.set, set) };
+    else cells.push({ re, im, radius, set });
+    if (cells.length > MOST_VOLTS) this.cells[joint] = this.together(cells);
+    return true;
+  }
+
+  /** The legs' volts stay, the rest becomes one disc. */
+  private together(cells: readonly Potential[]): Potential[] {
+    const { circuit, space } = this.work;
+    const isLeg = ({ re, im, radius }: Potential): boolean =>
+      Number.isNaN(re) ||
+      (radius === 0 && Array.from(circuit.legRe).some((v, leg) => Math.hypot(v - re, circuit.legIm[leg]! - im) < 1e-9));
+    const rest = cells.filter((cell) => !isLeg(cell));
+    const mid = (values: number[]): number => (Math.min(...values) + Math.max(...values)) / 2;
+    const re = mid(rest.map((cell) => cell.re));
+    const im = mid(rest.map((cell) => cell.im));
+    let radius = 0;
+    let set: StateSet = EMPTY;
+    for (const cell of rest) {
+      radius = Math.max(radius, Math.hypot(cell.re - re, cell.im - im) + cell.radius);
+      set = space.diagrams.or(set, cell.set);
+    }
+    return [...cells.filter(isLeg), { re, im, radius, set }];
   }
 }
 

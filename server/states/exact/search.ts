@@ -1,34 +1,54 @@
 /**
  * Smallest and largest of a sum of phasors over a set of states: branch and bound. Each group is one load, each option of it a
  * current with the states that have it; a state takes one option of each group, or none (0 A).
+ *
+ * For what a contact makes, states come in pairs (before, after) linked by a move of one control: an option may also say
+ * where the state before must be.
  */
 import { type Diagrams, EMPTY, type StateSet } from "./diagram.ts";
 
 export interface Option {
   readonly re: number;
   readonly im: number;
-  /** Largest and smallest magnitude; both that of the phasor when it is exact. */
+  /** Largest magnitude; that of the phasor when it is exact. */
   readonly hi: number;
+  /** False: only `hi` is known. */
   readonly exact: boolean;
   readonly set: StateSet;
+  /** States before the move in which the option holds; left out: any. */
+  readonly before?: StateSet;
 }
 
-export interface Found {
-  readonly value: number;
-  /** States (after a change, for makes) that have the value. */
+/** States, and for pairs the states before: each state of `set` follows one of `before`. */
+export interface Where {
   readonly set: StateSet;
+  readonly before: StateSet;
+}
+
+export interface Found extends Where {
+  readonly value: number;
 }
 
 export interface Range {
   smallest?: Found;
   largest?: Found;
-  /** Values above or below which nothing was left out, when the search was cut short. */
+  /** Values above or below which something may have been left out, when the search was cut short. */
   cutAbove: number;
   cutBelow: number;
 }
 
-/** Values of a set whose sum is not known by its options: filled into `range`. */
-export type Refine = (set: StateSet, range: Range) => void;
+/** What is left of the effort for one question. */
+export interface Effort {
+  visits: number;
+  looks: number;
+}
+
+/**
+ * Works out the values in states in which the sum is not known by its options, and extends the range by them.
+ *
+ * @param bound no value there is larger
+ */
+export type Refine = (where: Where, range: Range, bound: number) => void;
 
 interface Group {
   readonly options: readonly Option[];
@@ -39,22 +59,28 @@ interface Group {
 export class SumSearch {
   private readonly diagrams: Diagrams;
   private readonly refine: Refine;
-  /** Visits left; shared by all searches of one question. */
-  visits: number;
+  private readonly effort: Effort;
+  /** The move from the state before; -1 when states do not come in pairs. */
+  private readonly relation: number;
 
-  constructor(diagrams: Diagrams, refine: Refine, visits: number) {
+  constructor(diagrams: Diagrams, refine: Refine, effort: Effort, relation = -1) {
     this.diagrams = diagrams;
     this.refine = refine;
-    this.visits = visits;
+    this.effort = effort;
+    this.relation = relation;
   }
 
-  /** Extends `range` by the values that the sum takes in the states of `region`. */
-  run(region: StateSet, groups: readonly (readonly Option[])[], range: Range): void {
-    if (region === EMPTY) return;
+  /**
+   * Extends `range` by the values that the sum takes.
+   *
+   * @param unsure true when the options only bound the value, however exact they are
+   */
+  run(where: Where, groups: readonly (readonly Option[])[], range: Range, unsure = false): void {
+    if (where.set === EMPTY) return;
     const { diagrams } = this;
     const kept: Group[] = [];
     for (const options of groups) {
-      const live = options.filter((option) => diagrams.and(option.set, region) !== EMPTY);
+      const live = options.filter((option) => diagrams.and(option.set, where.set) !== EMPTY);
       if (live.length === 0) continue;
       let any: StateSet = EMPTY;
       for (const option of live) any = diagrams.or(any, option.set);
@@ -64,48 +90,47 @@ export class SumSearch {
     kept.sort((a, b) => b.most - a.most);
     const suffix = new Float64Array(kept.length + 1);
     for (let i = kept.length - 1; i >= 0; i--) suffix[i] = suffix[i + 1]! + kept[i]!.most;
-    this.largest(kept, suffix, 0, region, 0, 0, 0, range);
-    this.smallest(kept, suffix, 0, region, 0, 0, false, range);
+    this.largest(kept, suffix, 0, where, 0, 0, 0, unsure, range);
+    this.smallest(kept, 0, where, 0, 0, unsure, range);
   }
 
   private largest(
     groups: readonly Group[],
     suffix: Float64Array,
     i: number,
-    region: StateSet,
+    where: Where,
     re: number,
     im: number,
-    unsure: number,
+    loose: number,
+    unsure: boolean,
     range: Range,
   ): void {
-    const bound = Math.hypot(re, im) + unsure + suffix[i]!;
+    const bound = Math.hypot(re, im) + loose + suffix[i]!;
     if (range.largest !== undefined && bound <= range.largest.value * (1 + 1e-12) + 1e-12) return;
-    if (this.visits-- <= 0) {
+    if (this.effort.visits-- <= 0) {
       range.cutAbove = Math.max(range.cutAbove, bound);
       return;
     }
     if (i === groups.length) {
-      if (unsure > 0) this.refine(region, range);
-      else keep(range, Math.hypot(re, im), region);
+      if (unsure) this.refine(where, range, bound);
+      else keep(range, Math.hypot(re, im), where);
       return;
     }
-    const { diagrams } = this;
-    const { options, any } = groups[i]!;
-    for (const option of options) {
-      const set = diagrams.and(region, option.set);
-      if (set === EMPTY) continue;
-      if (option.exact) this.largest(groups, suffix, i + 1, set, re + option.re, im + option.im, unsure, range);
-      else this.largest(groups, suffix, i + 1, set, re, im, unsure + option.hi, range);
+    for (const option of groups[i]!.options) {
+      const next = this.enter(where, option);
+      if (next === undefined) continue;
+      if (option.exact && !unsure)
+        this.largest(groups, suffix, i + 1, next, re + option.re, im + option.im, loose, false, range);
+      else this.largest(groups, suffix, i + 1, next, 0, 0, loose + Math.hypot(re, im) + option.hi, true, range);
     }
-    const none = diagrams.minus(region, any);
-    if (none !== EMPTY) this.largest(groups, suffix, i + 1, none, re, im, unsure, range);
+    const none = this.leave(where, groups[i]!);
+    if (none !== undefined) this.largest(groups, suffix, i + 1, none, re, im, loose, unsure, range);
   }
 
   private smallest(
     groups: readonly Group[],
-    suffix: Float64Array,
     i: number,
-    region: StateSet,
+    where: Where,
     re: number,
     im: number,
     unsure: boolean,
@@ -125,27 +150,51 @@ export class SumSearch {
       bound = Math.max(bound, 0);
     }
     if (range.smallest !== undefined && bound >= range.smallest.value * (1 - 1e-12) - 1e-12) return;
-    if (this.visits-- <= 0) {
+    if (this.effort.visits-- <= 0) {
       range.cutBelow = Math.min(range.cutBelow, bound);
       return;
     }
     if (i === groups.length) {
-      if (unsure) this.refine(region, range);
-      else keep(range, size, region);
+      if (unsure) this.refine(where, range, Infinity);
+      else keep(range, size, where);
       return;
     }
-    const { diagrams } = this;
-    const { options, any } = groups[i]!;
-    const none = diagrams.minus(region, any);
-    if (none !== EMPTY) this.smallest(groups, suffix, i + 1, none, re, im, unsure, range);
+    const none = this.leave(where, groups[i]!);
+    if (none !== undefined) this.smallest(groups, i + 1, none, re, im, unsure, range);
+    const { options } = groups[i]!;
     for (let k = options.length - 1; k >= 0; k--) {
       const option = options[k]!;
-      const set = diagrams.and(region, option.set);
-      if (set === EMPTY) continue;
-      if (option.exact) this.smallest(groups, suffix, i + 1, set, re + option.re, im + option.im, unsure, range);
-      else this.smallest(groups, suffix, i + 1, set, re, im, true, range);
+      const next = this.enter(where, option);
+      if (next === undefined) continue;
+      if (option.exact) this.smallest(groups, i + 1, next, re + option.re, im + option.im, unsure, range);
+      else this.smallest(groups, i + 1, next, re, im, true, range);
     }
   }
+
+  private enter(where: Where, option: Option): Where | undefined {
+    return restrict(this.diagrams, this.relation, where, option.set, option.before);
+  }
+
+  private leave(where: Where, group: Group): Where | undefined {
+    const set = this.diagrams.minus(where.set, group.any);
+    return set === EMPTY ? undefined : { set, before: where.before };
+  }
+}
+
+/** The pairs of `where` with the state in `set` and the state before it in `before`; undefined when there are none. */
+export function restrict(
+  diagrams: Diagrams,
+  relation: number,
+  where: Where,
+  set: StateSet,
+  before?: StateSet,
+): Where | undefined {
+  let after = diagrams.and(where.set, set);
+  if (after === EMPTY) return undefined;
+  if (before === undefined || relation < 0) return { set: after, before: where.before };
+  const earlier = diagrams.and(where.before, before);
+  after = diagrams.and(after, diagrams.move(earlier, relation));
+  return after === EMPTY ? undefined : { set: after, before: earlier };
 }
 
 export function emptyRange(): Range {
@@ -153,8 +202,24 @@ export function emptyRange(): Range {
 }
 
 /** Notes a value that states of the set have. */
-export function keep(range: Range, value: number, set: StateSet): void {
+export function keep(range: Range, value: number, { set, before }: Where): void {
   if (Number.isNaN(value)) return;
-  if (range.largest === undefined || value > range.largest.value) range.largest = { value, set };
-  if (range.smallest === undefined || value < range.smallest.value) range.smallest = { value, set };
+  if (range.largest === undefined || value > range.largest.value) range.largest = { value, set, before };
+  if (range.smallest === undefined || value < range.smallest.value) range.smallest = { value, set, before };
+}
+
+/** Notes that values were left out: none above `bound`, none below `least`. */
+export function cut(range: Range, bound: number, least = 0): void {
+  range.cutAbove = Math.max(range.cutAbove, bound);
+  range.cutBelow = Math.min(range.cutBelow, least);
+}
+
+/** True when no value from `least` to `bound` could extend the range. */
+export function isWide(range: Range, bound: number, least = 0): boolean {
+  return (
+    range.smallest !== undefined &&
+    range.largest !== undefined &&
+    least >= range.smallest.value * (1 - 1e-12) - 1e-12 &&
+    bound <= range.largest.value * (1 + 1e-12) + 1e-12
+  );
 }

@@ -51,20 +51,26 @@ function walkOrder(circuit: Circuit): ControlId[] {
     loadsAt[circuit.loadB[id]!]!.push(id);
   }
   const seen = new Uint8Array(circuit.jointCount);
+  const isLeg = new Uint8Array(circuit.jointCount);
+  for (const joint of circuit.legJoint) isLeg[joint] = 1;
   const visit = (joint: number): void => {
-    const pending = [joint];
-    for (let at = pending.pop(); at !== undefined; at = pending.pop()) {
-      if (seen[at]) continue;
-      seen[at] = 1;
-      for (const contact of contactsAt[at]!) {
-        for (const term of machine.contacts[contact]!.closed) for (const { control } of term) order.add(control);
-        pending.push(circuit.contactA[contact]!, circuit.contactB[contact]!);
-      }
-      for (const load of loadsAt[at]!) pending.push(circuit.loadA[load]!, circuit.loadB[load]!);
+    seen[joint] = 1;
+    const next = (other: number): void => {
+      if (seen[other] === 0 && isLeg[other] === 0) visit(other);
+    };
+    // Contact by contact to the end of each path: what is in series stays together.
+    for (const contact of contactsAt[joint]!) {
+      for (const term of machine.contacts[contact]!.closed) for (const { control } of term) order.add(control);
+      next(circuit.contactA[contact]!);
+      next(circuit.contactB[contact]!);
+    }
+    for (const load of loadsAt[joint]!) {
+      next(circuit.loadA[load]!);
+      next(circuit.loadB[load]!);
     }
   };
-  for (const joint of circuit.legJoint) visit(joint);
-  for (let joint = 0; joint < circuit.jointCount; joint++) visit(joint);
+  for (const joint of circuit.legJoint) if (seen[joint] === 0) visit(joint);
+  for (let joint = 0; joint < circuit.jointCount; joint++) if (seen[joint] === 0) visit(joint);
   for (const control of machine.controls) order.add(control.id);
   return [...order];
 }
@@ -189,6 +195,26 @@ export class Space {
       return share;
     };
     return Math.round(shareOf(set) * below[0]!);
+  }
+
+  /** Some state of the set, quickly; controls at rest where that is easily had. The set must not be empty. */
+  some(set: StateSet): MachineState {
+    const { diagrams, rest } = this;
+    const state = rest.slice();
+    for (let level = diagrams.levelOf(set); level !== STEPS; level = diagrams.levelOf(set)) {
+      const control = this.controlAt[level]!;
+      let position = control < 0 ? 0 : rest[control]!;
+      if (diagrams.branch(set, position) === EMPTY)
+        for (position = 0; diagrams.branch(set, position) === EMPTY; ) position++;
+      if (control >= 0) state[control] = position;
+      set = diagrams.branch(set, position);
+    }
+    if (this.stepControl >= 0 && !diagrams.hasStep(set, rest[this.stepControl]!)) {
+      let step = 0;
+      while (!diagrams.hasStep(set, step)) step++;
+      state[this.stepControl] = step;
+    }
+    return state;
   }
 
   /** The state of the set in which fewest controls are away from rest; undefined for the empty set. */

@@ -1,5 +1,5 @@
 /** Steps that set out from given states at rest (MEANING.md, 14 and 19), as moves on sets. */
-import type { ControlId } from "../../machine/machine.ts";
+import type { ContactId, ControlId, MachineState } from "../../machine/machine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { type Reach, settle } from "./reach.ts";
 import type { Space } from "./space.ts";
@@ -14,7 +14,7 @@ export interface Step {
 }
 
 /** Every step from a state at rest of `care`, and every settling move that follows one. */
-export function stepsFrom(space: Space, reach: Reach, care: StateSet): Step[] {
+function stepsFrom(space: Space, reach: Reach, care: StateSet): Step[] {
   const { diagrams } = space;
   const steps: Step[] = [];
   let moved: StateSet = EMPTY;
@@ -42,4 +42,42 @@ export function stepsFrom(space: Space, reach: Reach, care: StateSet): Step[] {
     });
   }
   return steps;
+}
+
+export class Steps {
+  private readonly space: Space;
+  private readonly reach: Reach;
+  private readonly known = new Map<StateSet, Step[]>();
+
+  constructor(space: Space, reach: Reach) {
+    this.space = space;
+    this.reach = reach;
+  }
+
+  /** Steps of controls that move the contact. */
+  of(contact: ContactId, care: StateSet): Step[] {
+    let steps = this.known.get(care);
+    if (steps === undefined) this.known.set(care, (steps = stepsFrom(this.space, this.reach, care)));
+    const closed = this.space.machine.contacts[contact]!.closed;
+    const controls = new Set(closed.flatMap((term) => term.map(({ control }) => control)));
+    return steps.filter(({ control }) => controls.has(control));
+  }
+
+  /** A step of one of `steps` from a state of `from` to a state of `to`; undefined when there is none. */
+  one(steps: readonly Step[], from: StateSet, to: StateSet): { state: MachineState; before: MachineState } | undefined {
+    const { space } = this;
+    const { diagrams } = space;
+    for (const step of steps) {
+      const start = diagrams.and(diagrams.and(step.before, from), diagrams.move(to, step.back));
+      if (start === EMPTY) continue;
+      const before = space.nearest(start)!;
+      const state = before.slice();
+      for (let q = 0; q < step.to.length; q++) {
+        if (step.to[before[step.control]!]![q] !== 1) continue;
+        state[step.control] = q;
+        if (space.has(to, state)) return { state, before };
+      }
+    }
+    return undefined;
+  }
 }

@@ -19,15 +19,19 @@ const FED_SHARE = 0.01;
 export const NOT_SOLVED = 0;
 export const NOT_COVERED = 1;
 
-/** Volts across loads. A value is exact (`lo === hi`) or a stretch of several that share a class. */
+/**
+ * Volts across loads. A value is exact (`lo === hi`, `radius` 0) or a stretch of several that share a class: they all lie
+ * within `radius` of `re`, `im`.
+ */
 export class Values {
   readonly re: number[] = [Number.NaN, Number.NaN];
   readonly im: number[] = [Number.NaN, Number.NaN];
+  readonly radius: number[] = [Number.NaN, Number.NaN];
   readonly lo: number[] = [Number.NaN, 0];
   readonly hi: number[] = [Number.NaN, Infinity];
   private readonly table = new IntTable();
   private readonly key = new Int32Array(4);
-  private readonly floats = new Float64Array(2);
+  private readonly floats = new Float64Array(5);
   private readonly ints = new Int32Array(this.floats.buffer);
 
   constructor() {
@@ -47,27 +51,45 @@ export class Values {
     this.key[2] = Math.round(im / grain);
     const found = this.table.intern(this.key, 0, 3);
     if (found >= 0) return found;
-    return this.add(re, im, size, size);
+    return this.add(re, im, size, size, 0);
   }
 
-  /** Number of a stretch of values whose phases differ. */
-  stretch(lo: number, hi: number): number {
-    this.floats[0] = lo;
-    this.floats[1] = hi;
-    const found = this.table.intern(this.ints, 0, 4);
+  /** Number of a stretch that takes in all the values, all of them with a phasor or a stretch already. */
+  stretch(members: readonly number[]): number {
+    let lo = Infinity;
+    let hi = 0;
+    let [left, right, low, high] = [Infinity, -Infinity, Infinity, -Infinity];
+    for (const value of members) {
+      lo = Math.min(lo, this.lo[value]!);
+      hi = Math.max(hi, this.hi[value]!);
+      left = Math.min(left, this.re[value]!);
+      right = Math.max(right, this.re[value]!);
+      low = Math.min(low, this.im[value]!);
+      high = Math.max(high, this.im[value]!);
+    }
+    const re = (left + right) / 2;
+    const im = (low + high) / 2;
+    let radius = 0;
+    for (const value of members)
+      radius = Math.max(radius, Math.hypot(this.re[value]! - re, this.im[value]! - im) + this.radius[value]!);
+    // Two equal ends do not make it exact: the phases may differ.
+    if (hi <= lo) hi = lo * (1 + 1e-12);
+    this.floats.set([lo, hi, re, im, radius]);
+    const found = this.table.intern(this.ints, 0, this.ints.length);
     if (found >= 0) return found;
-    return this.add(Number.NaN, Number.NaN, lo, hi);
+    return this.add(re, im, lo, hi, radius);
   }
 
   isExact(value: number): boolean {
     return this.lo[value] === this.hi[value];
   }
 
-  private add(re: number, im: number, lo: number, hi: number): number {
+  private add(re: number, im: number, lo: number, hi: number, radius: number): number {
     this.re.push(re);
     this.im.push(im);
     this.lo.push(lo);
     this.hi.push(hi);
+    this.radius.push(radius);
     return this.re.length - 1;
   }
 }

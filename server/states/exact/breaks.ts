@@ -1,0 +1,88 @@
+/** What contacts break over all steps: current just before, volts across just after (MEANING.md, 19). */
+import { solveState } from "../../circuit/solve.ts";
+import type { ContactId } from "../../machine/machine.ts";
+import type { Extremes } from "../engine.ts";
+import { EMPTY, type StateSet } from "./diagram.ts";
+import { effortFor, extremesOf, type SteadyExtremes } from "./extremes.ts";
+import { isSpecial } from "./flow.ts";
+import { lookAlikes } from "./looks.ts";
+import { Potentials } from "./potentials.ts";
+import { cut, type Effort, emptyRange, isWide, keep, type Range } from "./search.ts";
+import type { Steps } from "./steps.ts";
+
+export class BreakExtremes {
+  private readonly steady: SteadyExtremes;
+  private readonly steps: Steps;
+  private potentials: Potentials | undefined;
+
+  constructor(steady: SteadyExtremes, steps: Steps) {
+    this.steady = steady;
+    this.steps = steps;
+  }
+
+  amps(contact: ContactId, care: StateSet): Extremes {
+    const { work } = this.steady;
+    const { diagrams } = work.space;
+    const closed = work.closed[contact]!;
+    const open = diagrams.not(closed);
+    const steps = this.steps.of(contact, care);
+    let before: StateSet = EMPTY;
+    for (const step of steps) {
+      const from = diagrams.and(diagrams.and(step.before, closed), diagrams.move(open, step.back));
+      before = diagrams.or(before, from);
+    }
+    return extremesOf(work, this.steady.carries(contact, before), ({ set }) => this.steps.one(steps, set, open)!);
+  }
+
+  volts(contact: ContactId, care: StateSet): Extremes {
+    const { work, shorted } = this.steady;
+    const { circuit, live } = work;
+    const { diagrams } = work.space;
+    const closed = work.closed[contact]!;
+    const steps = this.steps.of(contact, care);
+    let after: StateSet = EMPTY;
+    for (const step of steps)
+      after = diagrams.or(after, diagrams.move(diagrams.and(step.before, closed), step.relation));
+    after = diagrams.minus(diagrams.minus(after, closed), shorted);
+    const range = emptyRange();
+    const dead = diagrams.minus(after, live);
+    if (dead !== EMPTY) keep(range, 0, { set: dead, before: EMPTY });
+    const fed = diagrams.and(after, live);
+    const effort = effortFor(work);
+    if (fed !== EMPTY && isSpecial(work)) this.byLook(contact, fed, range, effort, 0, Infinity);
+    else if (fed !== EMPTY) {
+      this.potentials ??= new Potentials(work, this.steady.view.sets);
+      const unsure: { set: StateSet; least: number; most: number }[] = [];
+      for (const a of this.potentials.of(circuit.contactA[contact]!, fed)) {
+        for (const b of this.potentials.of(circuit.contactB[contact]!, a.set)) {
+          const volts = Math.hypot(a.re - b.re, a.im - b.im);
+          const radius = a.radius + b.radius;
+          if (Number.isNaN(volts)) unsure.push({ set: b.set, least: 0, most: Infinity });
+          else if (radius > 0) unsure.push({ set: b.set, least: Math.max(0, volts - radius), most: volts + radius });
+          else keep(range, volts < 1e-9 ? 0 : volts, { set: b.set, before: EMPTY });
+        }
+      }
+      for (const { set, least, most } of unsure) this.byLook(contact, set, range, effort, least, most);
+    }
+    return extremesOf(work, range, ({ set }) => this.steps.one(steps, closed, set)!);
+  }
+
+  private byLook(contact: ContactId, set: StateSet, range: Range, effort: Effort, least: number, most: number): void {
+    const { work } = this.steady;
+    const { circuit, space } = work;
+    const near = this.steady.near(contact);
+    const a = circuit.contactA[contact]!;
+    const b = circuit.contactB[contact]!;
+    for (let left = set; left !== EMPTY && !isWide(range, most, least); ) {
+      if (effort.looks-- <= 0) {
+        cut(range, most, least);
+        return;
+      }
+      const state = space.some(left);
+      const { re, im } = solveState(circuit, state).joints;
+      const alike = space.diagrams.and(left, lookAlikes(work, near, state));
+      keep(range, Math.hypot(re[a]! - re[b]!, im[a]! - im[b]!), { set: alike, before: EMPTY });
+      left = space.diagrams.minus(left, alike);
+    }
+  }
+}

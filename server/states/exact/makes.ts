@@ -1,0 +1,215 @@
+/**
+ * What contacts make over all steps: the current in the first moment, loads that start with the step at their inrush
+ * (MEANING.md, 19). States come in pairs: whether a load starts depends on the state before.
+ */
+import { solveState } from "../../circuit/solve.ts";
+import type { ContactId, LoadId } from "../../machine/machine.ts";
+import type { Extremes } from "../engine.ts";
+import { EMPTY, FULL, type StateSet } from "./diagram.ts";
+import { effortFor, extremesOf, type SteadyExtremes } from "./extremes.ts";
+import { groupContacts, lookAlikes } from "./looks.ts";
+import {
+  cut,
+  type Effort,
+  emptyRange,
+  isWide,
+  keep,
+  type Option,
+  type Range,
+  restrict,
+  SumSearch,
+  type Where,
+} from "./search.ts";
+import type { Step, Steps } from "./steps.ts";
+import { WEAK } from "./values.ts";
+
+export class MakeExtremes {
+  private readonly steady: SteadyExtremes;
+  private readonly steps: Steps;
+  private readonly differs: (StateSet | undefined)[] = [];
+  private readonly tied: (StateSet | undefined)[] = [];
+
+  constructor(steady: SteadyExtremes, steps: Steps) {
+    this.steady = steady;
+    this.steps = steps;
+  }
+
+  amps(contact: ContactId, care: StateSet): Extremes {
+    const { work, shorted } = this.steady;
+    const { diagrams } = work.space;
+    const closed = work.closed[contact]!;
+    const range = emptyRange();
+    const effort = effortFor(work);
+    const shown: { smallest?: Step; largest?: Step } = {};
+    for (const step of this.steps.of(contact, care)) {
+      const before = diagrams.minus(step.before, closed);
+      const moved = diagrams.and(diagrams.move(before, step.relation), closed);
+      const set = diagrams.minus(moved, shorted);
+      if (set === EMPTY) continue;
+      const { smallest, largest } = range;
+      this.ofStep(contact, step, { set, before }, range, effort);
+      if (range.smallest !== smallest) shown.smallest = step;
+      if (range.largest !== largest) shown.largest = step;
+    }
+    const pair = (step: Step | undefined) => (where: Where) => this.steps.one([step!], where.before, where.set)!;
+    const most = extremesOf(work, { ...range, smallest: undefined }, pair(shown.largest));
+    const least = extremesOf(work, { ...range, largest: undefined }, pair(shown.smallest));
+    const { exact, bound } = extremesOf(work, range, () => ({ state: work.space.rest, before: work.space.rest }));
+    return { smallest: least.smallest, largest: most.largest, exact, ...(bound !== undefined && { bound }) };
+  }
+
+  private ofStep(contact: ContactId, step: Step, pairs: Where, range: Range, effort: Effort): void {
+    const { work } = this.steady;
+    const { live } = work;
+    const { diagrams } = work.space;
+    const dead = diagrams.minus(pairs.set, live);
+    if (dead !== EMPTY) keep(range, 0, { set: dead, before: pairs.before });
+    const fed: Where = { set: diagrams.and(pairs.set, live), before: pairs.before };
+    if (fed.set === EMPTY) return;
+    const near = this.steady.near(contact);
+    const flow = this.steady.flow(contact);
+    const refine = (where: Where, into: Range, bound: number): void =>
+      this.byLook(contact, step, where, into, bound, effort, flow.special);
+    const search = new SumSearch(diagrams, refine, effort, step.relation);
+    const upset = this.upsetBy(near.loads, step, fed);
+    const calm = diagrams.minus(fed.set, upset);
+    for (const side of flow.sides) {
+      const set = diagrams.and(calm, side.where);
+      if (set === EMPTY) continue;
+      const groups = side.loads.map(({ load, plus, minus }) => [
+        ...this.options(load, diagrams.and(plus, set), 1),
+        ...this.options(load, diagrams.and(minus, set), -1),
+      ]);
+      search.run({ set, before: fed.before }, groups, range);
+    }
+    const mixed = diagrams.and(calm, flow.mixed);
+    if (mixed !== EMPTY && flow.special) refine({ set: mixed, before: fed.before }, range, Infinity);
+    else if (mixed !== EMPTY) {
+      const groups = flow.around.map(({ load, near: by }) => this.options(load, diagrams.and(by, mixed), 1));
+      search.run({ set: mixed, before: fed.before }, groups, range, true);
+    }
+    const odd = diagrams.and(fed.set, upset);
+    if (odd !== EMPTY) this.byLook(contact, step, { set: odd, before: fed.before }, range, Infinity, effort, true);
+  }
+
+  /** Currents of a load in the states of `within`: at its inrush when it was off before and another impedance starts. */
+  private options(load: LoadId, within: StateSet, sign: 1 | -1): Option[] {
+    const { work, view } = this.steady;
+    const { diagrams } = work.space;
+    const { inrush } = work.circuit.machine.loads[load]!;
+    const weak = view.atLeast(load, WEAK);
+    const differs = diagrams.and(this.inrushDiffers(load), weak);
+    const result: Option[] = [];
+    if (within === EMPTY) return result;
+    for (const { re, im, hi, exact, set: all, value } of view.ampsOf(load)) {
+      const set = diagrams.and(all, within);
+      if (set === EMPTY) continue;
+      const same = diagrams.minus(set, differs);
+      if (same !== EMPTY) result.push({ re: sign * re, im: sign * im, hi, exact, set: same });
+      const starts = diagrams.and(set, differs);
+      if (starts === EMPTY || inrush === undefined) continue;
+      result.push({ re: sign * re, im: sign * im, hi, exact, set: starts, before: weak });
+      const square = inrush.re ** 2 + inrush.im ** 2;
+      const vRe = sign * work.values.re[value]!;
+      const vIm = sign * work.values.im[value]!;
+      result.push({
+        re: (vRe * inrush.re + vIm * inrush.im) / square,
+        im: (vIm * inrush.re - vRe * inrush.im) / square,
+        hi: work.values.hi[value]! / Math.sqrt(square),
+        exact,
+        set: starts,
+        before: diagrams.not(weak),
+      });
+    }
+    return result;
+  }
+
+  /** States after the step in which some load may start with another impedance while others are in series with it. */
+  private upsetBy(loads: readonly LoadId[], step: Step, { before }: Where): StateSet {
+    const { work, view } = this.steady;
+    const { diagrams } = work.space;
+    let upset: StateSet = EMPTY;
+    for (const load of loads) {
+      const differs = this.inrushDiffers(load);
+      if (differs === EMPTY) continue;
+      const weak = view.atLeast(load, WEAK);
+      const exposed = diagrams.minus(diagrams.and(weak, differs), this.tiedBothEnds(load));
+      if (exposed === EMPTY) continue;
+      const wasOff = diagrams.move(diagrams.minus(before, weak), step.relation);
+      upset = diagrams.or(upset, diagrams.and(exposed, wasOff));
+    }
+    return upset;
+  }
+
+  /** States in which the load's inrush impedance is another than the one it has. */
+  private inrushDiffers(load: LoadId): StateSet {
+    const known = this.differs[load];
+    if (known !== undefined) return known;
+    const { space, circuit } = this.steady.work;
+    const { inrush, impedance, control } = circuit.machine.loads[load]!;
+    const other = impedance.map((z) => (inrush && z && (z.re !== inrush.re || z.im !== inrush.im) ? 1 : 0));
+    const set =
+      control === undefined || impedance.length === 1
+        ? other[0] === 1
+          ? FULL
+          : EMPTY
+        : space.literal({ control, positions: Uint8Array.from(other) });
+    return (this.differs[load] = set);
+  }
+
+  /** States in which both ends of the load are tied to legs: nothing in series with it changes its volts. */
+  private tiedBothEnds(load: LoadId): StateSet {
+    const { space, circuit, legReach } = this.steady.work;
+    const { diagrams } = space;
+    const tied = (joint: number): StateSet => legReach.reduce((set, reach) => diagrams.or(set, reach[joint]!), EMPTY);
+    return (this.tied[load] ??= diagrams.and(tied(circuit.loadA[load]!), tied(circuit.loadB[load]!)));
+  }
+
+  /** One arrangement of contacts and of loads that start at a time. `whole`: everything near counts, not just the contact's group. */
+  private byLook(
+    contact: ContactId,
+    step: Step,
+    where: Where,
+    range: Range,
+    bound: number,
+    effort: Effort,
+    whole: boolean,
+  ): void {
+    const { work, view } = this.steady;
+    const { space, circuit } = work;
+    const { diagrams } = space;
+    const near = this.steady.near(contact);
+    const ends = [circuit.contactA[contact]!, circuit.contactB[contact]!];
+    const starters = near.loads.filter((load) => this.inrushDiffers(load) !== EMPTY);
+    /** Splits the pairs by which loads start, then solves one of each. */
+    const split = (pairs: Where, i: number, starting: LoadId[]): void => {
+      if (i === starters.length) {
+        const pair = this.steps.one([step], pairs.before, pairs.set)!;
+        const moment = { at: "inrush", loads: starting } as const;
+        const { re, im } = solveState(circuit, pair.state, { moment }).contactAmps;
+        keep(range, Math.hypot(re[contact]!, im[contact]!), pairs);
+        return;
+      }
+      const load = starters[i]!;
+      const weak = view.atLeast(load, WEAK);
+      const starts = restrict(diagrams, step.relation, pairs, weak, diagrams.not(weak));
+      if (starts !== undefined) split(starts, i + 1, [...starting, load]);
+      const runs = restrict(diagrams, step.relation, pairs, weak, weak);
+      if (runs !== undefined) split(runs, i + 1, starting);
+      const none = diagrams.minus(pairs.set, weak);
+      if (none !== EMPTY) split({ set: none, before: pairs.before }, i + 1, starting);
+    };
+    for (let left = where.set; left !== EMPTY && !isWide(range, bound); ) {
+      if (effort.looks-- <= 0) {
+        cut(range, bound);
+        return;
+      }
+      const state = space.some(left);
+      const local = !whole && !this.steady.isLoose(near.loads, state);
+      const look = local ? { contacts: groupContacts(work, ends, state), loads: [] } : near;
+      const alike = diagrams.and(left, lookAlikes(work, look, state));
+      split({ set: alike, before: where.before }, 0, []);
+      left = diagrams.minus(left, alike);
+    }
+  }
+}
