@@ -7,7 +7,7 @@ import type { Pipeline } from "./workspace/pipeline.ts";
 import type { Platform } from "./workspace/platform.ts";
 import type { GravitySettings } from "./workspace/publisher.ts";
 import type { Snapshot } from "./workspace/snapshot.ts";
-import { standardPipeline } from "./workspace/standard-pipeline.ts";
+import { makeStandardPipeline } from "./workspace/standard-pipeline.ts";
 import { Workspace, type WorkspaceEvents } from "./workspace/workspace.ts";
 
 export type { Platform } from "./workspace/platform.ts";
@@ -21,7 +21,7 @@ const numbersPatience = 400;
 export class Service {
   readonly workspace: Workspace;
 
-  constructor(platform: Platform, events: Partial<WorkspaceEvents> = {}, pipeline: Pipeline = standardPipeline) {
+  constructor(platform: Platform, events: Partial<WorkspaceEvents> = {}, pipeline: Pipeline = makeStandardPipeline()) {
     this.workspace = new Workspace(platform, pipeline, {
       publish: events.publish ?? (() => {}),
       done: events.done ?? (() => {}),

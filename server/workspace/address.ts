@@ -20,15 +20,13 @@ interface Split {
   /** `file://`, `vscode-vfs://host`, empty for a path. */
   readonly head: string;
   readonly path: string;
-  /** `?query` of some virtual file systems, kept for files beside this one. */
-  readonly tail: string;
 }
 
 function split(address: string): Split | undefined {
-  const uri = /^([A-Za-z][A-Za-z0-9+.-]+:\/\/[^/?#]*)(\/[^?#]*)(\?[^#]*)?/.exec(address);
-  if (uri) return { head: uri[1] ?? "", path: uri[2] ?? "", tail: uri[3] ?? "" };
+  const uri = /^([A-Za-z][A-Za-z0-9+.-]+:\/\/[^/?#]*)(\/[^?#]*)/.exec(address);
+  if (uri) return { head: uri[1] ?? "", path: uri[2] ?? "" };
   if (/^[A-Za-z][A-Za-z0-9+.-]+:/.test(address)) return undefined; // `untitled:Untitled-1` has no folder
-  return { head: "", path: address, tail: "" };
+  return { head: "", path: address };
 }
 
 /** True for an address that lies in the folder, at any depth. */
@@ -59,7 +57,7 @@ export function usedAddress(base: string, path: string, folders: readonly string
     else if (segments.length > (from.path.startsWith("/") ? 1 : 0)) segments.pop();
     else return { ok: false, why: "outside" };
   }
-  const address = from.head + segments.join("/") + from.tail;
+  const address = from.head + segments.join("/");
   const roots = folders.filter((folder) => isWithin(folder, base));
   if (roots.length === 0) roots.push(ownFolder);
   const inside = roots.some((root) => (root === "" ? !/^(\/|\.\.)/.test(address) : isWithin(root, address)));
