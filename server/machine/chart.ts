@@ -51,7 +51,7 @@ export function buildChart(
           ? { name: steps.name.text, place }
           : { name: `${steps.name.text} ${number}`, group: steps.name.text, number, place },
       );
-      seconds.push((steps.perStep ?? node.perStep)?.value ?? Number.NaN);
+      seconds.push((steps.perStep ?? node.perStep)?.value ?? 0);
     }
     groups.push({ node: steps, from, to: positions.length });
   }
@@ -59,7 +59,7 @@ export function buildChart(
     const longest = Math.max(0, ...node.rows.map((row) => rowCells(row).length));
     for (let number = 1; number <= longest; number++) {
       positions.push({ name: String(number) });
-      seconds.push(node.perStep?.value ?? Number.NaN);
+      seconds.push(node.perStep?.value ?? 0);
     }
   }
   if (positions.length === 0) return undefined;

@@ -51,6 +51,23 @@ function joinLiterals(a: readonly Literal[], b: readonly Literal[]): Literal[] |
   return joined;
 }
 
+/** True when every literal of `weaker` follows from `stronger`. */
+function implied(weaker: readonly Literal[], stronger: readonly Literal[]): boolean {
+  return weaker.every((literal) => {
+    const other = stronger.find((each) => each.control === literal.control);
+    return other?.positions.every((bit, i) => bit <= literal.positions[i]!) ?? false;
+  });
+}
+
+/** Leaves out clauses that say no more than another one does. Long lists are left alone: the product would cost more than it saves. */
+function absorb(condition: Condition): Condition {
+  if (condition.length < 2 || condition.length > 64) return condition;
+  return condition.filter(
+    (clause, index) =>
+      !condition.some((other, at) => at !== index && implied(other, clause) && (at < index || !implied(clause, other))),
+  );
+}
+
 export function andConditions(...conditions: readonly Condition[]): Condition {
   let result: Condition = always;
   for (const condition of conditions) {
@@ -61,14 +78,14 @@ export function andConditions(...conditions: readonly Condition[]): Condition {
         if (joined) next.push(joined);
       }
     }
-    result = next;
+    result = absorb(next);
   }
   return result;
 }
 
 export function orConditions(...conditions: readonly Condition[]): Condition {
   const clauses = conditions.flat();
-  return clauses.some((clause) => clause.length === 0) ? always : clauses;
+  return clauses.some((clause) => clause.length === 0) ? always : absorb(clauses);
 }
 
 export function notCondition(condition: Condition): Condition {

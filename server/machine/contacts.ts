@@ -94,7 +94,7 @@ export function addContactItem(gear: Switchgear, item: ContactItem, file: string
         place: draft.place(item, file),
         namePlace: item.name ? draft.place(item.name, file) : draft.place(item.common!, file),
       },
-      item.name?.text,
+      item.name?.text ?? `${item.common!.text}-${throwNode.text}`,
     );
     ids.push(id);
     bindClosed(gear, item, file, id, index as 0 | 1);
@@ -125,11 +125,10 @@ function tellClash(gear: Switchgear, name: NameNode, file: string): void {
 }
 
 function noteRow(gear: Switchgear, item: ContactItem, ids: readonly ContactId[], file: string): void {
-  const name = item.name?.text;
-  if (name === undefined) return;
   for (const chart of gear.charts) {
-    const row = chart.rows.get(name);
-    if (!row) continue;
+    const name = rowName(chart, item);
+    const row = name === undefined ? undefined : chart.rows.get(name);
+    if (name === undefined || !row) continue;
     chart.used.add(name);
     for (const id of ids) gear.draft.contacts[id]!.chartRow = row.index;
     if (ids[0] !== undefined) {
@@ -137,6 +136,12 @@ function noteRow(gear: Switchgear, item: ContactItem, ids: readonly ContactId[],
     }
   }
   void file;
+}
+
+/** A row answers to the contact's name, or for one without a name to its terminals, `1-4`. */
+function rowName(chart: Chart, item: ContactItem): string | undefined {
+  if (item.name) return chart.rows.has(item.name.text) ? item.name.text : undefined;
+  return item.throws.map((each) => `${item.common?.text}-${each.text}`).find((name) => chart.rows.has(name));
 }
 
 function propertyOf(item: ContactItem, word: string) {
@@ -213,14 +218,11 @@ function ownCondition(gear: Switchgear, item: ContactItem, file: string, index: 
     const all = andConditions(...parts);
     return index === 0 ? all : notCondition(all);
   }
-  const name = item.name?.text;
-  const rows =
-    name === undefined
-      ? []
-      : gear.charts.flatMap((chart) => {
-          const row = chart.rows.get(name);
-          return row ? [{ chart, cells: row.cells }] : [];
-        });
+  const rows = gear.charts.flatMap((chart) => {
+    const name = rowName(chart, item);
+    const row = name === undefined ? undefined : chart.rows.get(name);
+    return row ? [{ chart, cells: row.cells }] : [];
+  });
   if (rows.length > 0) {
     const twoWay = item.throws.length > 1;
     return andConditions(

@@ -3,7 +3,7 @@ import type { QuantityNode } from "../../grammar/tree.ts";
 import type { Place } from "../base/place.ts";
 import { maskAll, maskOf } from "./condition-algebra.ts";
 import type { Draft, PartDraft } from "./draft.ts";
-import type { ChangeRule, ControlId, ControlPosition, LoadId, LoadTest } from "./machine.ts";
+import type { ChangeRule, ControlId, LoadId, LoadTest } from "./machine.ts";
 
 /** Room temperature at which machines rest, °C. */
 export const restTemperature = 25;
@@ -74,9 +74,12 @@ export function thermalRules(name: string, plan: ThermalPlan, warmers: readonly 
   return rules;
 }
 
-/** Cold and hot: a PTC, or a part thrown by another's heat. It warms while one of `warmers` is fed and cools while none is. */
-export function heatRules(name: string, warmers: readonly LoadId[], holdsHeat: boolean): ChangeRule[] {
-  const tests = warmers.map((load): LoadTest => ({ load, atLeast: "weak" }));
+/**
+ * Cold and hot: a PTC, which warms itself while fed at all and cools while it is not; or a part thrown by another's heat, which
+ * warms while that works and cools while it does not (a flame that has lit keeps it hot, or goes out and lets it cool).
+ */
+export function heatRules(name: string, warmers: readonly LoadId[], atLeast: LoadTest["atLeast"]): ChangeRule[] {
+  const tests = warmers.map((load): LoadTest => ({ load, atLeast }));
   const warm: ChangeRule = {
     from: closedMask,
     to: openMask,
@@ -87,7 +90,7 @@ export function heatRules(name: string, warmers: readonly LoadId[], holdsHeat: b
     from: openMask,
     to: closedMask,
     words: `${name} cools down`,
-    ...(tests.length > 0 && holdsHeat ? { unless: tests } : {}),
+    ...(tests.length > 0 ? { unless: tests } : {}),
   };
   return [warm, cool];
 }
@@ -129,11 +132,4 @@ export function levelRules(
   rules.push({ from: lower, to: upper, by: 1, byHand: true, words: `fill ${name} by hand to {position}` });
   rules.push({ from: upper, to: lower, by: -1, byHand: true, words: `drain ${name} by hand to {position}` });
   return rules;
-}
-
-export function plainPositions(
-  names: readonly { readonly text: string }[],
-  place: (n: never) => Place,
-): ControlPosition[] {
-  return names.map((node) => ({ name: node.text, place: place(node as never) }));
 }

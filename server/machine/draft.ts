@@ -62,6 +62,14 @@ export interface PartDraft {
   referred: boolean;
 }
 
+/** A thermal control that opens by heat at a stated temperature, and where it sits. */
+export interface SeatedThermal {
+  readonly control: ControlId;
+  readonly opensAt: number;
+  readonly closesAt?: number;
+  readonly resets: "self" | "hand" | "never";
+}
+
 export interface FindingWords {
   readonly what: string;
   readonly advice: string;
@@ -92,8 +100,10 @@ export class Draft {
   readonly motions = new Set<string>();
   /** Parts that some condition names at all. */
   readonly conditioned = new Set<string>();
+  /** Thermal controls by the place they sit at, for ordering. */
+  readonly thermalPlaces = new Map<string, SeatedThermal[]>();
   private readonly told = new Set<string>();
-  private readonly closures: (() => void)[][] = [[], []];
+  private readonly closures: (() => void)[][] = [[], [], []];
   readonly file: string;
   readonly tree: Tree;
 
@@ -102,8 +112,8 @@ export class Draft {
     this.tree = tree;
   }
 
-  /** Runs after every part is declared, when all names are known; phase 1 after all of phase 0. */
-  later(run: () => void, phase: 0 | 1 = 0): void {
+  /** Runs after every part is declared, when all names are known; each phase after the one before. */
+  later(run: () => void, phase: 0 | 1 | 2 = 0): void {
     this.closures[phase]!.push(run);
   }
 

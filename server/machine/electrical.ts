@@ -185,10 +185,13 @@ function coilControl(
   const byCurrent = pullsIn?.dimension === "current";
   if (byCurrent) {
     open.ratedVolts = undefined;
-    if (!open.known || !propertyNamed(all, "resistance")) {
+    if (open.meterOhms) {
+      open.impedance = [{ re: open.meterOhms.ohms, im: 0 }];
+      open.impedanceSource = undefined;
+    } else {
       open.impedance = [{ re: currentCoilOhms.value, im: 0 }];
       open.impedanceSource = `0.05 ohm assumed (${currentCoilOhms.source})`;
-    } else if (open.meterOhms) open.impedance = [{ re: open.meterOhms.ohms, im: 0 }];
+    }
     open.known = true;
     open.inrush = undefined;
     open.inrushSource = undefined;
@@ -297,7 +300,7 @@ function heatUp(draft: Draft, part: PartDraft, load: LoadId, hotOhms: number | u
     positions: [{ name: "cold" }, { name: "hot" }],
     rest: 0,
     settled: false,
-    changes: heatRules(part.name, [load], true),
+    changes: heatRules(part.name, [load], "weak"),
     place: part.namePlace,
   });
   open.impedance = [cold, { re: hot, im: 0 }];

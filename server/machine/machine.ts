@@ -373,7 +373,7 @@ export interface TimerProgram {
   readonly control: ControlId;
   /** The timer's own motor; undefined: stepped by a board or by hand only. */
   readonly drive?: LoadId;
-  /** Seconds of each step. */
+  /** Seconds of each step; 0 when the text does not say. */
   readonly seconds: readonly number[];
   readonly rows: readonly { readonly name: string; readonly cells: string; readonly place: Place }[];
   readonly repeats: boolean;

@@ -12,6 +12,7 @@ import { loadsAt } from "./points.ts";
 import { buildProgram } from "./program.ts";
 import { conditionOf, namesOfProperty, pointsOf, propertiesNamed, propertyNamed, quantityOf } from "./properties.ts";
 import { ratingPoints } from "./ratings.ts";
+import { orderByPlace } from "./same-place.ts";
 import { thermalFacts } from "./thermal-facts.ts";
 
 const roles: Readonly<Record<string, ContactRole>> = {
@@ -64,7 +65,10 @@ export function buildSwitching(draft: Draft, part: PartDraft): void {
   const place = part.namePlace;
   const thermalName = main === undefined ? part.name : `${part.name}.thermostat`;
   const thermal = facts ? addThermal(draft, part, thermalName, facts.plan, place) : undefined;
-  if (facts && thermal !== undefined) bindThermal(draft, part, thermal, thermalName, facts.plan);
+  if (facts && thermal !== undefined) {
+    bindThermal(draft, part, thermal, thermalName, facts.plan);
+    orderByPlace(draft, part, thermal, facts);
+  }
   const relay = feeds.relay;
   const gear: Switchgear = {
     draft,
@@ -285,7 +289,7 @@ function bindHeat(
 ): void {
   draft.later(() => {
     const loads = warmed ? pointsOf(warmed.node).flatMap((point) => loadsAt(draft, point, warmed.file)) : feeds;
-    const rules = heatRules(part.name, loads, false);
+    const rules = heatRules(part.name, loads, "works");
     const coldFirst = draft.controls[control]!.positions[0]!.name === "cold";
     draft.controls[control]!.changes = coldFirst
       ? rules
@@ -454,7 +458,8 @@ function bindThermal(
 }
 
 function bindPartSenses(draft: Draft, part: PartDraft): void {
-  const senses = propertyNamed(part.items, "senses");
+  // What warms an overload or limit is what it feels.
+  const senses = propertyNamed(part.items, "senses") ?? propertyNamed(part.items, "warmed by");
   draft.later(() => {
     const loads = senses
       ? pointsOf(senses.node).flatMap((point) => loadsAt(draft, point, senses.file))
