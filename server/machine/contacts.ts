@@ -107,7 +107,7 @@ export function addContactItem(gear: Switchgear, item: ContactItem, file: string
     draft.mention(draft.place(item.name, file), { type: "contact", contact: ids[0] }, true);
     if (part.terminalNames.has(item.name.text)) tellClash(gear, item.name, file);
   }
-  noteRow(gear, item, ids, file);
+  noteRow(gear, item, ids);
   bindSenses(draft, item, file, ids);
   return ids;
 }
@@ -124,7 +124,7 @@ function tellClash(gear: Switchgear, name: NameNode, file: string): void {
   });
 }
 
-function noteRow(gear: Switchgear, item: ContactItem, ids: readonly ContactId[], file: string): void {
+function noteRow(gear: Switchgear, item: ContactItem, ids: readonly ContactId[]): void {
   for (const chart of gear.charts) {
     const name = rowName(chart, item);
     const row = name === undefined ? undefined : chart.rows.get(name);
@@ -135,7 +135,6 @@ function noteRow(gear: Switchgear, item: ContactItem, ids: readonly ContactId[],
       gear.draft.mention(gear.draft.place(row.row.name, chart.source.file), { type: "contact", contact: ids[0] });
     }
   }
-  void file;
 }
 
 /** A row answers to the contact's name, or for one without a name to its terminals, `1-4`. */
@@ -362,7 +361,7 @@ function bindWarmers(
  * again). Time runs on while the part is fed (its coil pulled in, or its own feed alive) and starts anew when it is not.
  */
 export function addDelay(
-  gear: Switchgear,
+  gear: Pick<Switchgear, "draft" | "part" | "feeds" | "starter">,
   name: string,
   delays: readonly { readonly word: "closes after" | "opens after"; readonly time: { readonly text: string } }[],
   place: Load["place"],

@@ -19,7 +19,7 @@ import type { Draft, InFile, PartDraft } from "./draft.ts";
 import { bleed, makeLoad } from "./loads.ts";
 import type { Condition, ControlId, LoadId, LoadKind, LoadTest, TerminalId } from "./machine.ts";
 import { bareItems, readPlate } from "./plate.ts";
-import { propertyNamed, quantityOf, wordsOf } from "./properties.ts";
+import { propertyNamed, quantityOf } from "./properties.ts";
 import { currentCoilOhms, hotPtcOhms, inputOhms, smallTransformer } from "./tables/typical-loads.ts";
 
 export interface Feeds {
@@ -486,5 +486,4 @@ export function buildSensorLoad(draft: Draft, part: PartDraft): void {
   const open = draft.loads[load]!;
   open.ratedVolts = undefined;
   if (!open.known) open.impedance = [{ re: inputOhms.value, im: 0 }];
-  void wordsOf;
 }

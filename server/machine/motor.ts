@@ -3,14 +3,14 @@ import type { ContactItem, Item, WindingItem } from "../../grammar/tree.ts";
 import { resolveOwn } from "./binding.ts";
 import { literalCondition, maskOf } from "./condition-algebra.ts";
 import { addContactItem, type Switchgear } from "./contacts.ts";
-import { addThermal, type ThermalPlan, thermalRest } from "./controls.ts";
+import { addThermal, type ThermalPlan } from "./controls.ts";
 import type { Draft, InFile, Open, PartDraft } from "./draft.ts";
 import { ends, partEnds } from "./electrical.ts";
 import { impedanceOf, magnitude } from "./impedance.ts";
 import { makeLoad } from "./loads.ts";
 import type { ChangeRule, Complex, ControlId, Load, LoadId, LoadKind, MotorRule } from "./machine.ts";
 import { bareItems, type Plate, readPlate } from "./plate.ts";
-import { conditionOf, namesOfProperty, propertyNamed, quantityOf, wordsOf } from "./properties.ts";
+import { conditionOf, namesOfProperty, propertyNamed, wordsOf } from "./properties.ts";
 import { partRating } from "./switching.ts";
 import { codeLetterAmps } from "./tables/code-letters.ts";
 import { fullLoadAmps, fullLoadCurrents, lockedRotorRatio } from "./tables/motor-currents.ts";
@@ -377,8 +377,6 @@ function addProtector(draft: Draft, part: PartDraft, windings: readonly Winding[
       contact.senses = loads;
       Object.assign(contact, facts?.contact ?? { resets: "self" });
     }
-    void thermalRest;
-    void quantityOf;
   }
 }
 

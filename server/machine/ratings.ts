@@ -14,7 +14,7 @@ const duties: ReadonlySet<string> = new Set(["general", "resistive", "motor", "i
 /** All points of a rating. A point without volts holds at the supply's highest volts, and that is told. */
 export function ratingPoints(draft: Draft, rating: RatingNode, file: string): RatingPoint[] {
   const points: RatingPoint[] = [];
-  for (const node of rating.points) addPoint(draft, node, file, rating, points);
+  for (const node of rating.points) addPoint(draft, node, file, points);
   return points;
 }
 
@@ -27,7 +27,7 @@ function highestVolts(draft: Draft): number {
   return highest;
 }
 
-function addPoint(draft: Draft, node: RatingPointNode, file: string, rating: RatingNode, points: RatingPoint[]): void {
+function addPoint(draft: Draft, node: RatingPointNode, file: string, points: RatingPoint[]): void {
   const place = draft.place(node, file);
   const text = file === draft.file ? draft.tree.text.slice(node.from, node.to) : plainText(node);
   if (node.pilotDuty) {
@@ -71,7 +71,6 @@ function addPoint(draft: Draft, node: RatingPointNode, file: string, rating: Rat
       points.push({ volts, duty: "inductive", amps: node.inductiveCurrent.value, place, text });
     if (node.horsepower) addHorsepower(node.horsepower.value / 745.699872, volts, place, text, points);
   }
-  void rating;
 }
 
 /** A horsepower rating covers running at the table's full-load current, and making and breaking the locked-rotor current. */

@@ -1,13 +1,15 @@
 /** Parts that switch: timers, selectors, switches, pushes, levels, controls, boards, locks, thermal parts, sensors, relays. */
-import type { ContactItem, NameNode, PositionNode, RatingNode } from "../../grammar/tree.ts";
-import { notePosition, resolveOwn } from "./binding.ts";
+import type { ContactItem, RatingNode } from "../../grammar/tree.ts";
+import { resolveOwn } from "./binding.ts";
 import { buildChart, type Chart, tellLooseRows } from "./chart.ts";
 import { andConditions, literalCondition, maskOf, notCondition, orConditions } from "./condition-algebra.ts";
 import { addContactItem, addCycle, addDelay, type Switchgear, usualEnds } from "./contacts.ts";
-import { addThermal, handRule, heatRules, levelRules, thermalRules } from "./controls.ts";
+import { addThermal, handRule, thermalRules } from "./controls.ts";
 import type { Draft, InFile, PartDraft } from "./draft.ts";
 import { addFeeds } from "./electrical.ts";
-import type { ChangeRule, Condition, ContactRole, ControlId, ControlRole, LoadId } from "./machine.ts";
+import { bindWater, buildKnob } from "./level.ts";
+import type { Condition, ContactRole, ControlId, LoadId } from "./machine.ts";
+import { controlRoles, mainControl } from "./main-control.ts";
 import { loadsAt } from "./points.ts";
 import { buildProgram } from "./program.ts";
 import { conditionOf, namesOfProperty, pointsOf, propertiesNamed, propertyNamed, quantityOf } from "./properties.ts";
@@ -22,32 +24,6 @@ const roles: Readonly<Record<string, ContactRole>> = {
   overload: "overload",
   level: "level",
   lock: "lock",
-};
-
-const controlRoles: Readonly<Record<string, ControlRole>> = {
-  timer: "timer",
-  selector: "selector",
-  control: "selector",
-  board: "board",
-  level: "level",
-  push: "push",
-};
-
-/** Positions that stand against one another, so that naming one of them names the other. */
-const opposites: Readonly<Record<string, string>> = {
-  on: "off",
-  off: "on",
-  shut: "open",
-  open: "shut",
-  closed: "open",
-  pressed: "released",
-  released: "pressed",
-  full: "empty",
-  empty: "full",
-  locked: "unlocked",
-  unlocked: "locked",
-  cold: "hot",
-  hot: "cold",
 };
 
 export function isSwitching(kind: string): boolean {
@@ -94,7 +70,7 @@ export function buildSwitching(draft: Draft, part: PartDraft): void {
   bindPartSenses(draft, part);
   for (const chart of charts) tellLooseRows(draft, part, chart);
   buildProgram(draft, part, charts, feeds.drive, feeds.loads);
-  bindMainRules(draft, part, main, charts.length > 0, feeds.loads);
+  bindMainRules(draft, part, main, charts.length > 0);
   tellNamedLimit(draft, part);
 }
 
@@ -165,7 +141,6 @@ function usualCondition(
     const count = draft.controls[main]!.positions.length;
     return literalCondition(main, maskOf(count, [normallyClosed ? 0 : count - 1]));
   }
-  if (main !== undefined && draft.controls[main]!.role === "heat-memory") return undefined;
   return undefined;
 }
 
@@ -184,212 +159,9 @@ function buildCharts(draft: Draft, part: PartDraft): Chart[] {
   return charts.sort((a, b) => Number(a.source.node.fast) - Number(b.source.node.fast));
 }
 
-function mainControl(
-  draft: Draft,
-  part: PartDraft,
-  contacts: readonly InFile<ContactItem>[],
-  feeds: { readonly loads: readonly LoadId[] },
-): ControlId | undefined {
-  const written = writtenPositions(part);
-  const nodes = written?.names ?? inferredPositions(contacts);
-  const warmed = propertyNamed(part.items, "warmed by");
-  let names = nodes.map((node) => node.text);
-  if (part.kind === "push" && names.length === 0) names = ["released", "pressed"];
-  if (part.kind === "relay" || names.length === 0) return undefined;
-  if (!written && part.kind === "push") names = orderedPair(names, ["released", "pressed"]);
-  const heat = isHeatPair(names) && (warmed !== undefined || part.kind === "sensor" || part.kind === "lock");
-  if (heat && !written) names = ["cold", "hot"];
-  const seen = new Set<string>();
-  const positions = names.flatMap((name) => {
-    if (seen.has(name)) return [];
-    seen.add(name);
-    const node = nodes.find((each) => each.text === name);
-    return [{ name, ...(node ? { place: draft.place(node, written?.file ?? contacts[0]?.file) } : {}) }];
-  });
-  const role: ControlRole = heat ? "heat-memory" : (controlRoles[part.kind] ?? "switch");
-  const rest = restOf(draft, part, positions, written !== undefined);
-  const control = draft.addControl(part, {
-    name: part.name,
-    role,
-    positions,
-    rest,
-    settled: false,
-    place: part.namePlace,
-  });
-  if (written) {
-    for (const node of written.names) {
-      const index = positions.findIndex((position) => position.name === node.text);
-      notePosition(draft, written.file, node, draft.controls[control]!, maskOf(positions.length, [index]), true);
-    }
-  }
-  if (heat) bindHeat(draft, part, control, warmed, feeds.loads);
-  return control;
-}
-
-function writtenPositions(part: PartDraft): { names: readonly NameNode[]; file: string } | undefined {
-  for (const { node, file } of part.items) {
-    if (node.item === "positions" && node.word !== "set" && node.names.length > 0) return { names: node.names, file };
-  }
-  return undefined;
-}
-
-/** Positions of a one-liner in the order they are named; a lone one brings its opposite. */
-function inferredPositions(contacts: readonly InFile<ContactItem>[]): NameNode[] {
-  const names: NameNode[] = [];
-  const add = (nodes: readonly PositionNode[] | undefined) => {
-    for (const node of nodes ?? []) {
-      const name: NameNode | undefined =
-        node.name ??
-        (node.first === undefined ? undefined : { text: String(node.first), from: node.from, to: node.to });
-      if (name && !names.some((each) => each.text === name.text)) names.push(name);
-    }
-  };
-  for (const { node } of contacts) {
-    add(node.positions);
-    add(node.openPositions);
-  }
-  if (names.length === 1) {
-    const opposite = opposites[names[0]!.text] ?? `not ${names[0]!.text}`;
-    names.push({ text: opposite, from: names[0]!.from, to: names[0]!.from });
-  }
-  return names;
-}
-
-function orderedPair(names: string[], order: readonly string[]): string[] {
-  return names.length === 2 && names.every((name) => order.includes(name)) ? [...order] : names;
-}
-
-function isHeatPair(names: readonly string[]): boolean {
-  return names.length === 2 && names.includes("cold") && names.includes("hot");
-}
-
-/** `rests in` wins; the first of a written list; of positions met in one-liners, off or released, else the first. */
-function restOf(draft: Draft, part: PartDraft, positions: readonly { name: string }[], written: boolean): number {
-  const rests = propertyNamed(part.items, "rests in");
-  const name = namesOfProperty(rests?.node)[0];
-  if (rests && name) {
-    const index = positions.findIndex((position) => position.name === name.text);
-    if (index >= 0) return index;
-    draft.find("unknown-position", "error", draft.place(name, rests.file), {
-      what: `${part.name} has no position ${name.text}.`,
-      advice: "Write one of its positions.",
-    });
-  }
-  if (written) return 0;
-  const calm = positions.findIndex(({ name: each }) => each === "off" || each === "released" || each === "cold");
-  return Math.max(0, calm);
-}
-
-function bindHeat(
-  draft: Draft,
-  part: PartDraft,
-  control: ControlId,
-  warmed: ReturnType<typeof propertyNamed>,
-  feeds: readonly LoadId[],
-): void {
-  draft.later(() => {
-    const loads = warmed ? pointsOf(warmed.node).flatMap((point) => loadsAt(draft, point, warmed.file)) : feeds;
-    const rules = heatRules(part.name, loads, "works");
-    const coldFirst = draft.controls[control]!.positions[0]!.name === "cold";
-    draft.controls[control]!.changes = coldFirst
-      ? rules
-      : rules.map((rule): ChangeRule => ({ ...rule, from: rule.to, to: rule.from }));
-  }, 1);
-}
-
-/** The knob of a level switch, and its memory when it resets at a level of its own. */
-function buildKnob(draft: Draft, part: PartDraft, water: ControlId | undefined): void {
-  let knob: ControlId | undefined;
-  for (const { node, file } of part.items) {
-    if (node.item !== "positions" || node.word !== "set" || node.names.length === 0) continue;
-    knob = draft.addControl(part, {
-      name: `${part.name}.set`,
-      role: "level-setting",
-      positions: node.names.map((name) => ({ name: name.text, place: draft.place(name, file) })),
-      rest: 0,
-      settled: false,
-      changes: [handRule(`set ${part.name} to {position}`, node.names.length)],
-      place: draft.place(node, file),
-    });
-    tellForeignSettings(draft, part, water, node.names, file);
-  }
-  const resets = propertyNamed(part.items, "resets");
-  if (water === undefined || !resets) return;
-  const levels = draft.controls[water]!.positions.map((position) => position.name);
-  const named = namesOfProperty(resets.node)[0];
-  const low = named ? levels.indexOf(named.text) : -1;
-  if (named && low < 0) {
-    draft.find("unknown-position", "error", draft.place(named, resets.file), {
-      what: `${part.name} has no water level ${named.text}.`,
-      advice: "Write one of the levels of its water line.",
-    });
-  }
-  if (low < 0 || knob === undefined) return;
-  const settings = draft.controls[knob]!.positions;
-  const sets = orConditions(
-    ...settings.map((setting, index): Condition => {
-      const level = levels.indexOf(setting.name);
-      const water0 = maskOf(
-        levels.length,
-        levels.flatMap((_, i) => (level >= 0 && i >= level && i > low ? [i] : [])),
-      );
-      if (!water0.includes(1)) return [];
-      return [
-        [
-          { control: knob!, positions: maskOf(settings.length, [index]) },
-          { control: water, positions: water0 },
-        ],
-      ];
-    }),
-  );
-  draft.addControl(part, {
-    name: `${part.name}.trip`,
-    role: "trip",
-    positions: [{ name: "reset" }, { name: "tripped" }],
-    rest: 0,
-    settled: true,
-    rule: {
-      rule: "latch",
-      sets,
-      clears: literalCondition(
-        water,
-        maskOf(
-          levels.length,
-          levels.flatMap((_, i) => (i <= low ? [i] : [])),
-        ),
-      ),
-    },
-    place: draft.place(resets.node, resets.file),
-  });
-}
-
-function tellForeignSettings(
-  draft: Draft,
-  part: PartDraft,
-  water: ControlId | undefined,
-  names: readonly NameNode[],
-  file: string,
-): void {
-  const levels = water === undefined ? [] : draft.controls[water]!.positions.map((position) => position.name);
-  for (const name of names) {
-    if (levels.includes(name.text)) continue;
-    draft.find("unknown-position", "error", draft.place(name, file), {
-      what: `${part.name} has no water level ${name.text} for this setting to trip at.`,
-      advice:
-        levels.length > 0 ? `Its levels are ${levels.join(", ")}.` : "Write its levels, as in: water empty low high.",
-    });
-  }
-}
-
 // ------------------------------------------------------------ rules that wait for other parts
 
-function bindMainRules(
-  draft: Draft,
-  part: PartDraft,
-  main: ControlId | undefined,
-  charted: boolean,
-  _feeds: readonly LoadId[],
-): void {
+function bindMainRules(draft: Draft, part: PartDraft, main: ControlId | undefined, charted: boolean): void {
   if (main === undefined || charted) return;
   const control = draft.controls[main]!;
   const count = control.positions.length;
@@ -403,11 +175,7 @@ function bindMainRules(
     return;
   }
   if (control.role === "level") {
-    draft.later(() => {
-      const fillers = namedOrUsual(draft, part, "filled by", "valve");
-      const emptiers = namedOrUsual(draft, part, "emptied by", "pump");
-      control.changes = levelRules(part.name, count, fillers, emptiers);
-    }, 1);
+    bindWater(draft, part, main);
     return;
   }
   const turn = part.kind === "selector" || part.kind === "control" ? "turn" : "set";
@@ -426,20 +194,6 @@ function bindMainRules(
       },
     ];
   });
-}
-
-function namedOrUsual(draft: Draft, part: PartDraft, word: string, kind: string): LoadId[] {
-  const named = propertiesNamed(part.items, word);
-  if (named.length > 0) {
-    return named.flatMap(({ node, file }) => pointsOf(node).flatMap((point) => loadsAt(draft, point, file)));
-  }
-  return draft.parts
-    .filter((other) => other.kind === kind && !other.items.some(({ node }) => node.item === "seat" || isGas(node)))
-    .flatMap((other) => other.loads);
-}
-
-function isGas(node: { readonly item: string; readonly word?: string }): boolean {
-  return node.item === "property" && node.word === "gas";
 }
 
 function bindThermal(
@@ -482,8 +236,7 @@ function partDelays(
     return time ? [{ word, time }] : [];
   });
   if (delays.length === 0) return [];
-  const gear = { draft, part, feeds, starter } as unknown as Switchgear;
-  return [addDelay(gear, `${part.name}.delay`, delays, part.namePlace)];
+  return [addDelay({ draft, part, feeds, starter }, `${part.name}.delay`, delays, part.namePlace)];
 }
 
 /** `drops heat when WL in empty`: the board opens these contacts by itself. */
