@@ -91,7 +91,7 @@ export class ItemReader extends ConditionReader {
       this.take();
       return;
     }
-    if (this.isRange()) {
+    if (this.isRange() || (this.isNumber() && !this.is("to", 2))) {
       target.items.push(this.readPlate(target.kind));
       return;
     }

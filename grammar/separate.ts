@@ -80,7 +80,10 @@ class Separation {
   private blockWord = "";
   /** Braces supplied in the middle of the text, whose own may still follow. */
   private supplied = 0;
+  /** More braces open than close: columns tell where a block was left open. */
   private unbalanced = false;
+  /** Braces that close without being opened, not yet supplied. */
+  private missingOpen = 0;
   private previousEnd = 0;
   private readonly text: string;
   private readonly input: Token[];
@@ -94,6 +97,7 @@ class Separation {
       else if (token.tokenType === tokens.RBrace) open--;
     }
     this.unbalanced = open > 0;
+    this.missingOpen = Math.max(0, -open);
   }
 
   run(): Separated {
@@ -234,6 +238,8 @@ class Separation {
   /** Decides at the first token of a line (or behind a brace) whether something new starts here. */
   private lineStarts(token: Token, index: number, column: number, first: boolean): void {
     const word = token.tokenType === tokens.Word ? token.image : "";
+    if (first && word !== "" && this.missingOpen > 0 && !this.empty && column > this.segmentColumn)
+      this.openLeftOut(word, index);
     if (first && word !== "" && this.frames.length > 1) this.closeLeftOpen(word, index, column);
     const { context } = this.frame;
     if (context === "chart") {
@@ -281,6 +287,35 @@ class Separation {
     if (!type) return;
     token.tokenType = type;
     token.tokenTypeIdx = type.tokenTypeIdx!;
+  }
+
+  /** Supplies the { that was left out when a line begins with a word of the block that the line before would open. */
+  private openLeftOut(word: string, index: number): void {
+    const { context } = this.frame;
+    let inner: Context | undefined;
+    if (this.blockWord === "chart" && word === "steps") inner = "chart";
+    else if (this.blockWord === "speed-switch" && word === "contact") inner = "speed";
+    else if (context === "top") {
+      if (this.segmentWord === "proposal") inner = "proposal";
+      else if (this.segmentWord === "findings") inner = "findings";
+      else if (topStarters.get(this.segmentWord) === tokens.StartKind || this.segmentWord === "type") inner = "part";
+    }
+    if (!inner || (inner !== "chart" && !startersOf[inner].has(word))) return;
+    this.missingOpen--;
+    const opener = this.blockWord || this.segmentWord;
+    const before = this.input[index - 1]!;
+    this.errors.push({
+      from: before.startOffset,
+      to: endOf(before),
+      id: "missing-brace",
+      what: `The block of \`${opener}\` has no {.`,
+      advice: "Put a { at the end of this line.",
+      suggestions: [`${before.image} {`],
+    });
+    this.out.push(this.virtual(tokens.LBrace));
+    this.frames.push({ context: inner, column: this.segmentColumn, opener });
+    this.empty = true;
+    this.blockWord = "";
   }
 
   /** Supplies the braces that must be missing when `word` starts a line here. */
