@@ -6,7 +6,7 @@ import { EMPTY, type StateSet } from "./diagram.ts";
 import { effortFor, extremesOf, type SteadyExtremes } from "./extremes.ts";
 import { isSpecial } from "./flow.ts";
 import { lookAlikes } from "./looks.ts";
-import { Potentials } from "./potentials.ts";
+import { type Potential, Potentials } from "./potentials.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range } from "./search.ts";
 import type { Steps } from "./steps.ts";
 
@@ -52,15 +52,25 @@ export class BreakExtremes {
     if (fed !== EMPTY && isSpecial(work)) this.byLook(contact, fed, range, effort, 0, Infinity);
     else if (fed !== EMPTY) {
       this.potentials ??= new Potentials(work, this.steady.view.sets);
-      const unsure: { set: StateSet; least: number; most: number }[] = [];
+      const pairs: { a: Potential; b: Potential; least: number; most: number }[] = [];
+      const ends = this.potentials.of(circuit.contactB[contact]!, fed);
       for (const a of this.potentials.of(circuit.contactA[contact]!, fed)) {
-        for (const b of this.potentials.of(circuit.contactB[contact]!, a.set)) {
+        for (const b of ends) {
           const volts = Math.hypot(a.re - b.re, a.im - b.im);
           const radius = a.radius + b.radius;
-          if (Number.isNaN(volts)) unsure.push({ set: b.set, least: 0, most: Infinity });
-          else if (radius > 0) unsure.push({ set: b.set, least: Math.max(0, volts - radius), most: volts + radius });
-          else keep(range, volts < 1e-9 ? 0 : volts, { set: b.set, before: EMPTY });
+          if (Number.isNaN(volts)) pairs.push({ a, b, least: 0, most: Infinity });
+          else pairs.push({ a, b, least: volts < 1e-9 ? 0 : Math.max(0, volts - radius), most: volts + radius });
         }
+      }
+      // What is known exactly comes first: it tells which of the others matter at all.
+      const isExact = ({ a, b }: (typeof pairs)[number]): boolean => a.radius === 0 && b.radius === 0;
+      const unsure: { set: StateSet; least: number; most: number }[] = [];
+      for (const pair of pairs.sort((x, y) => (isExact(x) ? 0 : 1) - (isExact(y) ? 0 : 1) || y.most - x.most)) {
+        if (isWide(range, pair.most, pair.least)) continue;
+        const set = diagrams.and(pair.a.set, pair.b.set);
+        if (set === EMPTY) continue;
+        if (isExact(pair) && pair.most < Infinity) keep(range, pair.least, { set, before: EMPTY });
+        else unsure.push({ set, least: pair.least, most: pair.most });
       }
       for (const { set, least, most } of unsure) this.byLook(contact, set, range, effort, least, most);
     }

@@ -38,8 +38,8 @@ export class Diagrams {
   private signs = new Int32Array(4096);
   private kidsUsed = 0;
   private nodes = 0;
-  private unique = new Int32Array(8192).fill(-1);
-  private hashes = new Int32Array(4096);
+  /** Node and hash by turns; -1 where free. */
+  private unique = new Int32Array(32768).fill(-1);
   private readonly stepSets = new IntTable();
   private stepSetNode = new Int32Array(64);
   private readonly fullWords: Int32Array;
@@ -142,11 +142,18 @@ export class Diagrams {
       for (let w = 0; w < this.words; w++) this.scratch[w] = this.kids[fa + w]! & this.kids[fb + w]!;
       result = this.endOfScratch();
     } else {
-      const l = la < lb ? la : lb;
-      const base = this.top;
+      const l = Math.min(la, lb);
       const n = this.arity[l]!;
       const fa = this.first[a]!;
       const fb = this.first[b]!;
+      if (n === 2) {
+        const low = this.and(la === l ? this.kids[fa]! : a, lb === l ? this.kids[fb]! : b);
+        const high = this.and(la === l ? this.kids[fa + 1]! : a, lb === l ? this.kids[fb + 1]! : b);
+        result = this.pair(l, low, high);
+        this.store(a, b, AND, result);
+        return result;
+      }
+      const base = this.top;
       for (let p = 0; p < n; p++)
         this.push(this.and(la === l ? this.kids[fa + p]! : a, lb === l ? this.kids[fb + p]! : b));
       result = this.node(l, base);
@@ -175,11 +182,18 @@ export class Diagrams {
       for (let w = 0; w < this.words; w++) this.scratch[w] = this.kids[fa + w]! | this.kids[fb + w]!;
       result = this.endOfScratch();
     } else {
-      const l = la < lb ? la : lb;
-      const base = this.top;
+      const l = Math.min(la, lb);
       const n = this.arity[l]!;
       const fa = this.first[a]!;
       const fb = this.first[b]!;
+      if (n === 2) {
+        const low = this.or(la === l ? this.kids[fa]! : a, lb === l ? this.kids[fb]! : b);
+        const high = this.or(la === l ? this.kids[fa + 1]! : a, lb === l ? this.kids[fb + 1]! : b);
+        result = this.pair(l, low, high);
+        this.store(a, b, OR, result);
+        return result;
+      }
+      const base = this.top;
       for (let p = 0; p < n; p++)
         this.push(this.or(la === l ? this.kids[fa + p]! : a, lb === l ? this.kids[fb + p]! : b));
       result = this.node(l, base);
@@ -203,11 +217,18 @@ export class Diagrams {
       for (let w = 0; w < this.words; w++) this.scratch[w] = this.kids[fa + w]! & ~this.kids[fb + w]!;
       result = this.endOfScratch();
     } else {
-      const l = la < lb ? la : lb;
-      const base = this.top;
+      const l = Math.min(la, lb);
       const n = this.arity[l]!;
       const fa = this.first[a]!;
       const fb = this.first[b]!;
+      if (n === 2) {
+        const low = this.minus(la === l ? this.kids[fa]! : a, lb === l ? this.kids[fb]! : b);
+        const high = this.minus(la === l ? this.kids[fa + 1]! : a, lb === l ? this.kids[fb + 1]! : b);
+        result = this.pair(l, low, high);
+        this.store(a, b, MINUS, result);
+        return result;
+      }
+      const base = this.top;
       for (let p = 0; p < n; p++)
         this.push(this.minus(la === l ? this.kids[fa + p]! : a, lb === l ? this.kids[fb + p]! : b));
       result = this.node(l, base);
@@ -379,11 +400,39 @@ export class Diagrams {
     this.stack[this.top++] = set;
   }
 
+  /** The one node with two branches. */
+  private pair(level: number, low: StateSet, high: StateSet): StateSet {
+    if (low === high) return low;
+    let hash = Math.imul(level + 1, 0x9e3779b1) ^ Math.imul(low, 0x85ebca6b);
+    hash = Math.imul(hash ^ (hash >>> 15), 0x2c1b3c6d) ^ Math.imul(high, 0xc2b2ae35);
+    hash ^= hash >>> 13;
+    const { unique, level: levels, first, kids } = this;
+    const mask = (unique.length >> 1) - 1;
+    let slot = hash & mask;
+    for (;;) {
+      const node = unique[2 * slot]!;
+      if (node < 0) break;
+      if (unique[2 * slot + 1] === hash && levels[node] === level) {
+        const f = first[node]!;
+        if (kids[f] === low && kids[f + 1] === high) return node;
+      }
+      slot = (slot + 1) & mask;
+    }
+    const node = this.newNode(level, 2);
+    const f = this.first[node]!;
+    this.kids[f] = low;
+    this.kids[f + 1] = high;
+    this.signs[node] = (1 << (level % 31)) | this.signs[low]! | this.signs[high]!;
+    this.enter(slot, node, hash);
+    return node;
+  }
+
   /** Takes the branches pushed since `base` and gives the one node that has them. */
   private node(level: number, base: number): StateSet {
     const stack = this.stack;
     const end = this.top;
     this.top = base;
+    if (end - base === 2) return this.pair(level, stack[base]!, stack[base + 1]!);
     const only = stack[base]!;
     let same = true;
     let hash = Math.imul(level + 1, 0x9e3779b1);
@@ -394,12 +443,12 @@ export class Diagrams {
       hash ^= hash >>> 15;
     }
     if (same) return only;
-    const mask = this.unique.length - 1;
+    const mask = (this.unique.length >> 1) - 1;
     let slot = hash & mask;
     for (;;) {
-      const node = this.unique[slot]!;
+      const node = this.unique[2 * slot]!;
       if (node < 0) break;
-      if (this.hashes[node] === hash && this.level[node] === level) {
+      if (this.unique[2 * slot + 1] === hash && this.level[node] === level) {
         const f = this.first[node]! - base;
         let i = base;
         while (i < end && this.kids[f + i] === stack[i]) i++;
@@ -414,10 +463,15 @@ export class Diagrams {
       sign |= this.signs[stack[i]!]!;
     }
     this.signs[node] = sign;
-    this.hashes[node] = hash;
-    if (this.nodes * 2 > this.unique.length) this.rehash();
-    else this.unique[slot] = node;
+    this.enter(slot, node, hash);
     return node;
+  }
+
+  /** Enters a new node in the unique table, whose free slot was just found. */
+  private enter(slot: number, node: number, hash: number): void {
+    this.unique[2 * slot] = node;
+    this.unique[2 * slot + 1] = hash;
+    if (this.nodes * 4 > this.unique.length) this.rehash();
   }
 
   private newNode(level: number, size: number): number {
@@ -433,7 +487,6 @@ export class Diagrams {
       levels.set(this.level);
       this.level = levels;
       this.first = grow(this.first);
-      this.hashes = grow(this.hashes);
       this.signs = grow(this.signs);
       if (this.cacheMask + 1 < length && length <= 1 << 20) this.growCache(length);
     }
@@ -449,13 +502,15 @@ export class Diagrams {
   }
 
   private rehash(): void {
-    const unique = new Int32Array(this.unique.length * 2).fill(-1);
-    const mask = unique.length - 1;
-    for (let node = 0; node < this.nodes; node++) {
-      if (this.level[node] === STEPS) continue;
-      let slot = this.hashes[node]! & mask;
-      while (unique[slot]! >= 0) slot = (slot + 1) & mask;
-      unique[slot] = node;
+    const old = this.unique;
+    const unique = new Int32Array(old.length * 4).fill(-1);
+    const mask = (unique.length >> 1) - 1;
+    for (let i = 0; i < old.length; i += 2) {
+      if (old[i]! < 0) continue;
+      let slot = old[i + 1]! & mask;
+      while (unique[2 * slot]! >= 0) slot = (slot + 1) & mask;
+      unique[2 * slot] = old[i]!;
+      unique[2 * slot + 1] = old[i + 1]!;
     }
     this.unique = unique;
   }

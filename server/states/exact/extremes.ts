@@ -3,7 +3,7 @@ import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId } from "../../machine/machine.ts";
 import type { Extremes } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
-import { type Flow, flowOf } from "./flow.ts";
+import { type Flow, flowOf, type Side } from "./flow.ts";
 import type { LoadWork } from "./load-sets.ts";
 import { groupContacts, lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
 import type { Reach } from "./reach.ts";
@@ -11,6 +11,7 @@ import {
   cut,
   type Effort,
   emptyRange,
+  type Group,
   isWide,
   keep,
   type Option,
@@ -31,7 +32,7 @@ const FEW_STATES = 50_000;
  */
 export function effortFor({ circuit: { machine } }: LoadWork): Effort {
   const nominal = machine.controls.reduce((product, control) => product * control.positions.length, 1);
-  return nominal <= FEW_STATES ? { visits: 100_000, looks: FEW_STATES } : { visits: 1500, looks: 24 };
+  return nominal <= FEW_STATES ? { visits: 100_000, looks: FEW_STATES } : { visits: 400, looks: 8 };
 }
 
 export class SteadyExtremes {
@@ -42,7 +43,8 @@ export class SteadyExtremes {
   readonly shorted: StateSet;
   private readonly flows: (Flow | undefined)[] = [];
   private readonly nears: (Neighbourhood | undefined)[] = [];
-  private readonly options: (readonly (readonly Option[])[])[][] = [];
+  private readonly options: (readonly Option[] | undefined)[] = [];
+  private readonly feds: (StateSet | undefined)[] = [];
 
   constructor(work: LoadWork, view: LoadView, reached: Reach, shorted: StateSet) {
     this.work = work;
@@ -96,14 +98,14 @@ export class SteadyExtremes {
     const refine = (where: Where, into: Range, bound: number): void =>
       this.refineContact(contact, where.set, into, bound, effort, flow.special);
     const search = new SumSearch(diagrams, refine, effort);
-    flow.sides.forEach((side, index) => {
+    for (const side of flow.sides) {
       const set = diagrams.and(fed, side.where);
-      search.run({ set, before: EMPTY }, this.sideOptions(contact, index), range);
-    });
+      search.run({ set, before: EMPTY }, this.sideGroups(side), range);
+    }
     const mixed = diagrams.and(fed, flow.mixed);
     if (mixed === EMPTY) return range;
     if (flow.special) refine({ set: mixed, before: EMPTY }, range, Infinity);
-    else search.run({ set: mixed, before: EMPTY }, this.aroundOptions(flow), range, true);
+    else search.run({ set: mixed, before: EMPTY }, this.aroundGroups(flow), range, true);
     return range;
   }
 
@@ -122,28 +124,30 @@ export class SteadyExtremes {
     return (this.nears[contact] ??= neighbourhood(this.work, [circuit.contactA[contact]!, circuit.contactB[contact]!]));
   }
 
-  /** Currents that may flow through the contact in mixed states; their magnitudes bound it. */
-  aroundOptions(flow: Flow): Option[][] {
-    const { diagrams } = this.work.space;
-    return flow.around.map(({ load, near }) =>
-      this.view
-        .ampsOf(load)
-        .map(({ re, im, hi, exact, set }) => ({ re, im, hi, exact, set: diagrams.and(set, near) }))
-        .filter(({ set }) => set !== EMPTY),
-    );
+  private sideGroups(side: Side): Group[] {
+    return side.loads.map(({ load, plus, minus }) => this.steadyGroup(load, plus, minus));
   }
 
-  private sideOptions(contact: ContactId, index: number): readonly (readonly Option[])[] {
+  /** Loads whose current may flow through the contact in mixed states; their magnitudes together bound it. */
+  aroundGroups(flow: Flow): Group[] {
+    return flow.around.map(({ load, near }) => this.steadyGroup(load, near, EMPTY));
+  }
+
+  /** States in which the load has any current. */
+  fed(load: LoadId): StateSet {
     const { diagrams } = this.work.space;
-    const known = (this.options[contact] ??= []);
-    return (known[index] ??= this.flow(contact).sides[index]!.loads.map(({ load, plus, minus }) =>
-      this.view.ampsOf(load).flatMap(({ re, im, hi, exact, set }) =>
-        [
-          { re, im, hi, exact, set: diagrams.and(set, plus) },
-          { re: -re, im: -im, hi, exact, set: diagrams.and(set, minus) },
-        ].filter((option) => option.set !== EMPTY),
+    return (this.feds[load] ??= this.view.ampsOf(load).reduce((set, cell) => diagrams.or(set, cell.set), EMPTY));
+  }
+
+  private steadyGroup(load: LoadId, plus: StateSet, minus: StateSet): Group {
+    const { diagrams } = this.work.space;
+    return {
+      parts: [{ within: plus, sign: 1 } as const, { within: minus, sign: -1 } as const].filter(
+        ({ within }) => within !== EMPTY,
       ),
-    ));
+      options: (this.options[load] ??= [...this.view.ampsOf(load)].sort((a, b) => b.hi - a.hi)),
+      any: diagrams.and(this.fed(load), diagrams.or(plus, minus)),
+    };
   }
 
   /**

@@ -12,6 +12,7 @@ import {
   cut,
   type Effort,
   emptyRange,
+  type Group,
   isWide,
   keep,
   type Option,
@@ -28,6 +29,7 @@ export class MakeExtremes {
   private readonly steps: Steps;
   private readonly differs: (StateSet | undefined)[] = [];
   private readonly tied: (StateSet | undefined)[] = [];
+  private readonly optionsOf: (Option[] | undefined)[] = [];
 
   constructor(steady: SteadyExtremes, steps: Steps) {
     this.steady = steady;
@@ -76,42 +78,47 @@ export class MakeExtremes {
     for (const side of flow.sides) {
       const set = diagrams.and(calm, side.where);
       if (set === EMPTY) continue;
-      const groups = side.loads.map(({ load, plus, minus }) => [
-        ...this.options(load, diagrams.and(plus, set), 1),
-        ...this.options(load, diagrams.and(minus, set), -1),
-      ]);
+      const groups = side.loads.map(({ load, plus, minus }) => this.group(load, plus, minus));
       search.run({ set, before: fed.before }, groups, range);
     }
     const mixed = diagrams.and(calm, flow.mixed);
     if (mixed !== EMPTY && flow.special) refine({ set: mixed, before: fed.before }, range, Infinity);
     else if (mixed !== EMPTY) {
-      const groups = flow.around.map(({ load, near: by }) => this.options(load, diagrams.and(by, mixed), 1));
+      const groups = flow.around.map(({ load, near: by }) => this.group(load, by, EMPTY));
       search.run({ set: mixed, before: fed.before }, groups, range, true);
     }
     const odd = diagrams.and(fed.set, upset);
     if (odd !== EMPTY) this.byLook(contact, step, { set: odd, before: fed.before }, range, Infinity, effort, true);
   }
 
-  /** Currents of a load in the states of `within`: at its inrush when it was off before and another impedance starts. */
-  private options(load: LoadId, within: StateSet, sign: 1 | -1): Option[] {
+  private group(load: LoadId, plus: StateSet, minus: StateSet): Group {
+    const { diagrams } = this.steady.work.space;
+    return {
+      parts: [{ within: plus, sign: 1 } as const, { within: minus, sign: -1 } as const].filter(
+        ({ within }) => within !== EMPTY,
+      ),
+      options: (this.optionsOf[load] ??= this.options(load)),
+      any: diagrams.and(this.steady.fed(load), diagrams.or(plus, minus)),
+    };
+  }
+
+  /** Currents of a load, largest first: at its inrush when it was off before and starts with another impedance. */
+  private options(load: LoadId): Option[] {
     const { work, view } = this.steady;
     const { diagrams } = work.space;
     const { inrush } = work.circuit.machine.loads[load]!;
     const weak = view.atLeast(load, WEAK);
     const differs = diagrams.and(this.inrushDiffers(load), weak);
     const result: Option[] = [];
-    if (within === EMPTY) return result;
-    for (const { re, im, hi, exact, set: all, value } of view.ampsOf(load)) {
-      const set = diagrams.and(all, within);
-      if (set === EMPTY) continue;
+    for (const { re, im, hi, exact, set, value } of view.ampsOf(load)) {
       const same = diagrams.minus(set, differs);
-      if (same !== EMPTY) result.push({ re: sign * re, im: sign * im, hi, exact, set: same });
+      if (same !== EMPTY) result.push({ re, im, hi, exact, set: same });
       const starts = diagrams.and(set, differs);
       if (starts === EMPTY || inrush === undefined) continue;
-      result.push({ re: sign * re, im: sign * im, hi, exact, set: starts, before: weak });
+      result.push({ re, im, hi, exact, set: starts, before: weak });
       const square = inrush.re ** 2 + inrush.im ** 2;
-      const vRe = sign * work.values.re[value]!;
-      const vIm = sign * work.values.im[value]!;
+      const vRe = work.values.re[value]!;
+      const vIm = work.values.im[value]!;
       result.push({
         re: (vRe * inrush.re + vIm * inrush.im) / square,
         im: (vIm * inrush.re - vRe * inrush.im) / square,
@@ -121,7 +128,7 @@ export class MakeExtremes {
         before: diagrams.not(weak),
       });
     }
-    return result;
+    return result.sort((a, b) => b.hi - a.hi);
   }
 
   /** States after the step in which some load may start with another impedance while others are in series with it. */

@@ -7,7 +7,7 @@ import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import type { LoadSets, LoadWork } from "./load-sets.ts";
 
 /** More different volts than this of one joint are put together. */
-const MOST_VOLTS = 12;
+const MOST_VOLTS = 5;
 
 /** The volts of the states in `set` lie within `radius` of `re`, `im`. */
 export interface Potential {

@@ -50,9 +50,19 @@ export interface Effort {
  */
 export type Refine = (where: Where, range: Range, bound: number) => void;
 
-interface Group {
+/**
+ * One load. In the states of a part its current is that of the first option that has the state (times `sign`), 0 A where none has.
+ * Parts exclude each other.
+ */
+export interface Group {
+  readonly parts: readonly { readonly within: StateSet; readonly sign: 1 | -1 }[];
+  /** Largest first. */
   readonly options: readonly Option[];
+  /** States of some part and some option. */
   readonly any: StateSet;
+}
+
+interface Ranked extends Group {
   readonly most: number;
 }
 
@@ -75,17 +85,12 @@ export class SumSearch {
    *
    * @param unsure true when the options only bound the value, however exact they are
    */
-  run(where: Where, groups: readonly (readonly Option[])[], range: Range, unsure = false): void {
+  run(where: Where, groups: readonly Group[], range: Range, unsure = false): void {
     if (where.set === EMPTY) return;
-    const { diagrams } = this;
-    const kept: Group[] = [];
-    for (const options of groups) {
-      const live = options.filter((option) => diagrams.and(option.set, where.set) !== EMPTY);
-      if (live.length === 0) continue;
-      let any: StateSet = EMPTY;
-      for (const option of live) any = diagrams.or(any, option.set);
-      live.sort((a, b) => b.hi - a.hi);
-      kept.push({ options: live, any, most: live[0]!.hi });
+    const kept: Ranked[] = [];
+    for (const group of groups) {
+      const most = this.mostOf(where, group);
+      if (most > 0) kept.push({ ...group, most });
     }
     kept.sort((a, b) => b.most - a.most);
     const suffix = new Float64Array(kept.length + 1);
@@ -94,8 +99,24 @@ export class SumSearch {
     this.smallest(kept, 0, where, 0, 0, unsure, range);
   }
 
+  /** Largest magnitude that the load has in the states. */
+  private mostOf(where: Where, { parts, options, any }: Group): number {
+    const { diagrams } = this;
+    if (diagrams.and(where.set, any) === EMPTY) return 0;
+    let most = 0;
+    for (const { within } of parts) {
+      const set = diagrams.and(where.set, within);
+      if (set === EMPTY) continue;
+      for (const option of options) {
+        if (option.hi <= most) break;
+        if (diagrams.and(set, option.set) !== EMPTY) most = option.hi;
+      }
+    }
+    return most;
+  }
+
   private largest(
-    groups: readonly Group[],
+    groups: readonly Ranked[],
     suffix: Float64Array,
     i: number,
     where: Where,
@@ -116,19 +137,23 @@ export class SumSearch {
       else keep(range, Math.hypot(re, im), where);
       return;
     }
-    for (const option of groups[i]!.options) {
-      const next = this.enter(where, option);
-      if (next === undefined) continue;
-      if (option.exact && !unsure)
-        this.largest(groups, suffix, i + 1, next, re + option.re, im + option.im, loose, false, range);
-      else this.largest(groups, suffix, i + 1, next, 0, 0, loose + Math.hypot(re, im) + option.hi, true, range);
+    for (const { within, sign } of groups[i]!.parts) {
+      const part = restrict(this.diagrams, this.relation, where, within);
+      if (part === undefined) continue;
+      for (const option of groups[i]!.options) {
+        const next = restrict(this.diagrams, this.relation, part, option.set, option.before);
+        if (next === undefined) continue;
+        if (option.exact && !unsure)
+          this.largest(groups, suffix, i + 1, next, re + sign * option.re, im + sign * option.im, loose, false, range);
+        else this.largest(groups, suffix, i + 1, next, 0, 0, loose + Math.hypot(re, im) + option.hi, true, range);
+      }
     }
     const none = this.leave(where, groups[i]!);
     if (none !== undefined) this.largest(groups, suffix, i + 1, none, re, im, loose, unsure, range);
   }
 
   private smallest(
-    groups: readonly Group[],
+    groups: readonly Ranked[],
     i: number,
     where: Where,
     re: number,
@@ -143,8 +168,10 @@ export class SumSearch {
       bound = size;
       for (let k = i; k < groups.length && bound > 0; k++) {
         let worst = 0;
-        for (const option of groups[k]!.options)
-          worst = Math.min(worst, option.exact ? (option.re * re + option.im * im) / size : -option.hi);
+        for (const option of groups[k]!.options) {
+          const along = (option.re * re + option.im * im) / size;
+          for (const { sign } of groups[k]!.parts) worst = Math.min(worst, option.exact ? sign * along : -option.hi);
+        }
         bound += worst;
       }
       bound = Math.max(bound, 0);
@@ -161,18 +188,19 @@ export class SumSearch {
     }
     const none = this.leave(where, groups[i]!);
     if (none !== undefined) this.smallest(groups, i + 1, none, re, im, unsure, range);
-    const { options } = groups[i]!;
-    for (let k = options.length - 1; k >= 0; k--) {
-      const option = options[k]!;
-      const next = this.enter(where, option);
-      if (next === undefined) continue;
-      if (option.exact) this.smallest(groups, i + 1, next, re + option.re, im + option.im, unsure, range);
-      else this.smallest(groups, i + 1, next, re, im, true, range);
+    const { options, parts } = groups[i]!;
+    for (const { within, sign } of parts) {
+      const part = restrict(this.diagrams, this.relation, where, within);
+      if (part === undefined) continue;
+      for (let k = options.length - 1; k >= 0; k--) {
+        const option = options[k]!;
+        const next = restrict(this.diagrams, this.relation, part, option.set, option.before);
+        if (next === undefined) continue;
+        if (option.exact)
+          this.smallest(groups, i + 1, next, re + sign * option.re, im + sign * option.im, unsure, range);
+        else this.smallest(groups, i + 1, next, re, im, true, range);
+      }
     }
-  }
-
-  private enter(where: Where, option: Option): Where | undefined {
-    return restrict(this.diagrams, this.relation, where, option.set, option.before);
   }
 
   private leave(where: Where, group: Group): Where | undefined {
