@@ -59,17 +59,20 @@ export function wrongUnit(
   owner: string,
   expected: readonly Dimension[],
 ): TextError {
-  const is = dimension && dimension !== "count" ? ` is ${dimensionNames[dimension].name}` : " has no unit";
+  const is =
+    dimension && dimension !== "count"
+      ? ` is ${dimensionNames[dimension].name}, which ${owner} does not take`
+      : " has no unit";
   const difference = dimension === "temperature" && expected.includes("temperature-difference");
   return {
     from,
     to,
     id: "wrong-unit",
-    what: `\`${written}\`${is}, but ${owner} wants ${expected.length > 0 ? dimensionList(expected) : "no value"}.`,
+    what: `\`${written}\`${is}.`,
     advice: difference
-      ? "A difference is written in `K` or `F deg`; converted as a temperature it would be wrong."
+      ? "Write a difference in `K` or `F deg`; converted as a temperature it would be wrong."
       : expected.length > 0
-        ? `Give ${dimensionList(expected)}.`
+        ? `${owner.charAt(0).toUpperCase()}${owner.slice(1)} takes ${dimensionList(expected)}.`
         : "Remove the value.",
   };
 }

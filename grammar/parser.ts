@@ -69,6 +69,8 @@ export class CamleafParser extends StatementReader {
     "file",
     () => {
       this.MANY(() => this.SUBRULE(this.statement));
+      // A text without any statement is one End.
+      this.OPTION(() => this.CONSUME(tokens.End));
     },
     { resyncEnabled: true },
   );
@@ -169,10 +171,12 @@ export class CamleafParser extends StatementReader {
     this.OR([{ ALT: () => this.CONSUME(tokens.Stray) }, { ALT: () => this.CONSUME(tokens.LBrace) }]);
     this.ACTION(() => {
       const first = this.LA(0) as Token;
+      const second = this.word();
       const count = this.problems.length;
       this.readRest("here");
       this.problems.length = count;
       const near = nearestNames(first.image, startWords);
+      if (kindNamed(second)) near.unshift(`${second} ${first.image}`);
       this.problems.push({
         from: first.startOffset,
         to: endOf(first),
@@ -180,7 +184,10 @@ export class CamleafParser extends StatementReader {
         what: `No statement begins with \`${first.image}\`.`,
         advice:
           near.length > 0
-            ? `Did you mean \`${near.join("`, `")}\`?`
+            ? `Did you mean ${near
+                .slice(0, 4)
+                .map((word) => `\`${word}\``)
+                .join(", ")}?`
             : "Begin with a kind of part such as `heater`, or with `wire`, `expect`, `note`.",
         ...(near.length > 0 ? { suggestions: near } : {}),
       });

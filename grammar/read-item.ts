@@ -25,6 +25,7 @@ import {
   itemsOf,
   kindNamed,
   type PropertyEntry,
+  properties,
   propertiesOf,
   propertiesStarting,
   type Scope,
@@ -39,6 +40,7 @@ export interface ItemTarget {
   readonly items: Item[];
 }
 
+const everyProperty = properties.map((property) => property.word);
 const contactWords = new Set(["contact", "triac", "protector"]);
 const branchWords = new Set(["bias", "feed", "sense", "thermistor", "primary", "secondary", "element"]);
 const twoEnded = new Set(["winding", "drive", "coil"]);
@@ -175,6 +177,7 @@ export class ItemReader extends ConditionReader {
     if (first.meant) return;
     const words = [...itemsOf(kind).map((item) => item.word), ...propertiesOf(kind).map((property) => property.word)];
     const near = this.word(0) || first.image.length > 1 ? nearestNames(first.image, words) : [];
+    if (near.length === 0 && first.image.length > 3) near.push(...nearestNames(first.image, everyProperty));
     const unfinished = propertiesStarting(first.image)[0];
     if (unfinished && near.length === 0) near.push(unfinished.word);
     const to = last.line === first.line ? endOf(last) : endOf(first);
@@ -226,7 +229,7 @@ export class ItemReader extends ConditionReader {
     if (this.takeIf("to")) {
       if (this.isName()) ends.b = this.takeName();
       else this.missing("the other terminal", "Write both terminals: `1 to 2`.");
-    } else if (ends.a) this.missing("`to` and the other terminal", "Write both terminals: `1 to 2`.");
+    } else if (ends.a) this.missing("the other terminal, behind `to`,", "Write both terminals: `1 to 2`.");
     ends.to = this.lastEnd();
     return ends;
   }
@@ -284,7 +287,8 @@ export class ItemReader extends ConditionReader {
         if (this.isName()) contact.throws.push(this.takeName());
         else this.missing("the other terminal", "Write both terminals: `contact 1 to 2`.");
       } while (this.is("or") && this.isName(2) && !this.is("when", 2) && this.takeIf("or"));
-    } else if (contact.common) this.missing("`to` and the other terminal", "Write both terminals: `contact 1 to 2`.");
+    } else if (contact.common)
+      this.missing("the other terminal, behind `to`,", "Write both terminals: `contact 1 to 2`.");
     else if (word === "contact" && !contact.name)
       this.missing("the contact's terminals", "Write both terminals: `contact 1 to 2`.");
     while (this.readContactTail(contact, word));
@@ -341,6 +345,11 @@ export class ItemReader extends ConditionReader {
         return true;
       case "below":
       case "above":
+        if (!this.isName(2)) {
+          this.take();
+          this.missing(`the level behind \`${next}\``, "Write `below set`, or name a level: `below mid`.");
+          return true;
+        }
         contact.while = this.readCondition(true);
         return true;
       case "else":
@@ -419,7 +428,7 @@ export class ItemReader extends ConditionReader {
     for (const slot of entry.slots) this.fillSlot(slot, entry, values);
     const bare = values.length === 0 && entry.slots.length > 0 && entry.slots.every((slot) => slot.optional);
     if (bare && (entry.word === "at" || entry.word === "plug" || entry.word === "cord")) {
-      this.missing(`what stands behind \`${entry.word}\``, `Write it as in \`${entry.example}\`.`);
+      this.unfinished(entry);
     }
     return this.node(from, { item: "property", word: entry.word, wordFrom: from, wordTo, values });
   }
@@ -449,8 +458,18 @@ export class ItemReader extends ConditionReader {
       }
     }
     if (values.length === before && !slot.optional) {
-      this.missing(`what stands behind \`${entry.word}\``, `Write it as in \`${entry.example}\`.`);
+      this.unfinished(entry);
     }
+  }
+
+  private unfinished(entry: PropertyEntry): void {
+    const place = { from: this.LA(0).startOffset, to: this.lastEnd() };
+    this.problem(
+      place,
+      "unfinished",
+      `\`${entry.word}\` is not finished: nothing that fits stands behind it.`,
+      `Write it as in \`${entry.example}\`.`,
+    );
   }
 
   /** True when the next tokens can fill the slot. Further or optional quantities must be of the right dimension. */

@@ -6,7 +6,7 @@ import { type Draft, Reader } from "./reader.ts";
 import { nearestNames } from "./suggest.ts";
 import type { Dimension, QuantityNode, RatingNode, RatingPointNode } from "./tree.ts";
 import { siValue, type Unit, unitNamed, unitSpellings } from "./units.ts";
-import { dutyWords } from "./vocabulary.ts";
+import { dutyWords, isWordOfLanguage } from "./vocabulary.ts";
 
 const { Int, Dec, NumName, DecUnit, Minus, PlusMinus, Slash, DotDot, Word, Percent } = tokens;
 const splitNumber = /^(\d+(?:\.\d+)?)-?(.+)$/;
@@ -108,6 +108,7 @@ export class QuantityReader extends Reader {
       found.negative = true;
     } else if (first.tokenType === PlusMinus) this.take();
     this.takeNumber(found);
+    if (found.unitText === "") this.takeDecimalComma(found);
     // `1 1/2 hp`
     if (found.unitText === "" && this.peek().tokenType === Int && this.peek(2).tokenType === Slash && this.sameLine()) {
       const third = this.peek(3).tokenType;
@@ -124,6 +125,22 @@ export class QuantityReader extends Reader {
     if (found.unitText === "") this.takeUnit(found);
     this.takeUpper(found);
     return found;
+  }
+
+  /** `5,4 kW` and `5,400 W`: read, and said to be written otherwise. */
+  private takeDecimalComma(found: Found): void {
+    const [comma, digits] = [this.peek(), this.peek(2)];
+    const last = this.LA(0);
+    const joined = comma.image === "," && comma.startOffset === endOf(last) && digits.startOffset === endOf(comma);
+    if (!joined || (digits.tokenType !== Int && digits.tokenType !== NumName)) return;
+    this.take();
+    const whole = found.numbers.pop()!;
+    this.takeNumber(found);
+    const part = found.numbers.pop()!;
+    const number = part.length === 3 ? whole + part : `${whole}.${part}`;
+    found.numbers.push(number);
+    const place = { from: last.startOffset, to: last.startOffset + whole.length + 1 + part.length };
+    this.problem(place, "comma-in-number", "A number has no comma.", `Write \`${number}\`.`, [number]);
   }
 
   private isPlainNumber(ahead: number): boolean {
@@ -164,7 +181,17 @@ export class QuantityReader extends Reader {
     } else if (token.tokenType === Word && unitNamed(token.image)) {
       this.take();
       this.foundUnit(found, token.image, token);
+    } else if (token.tokenType === Word && !this.is("to", 2) && this.misspeltUnit(token.image)) {
+      this.take();
+      this.foundUnit(found, token.image, token);
     }
+  }
+
+  /** `watss`, `kw`: no word of the language, but nearly a unit. */
+  private misspeltUnit(word: string): boolean {
+    if (isWordOfLanguage(word) || word === word.toUpperCase()) return false;
+    const near = nearestNames(word, unitSpellings(), 1)[0];
+    return near !== undefined && (word.length > 2 || near.toLowerCase() === word.toLowerCase());
   }
 
   /** `..290 C`, `to 71 C`: the larger end of a range. */

@@ -288,6 +288,21 @@ export class StatementReader extends ChartReader {
     if (this.takeIf("to")) {
       b = this.readPoint("the reading");
       if (!b) this.missing("the other point", `Name both points: \`${word} TM.7 to N\`.`);
+    } else if (
+      a &&
+      this.isWord() &&
+      this.sameLine() &&
+      !this.is("open") &&
+      !this.is("unplugged") &&
+      !this.is("lifted")
+    ) {
+      b = this.readPoint("the reading")!;
+      this.problem(
+        b,
+        "missing-to",
+        "Here `to` is missing before the other point.",
+        `Join the two points by \`to\`: \`${word} TM.7 to N\`.`,
+      );
     }
     if (!a) this.missing("the points", `Name what was measured: \`${word} TM.7 to N\`.`);
     let value: QuantityNode | undefined;
