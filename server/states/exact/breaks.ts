@@ -3,7 +3,7 @@ import { solveState } from "../../circuit/solve.ts";
 import type { ContactId } from "../../machine/machine.ts";
 import type { Extremes } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
-import { effortFor, extremesOf, type SteadyExtremes } from "./extremes.ts";
+import { extremesOf, type SteadyExtremes } from "./extremes.ts";
 import { isSpecial } from "./flow.ts";
 import { lookAlikes } from "./looks.ts";
 import { type Potential, Potentials } from "./potentials.ts";
@@ -35,6 +35,10 @@ export class BreakExtremes {
   }
 
   volts(contact: ContactId, care: StateSet): Extremes {
+    return this.steady.pool.run((effort) => this.voltsWith(contact, care, effort));
+  }
+
+  private voltsWith(contact: ContactId, care: StateSet, effort: Effort): Extremes {
     const { work, shorted } = this.steady;
     const { circuit, live } = work;
     const { diagrams } = work.space;
@@ -48,7 +52,6 @@ export class BreakExtremes {
     const dead = diagrams.minus(after, live);
     if (dead !== EMPTY) keep(range, 0, { set: dead, before: EMPTY });
     const fed = diagrams.and(after, live);
-    const effort = effortFor(work);
     if (fed !== EMPTY && isSpecial(work)) this.byLook(contact, fed, range, effort, 0, Infinity);
     else if (fed !== EMPTY) {
       this.potentials ??= new Potentials(work, this.steady.view.sets);

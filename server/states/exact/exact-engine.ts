@@ -1,8 +1,8 @@
 /** The exact engine: every state at once, by decision diagrams. How it works and what must stay true: `../ENGINE.md`. */
 import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
-import type { ContactId, MachineState } from "../../machine/machine.ts";
-import type { Engine, EngineOptions, Extremes, LoadClass, Quantity, Region } from "../engine.ts";
+import type { ContactId, LoadId, Machine, MachineState } from "../../machine/machine.ts";
+import type { Coverage, Engine, EngineOptions, Extremes, LoadClass, Quantity, Region } from "../engine.ts";
 import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
@@ -96,10 +96,44 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
     live: diagrams.minus(supplyOn, legs.shorted),
   };
   yield;
-  const loads = yield* loadSets(work);
+  let stopped = false;
+  const isStopped = (): boolean => {
+    if (!stopped && options.cancelled?.()) {
+      stopped = true;
+      pieces.stop();
+    }
+    return stopped;
+  };
+  const loads = yield* watched(loadSets(work), isStopped);
   const view = new LoadView(space, loads, memory.values);
-  const reached = yield* reach(view);
+  const reached = yield* watched(
+    reach(view, () => stopped),
+    isStopped,
+  );
   return new ExactEngine(work, legs, supplyOn, loads, view, reached);
+}
+
+/** The run, asking at each yield whether to stop. */
+function* watched<T>(run: Generator<void, T>, isStopped: () => boolean): Generator<void, T> {
+  isStopped();
+  for (let step = run.next(); ; step = run.next()) {
+    if (step.done) return step.value;
+    yield;
+    isStopped();
+  }
+}
+
+/** Loads that decide where settled controls go or whether an input can move. */
+function decidingLoads({ controls }: Machine): Set<LoadId> {
+  const loads = new Set<LoadId>();
+  for (const { rule, changes } of controls) {
+    if (rule?.rule === "coil" || rule?.rule === "current") loads.add(rule.load);
+    if (rule?.rule === "seat") for (const { load } of [...rule.opens, ...rule.stays]) loads.add(load);
+    if (rule?.rule === "motor") for (const load of [...rule.mains, ...rule.starts]) loads.add(load);
+    for (const { needs, unless } of changes ?? [])
+      for (const { load } of [...(needs ?? []).flat(), ...(unless ?? [])]) loads.add(load);
+  }
+  return loads;
 }
 
 class ExactEngine implements Engine {
@@ -112,6 +146,10 @@ class ExactEngine implements Engine {
   private readonly view: LoadView;
   private readonly reached: Reach;
   private readonly without: (LoadSets | undefined)[] = [];
+  /** Every load that decides what can be reached is covered. */
+  private readonly sure: boolean;
+  /** Contacts with little resistance: whether several in a row are a short is not told exactly. */
+  private readonly lowOhms: boolean;
   private readonly steady: SteadyExtremes;
   private readonly makes: MakeExtremes;
   private readonly breaks: BreakExtremes;
@@ -126,6 +164,10 @@ class ExactEngine implements Engine {
     this.loads = loads;
     this.view = view;
     this.reached = reached;
+    const deciding = decidingLoads(this.circuit.machine);
+    this.sure = !loads.open.some((load) => deciding.has(load));
+    const low = this.circuit.machine.contacts.filter(({ ohms }) => ohms > 0 && ohms <= 1);
+    this.lowOhms = low.reduce((sum, { ohms }) => sum + ohms, 0) > 1;
     this.steady = new SteadyExtremes(work, view, reached, this.space.diagrams.and(supplyOn, legs.shorted));
     const steps = new Steps(this.space, reached);
     this.makes = new MakeExtremes(this.steady, steps);
@@ -208,7 +250,12 @@ class ExactEngine implements Engine {
   }
 
   extreme(quantity: Quantity, care: Region): Extremes {
-    const set = this.setOf(care);
+    const found = this.extremeOf(quantity, this.setOf(care));
+    // States that may not be reachable, or reachable ones that are missing: neither end is proved.
+    return this.sure && this.reached.complete ? found : { ...found, exact: false, bound: undefined };
+  }
+
+  private extremeOf(quantity: Quantity, set: StateSet): Extremes {
     switch (quantity.of) {
       case "carries":
         return extremesOf(this.work, this.steady.carries(quantity.contact, set));
@@ -241,16 +288,24 @@ class ExactEngine implements Engine {
     return chattersOf(this.space, this.reached);
   }
 
-  covered(): ReturnType<Engine["covered"]> {
+  covered(): Coverage {
     const { machine } = this.circuit;
-    const nominal = machine.controls.reduce((product, control) => product * control.positions.length, 1);
-    const complete = this.loads.open.length === 0;
+    const { open } = this.loads;
+    const missing: string[] = [];
+    if (!this.reached.complete) missing.push("the analysis was stopped before it had reached every state");
+    if (open.length > 0) {
+      const names = open.map((load) => machine.loads[load]!.name).join(", ");
+      missing.push(`not told apart within the budget, and taken as working where in doubt: ${names}`);
+    }
+    if (!this.sure && open.length > 0)
+      missing.push(
+        "these decide where relays, motors or inputs go, so that which states can be reached is not sure either",
+      );
+    if (this.lowOhms) missing.push("contacts of some ohms in a row may be shorted or not: taken as shorted");
     return {
-      complete,
-      missing: complete
-        ? []
-        : ["not told apart within the budget: " + this.loads.open.map((load) => machine.loads[load]!.name).join(", ")],
-      nominal,
+      complete: missing.length === 0,
+      missing,
+      nominal: machine.controls.reduce((product, control) => product * control.positions.length, 1),
       reachable: this.count(this.all()),
     };
   }

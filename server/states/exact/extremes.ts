@@ -27,12 +27,30 @@ export type LoadQuantity = "load-volts" | "load-amps" | "load-watts";
 const FEW_STATES = 50_000;
 
 /**
- * Effort for one question: visits of branch and bound, arrangements of contacts solved one at a time. Counted, not timed, so
- * that the same machine gets the same answer everywhere.
+ * Effort for questions about one machine: visits of branch and bound, arrangements of contacts solved one at a time. Counted, not
+ * timed, so that the same questions get the same answers everywhere. Large machines have a common pool; once it is empty
+ * each question gets little, and what that leaves open is said.
  */
-export function effortFor({ circuit: { machine } }: LoadWork): Effort {
-  const nominal = machine.controls.reduce((product, control) => product * control.positions.length, 1);
-  return nominal <= FEW_STATES ? { visits: 100_000, looks: FEW_STATES } : { visits: 400, looks: 8 };
+export class EffortPool {
+  private readonly few: boolean;
+  private visits = 12_000;
+  private looks = 400;
+
+  constructor({ circuit: { machine } }: LoadWork) {
+    this.few = machine.controls.reduce((product, control) => product * control.positions.length, 1) <= FEW_STATES;
+  }
+
+  /** Runs a question with the effort it may take. */
+  run<T>(question: (effort: Effort) => T): T {
+    if (this.few) return question({ visits: 100_000, looks: FEW_STATES });
+    const visits = Math.max(60, Math.min(400, this.visits));
+    const looks = Math.max(2, Math.min(40, this.looks));
+    const effort = { visits, looks };
+    const answer = question(effort);
+    this.visits -= visits - Math.max(0, effort.visits);
+    this.looks -= looks - Math.max(0, effort.looks);
+    return answer;
+  }
 }
 
 export class SteadyExtremes {
@@ -41,6 +59,7 @@ export class SteadyExtremes {
   readonly reached: Reach;
   /** Supply on, legs tied: no values are told there. */
   readonly shorted: StateSet;
+  readonly pool: EffortPool;
   private readonly flows: (Flow | undefined)[] = [];
   private readonly nears: (Neighbourhood | undefined)[] = [];
   private readonly options: (readonly Option[] | undefined)[] = [];
@@ -51,9 +70,14 @@ export class SteadyExtremes {
     this.view = view;
     this.reached = reached;
     this.shorted = shorted;
+    this.pool = new EffortPool(work);
   }
 
   load(of: LoadQuantity, load: LoadId, care: StateSet): Range {
+    return this.pool.run((effort) => this.loadWith(of, load, care, effort));
+  }
+
+  private loadWith(of: LoadQuantity, load: LoadId, care: StateSet, effort: Effort): Range {
     const { work, view } = this;
     const { diagrams } = work.space;
     const range = emptyRange();
@@ -70,7 +94,6 @@ export class SteadyExtremes {
       else stretches.push({ set, least: scaled(work.values.lo[value]!, lo), most });
     }
     if (rest !== EMPTY) keep(range, 0, { set: rest, before: EMPTY });
-    const effort = effortFor(work);
     for (const { set, least, most } of stretches) {
       const inside =
         range.largest !== undefined &&
@@ -84,6 +107,10 @@ export class SteadyExtremes {
 
   /** Steady current of a closed contact over any states (at rest or passed through). */
   carries(contact: ContactId, states: StateSet): Range {
+    return this.pool.run((effort) => this.carriesWith(contact, states, effort));
+  }
+
+  private carriesWith(contact: ContactId, states: StateSet, effort: Effort): Range {
     const { work } = this;
     const { space, closed, live } = work;
     const { diagrams } = space;
@@ -94,7 +121,6 @@ export class SteadyExtremes {
     if (dead !== EMPTY) keep(range, 0, { set: dead, before: EMPTY });
     const fed = diagrams.and(all, live);
     const flow = this.flow(contact);
-    const effort = effortFor(work);
     const refine = (where: Where, into: Range, bound: number): void =>
       this.refineContact(contact, where.set, into, bound, effort, flow.special);
     const search = new SumSearch(diagrams, refine, effort);

@@ -15,11 +15,15 @@ import {
   PART,
   type Pieces,
   putTogether,
+  SLICE_END,
   VARYING,
   WIRE,
 } from "./pieces.ts";
 import type { Space } from "./space.ts";
 import { type LoadTypes, NOT_COVERED, OFF, OVER, type Values } from "./values.ts";
+
+/** Pieces between two yields: a few milliseconds of work. */
+const PIECES_PER_JOB = 40;
 
 /** What loads do in every state (supply on, legs not shorted, whether reachable or not). */
 export interface LoadSets {
@@ -153,8 +157,18 @@ export function* loadSets(work: LoadWork, opened?: Opened): Generator<void, Load
   let before = pieces.count;
   for (const column of columnsOf(work)) {
     if (opened && diagrams.and(work.closed[opened.contact]!, column.steps) === EMPTY) continue;
-    const out: Cells[] = [];
-    pieces.solve(edgesOf(work, column, jointOf, opened), count, out);
+    let out: Cells[] = [];
+    for (let done = false; !done; ) {
+      pieces.slice = opened ? Infinity : PIECES_PER_JOB;
+      try {
+        out = [];
+        pieces.solve(edgesOf(work, column, jointOf, opened), count, out);
+        done = true;
+      } catch (end) {
+        if (end !== SLICE_END) throw end;
+        yield;
+      }
+    }
     for (let load = 0; load < loads; load++) {
       const cells = out[load];
       if (cells === undefined) continue;
@@ -164,7 +178,7 @@ export function* loadSets(work: LoadWork, opened?: Opened): Generator<void, Load
         sets.set(cells[i + 1]!, diagrams.or(sets.get(cells[i + 1]!) ?? EMPTY, column.steps));
       }
     }
-    if (pieces.count - before > 60) {
+    if (pieces.count - before > PIECES_PER_JOB) {
       before = pieces.count;
       yield;
     }

@@ -6,7 +6,7 @@ import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId } from "../../machine/machine.ts";
 import type { Extremes } from "../engine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
-import { effortFor, extremesOf, type SteadyExtremes } from "./extremes.ts";
+import { extremesOf, type SteadyExtremes } from "./extremes.ts";
 import { groupContacts, lookAlikes } from "./looks.ts";
 import {
   cut,
@@ -37,11 +37,14 @@ export class MakeExtremes {
   }
 
   amps(contact: ContactId, care: StateSet): Extremes {
+    return this.steady.pool.run((effort) => this.ampsWith(contact, care, effort));
+  }
+
+  private ampsWith(contact: ContactId, care: StateSet, effort: Effort): Extremes {
     const { work, shorted } = this.steady;
     const { diagrams } = work.space;
     const closed = work.closed[contact]!;
     const range = emptyRange();
-    const effort = effortFor(work);
     const shown: { smallest?: Step; largest?: Step } = {};
     for (const step of this.steps.of(contact, care)) {
       const before = diagrams.minus(step.before, closed);

@@ -33,17 +33,22 @@ export class PieceStore {
   readonly legSets = new IntTable();
 }
 
+/** Thrown when a slice of work is done. */
+export const SLICE_END = Symbol("slice end");
+
 export class Pieces {
   /** Pieces worked out (not looked up) so far. */
   count = 0;
-  /** True when the budget ended the work in some piece. */
-  overBudget = false;
+  /** How often the budget ended the work in some piece. */
+  spent = 0;
+  /** Pieces to finish before `SLICE_END` is thrown; what is finished is kept, so that beginning again goes on from there. */
+  slice = Infinity;
   private readonly diagrams: Diagrams;
   private readonly store: PieceStore;
   private readonly values: Values;
   private readonly types: LoadTypes;
   private readonly legs: Legs;
-  private readonly budget: number;
+  private budget: number;
   private readonly reducer: Reducer;
   private readonly legSet: number;
   private readonly key: number[] = [];
@@ -68,6 +73,11 @@ export class Pieces {
     const phasors = new Int32Array(Float64Array.from([...legs.re, ...legs.im]).buffer);
     const known = store.legSets.intern(phasors, 0, phasors.length);
     this.legSet = known >= 0 ? known : -1 - known;
+  }
+
+  /** From now on nothing new is worked out. */
+  stop(): void {
+    this.budget = 0;
   }
 
   /** Volts of all loads named as owners in `edges`: `out[owner]` is set for those that can have any. */
@@ -99,20 +109,19 @@ export class Pieces {
     let owners = 0;
     for (let e = 5; e < edges.length; e += STRIDE) if (edges[e]! >= 0) edges[e] = owners++;
     if (this.count >= this.budget) {
-      this.overBudget = true;
+      this.spent++;
       return Array.from({ length: owners }, () => [NOT_COVERED, FULL]);
     }
     this.count++;
-    const spentBefore = this.overBudget;
-    this.overBudget = false;
+    const spentBefore = this.spent;
     const varying = this.varyingLevel(edges);
     const result =
       varying >= 0
         ? this.splitByControl(edges, joints, owners, varying)
         : (this.splitByConnection(edges, joints, owners) ??
           solveIsland(edges, joints, owners, this.legs, this.types, this.values));
-    if (!this.overBudget) this.store.results[number] = result;
-    this.overBudget ||= spentBefore;
+    if (this.spent === spentBefore) this.store.results[number] = result;
+    if (--this.slice <= 0) throw SLICE_END;
     return result;
   }
 

@@ -42,6 +42,8 @@ export interface Reach {
   readonly first: StateSet;
   /** States passed through while the resting vector settles (no steps are counted there). */
   readonly starting: StateSet;
+  /** False when the work was stopped before everything was reached. */
+  readonly complete: boolean;
 }
 
 function matrixOf(positions: number, rule: ChangeRule | undefined): Uint8Array[] {
@@ -134,7 +136,7 @@ export function settle(
 }
 
 /** Everything reachable from the resting vector. */
-export function* reach(view: LoadView): Generator<void, Reach> {
+export function* reach(view: LoadView, stopped: () => boolean): Generator<void, Reach> {
   const { space } = view;
   const { diagrams, machine } = space;
   const settling = settlingMovesOf(machine, view);
@@ -145,9 +147,10 @@ export function* reach(view: LoadView): Generator<void, Reach> {
   let atRest = start.rest;
   let passing: StateSet = EMPTY;
   yield;
-  for (;;) {
+  let complete = false;
+  while (!stopped()) {
     // First what needs no settling, chained: each move starts from all that the moves before it reached.
-    for (let before = EMPTY; before !== atRest; ) {
+    for (let before = EMPTY; before !== atRest && !stopped(); ) {
       before = atRest;
       for (const move of inputs) {
         const moved = diagrams.move(diagrams.and(atRest, move.guard), move.relation);
@@ -161,13 +164,19 @@ export function* reach(view: LoadView): Generator<void, Reach> {
       unsettled = diagrams.or(unsettled, diagrams.minus(moved, stable));
     }
     const fresh = diagrams.minus(unsettled, passing);
-    if (fresh === EMPTY) break;
+    if (fresh === EMPTY) {
+      complete = !stopped();
+      break;
+    }
     const settled = settle(space, settling, stable, fresh);
     passing = diagrams.or(passing, settled.passed);
     const before = atRest;
     atRest = diagrams.or(atRest, settled.rest);
+    if (before === atRest) {
+      complete = !stopped();
+      break;
+    }
     yield;
-    if (before === atRest) break;
   }
-  return { inputs, settling, stable, atRest, passing, first: start.rest, starting: start.passed };
+  return { inputs, settling, stable, atRest, passing, first: start.rest, starting: start.passed, complete };
 }
