@@ -1,5 +1,6 @@
-import type { Connection } from "vscode-languageserver";
-import type { Service } from "../service.ts";
+import type { CancellationToken, Connection, TextDocumentPositionParams } from "vscode-languageserver";
+import type { Service, Snapshot } from "../service.ts";
+import { guarded } from "./guard.ts";
 import type { Positions } from "./positions.ts";
 
 export interface FeatureContext {
@@ -9,4 +10,30 @@ export interface FeatureContext {
   readonly log: (line: string) => void;
 }
 
+type AtPosition<Answer> = (snapshot: Snapshot, offset: number) => Answer | null | undefined;
+
+/**
+ * A guarded handler for a request about one place in a text. `numbers`: the answer tells calculated values, so it waits a
+ * moment for the every-state analysis. The snapshot is the newest text, and the offset counts in it.
+ */
+export function atPosition<Answer>(
+  { service, positions, log }: FeatureContext,
+  name: string,
+  needs: "names" | "numbers",
+  answer: AtPosition<Answer>,
+) {
+  return guarded<TextDocumentPositionParams, Answer | null>(
+    log,
+    name,
+    null,
+    async ({ textDocument, position }, token: CancellationToken) => {
+      const reply = (snapshot: Snapshot) =>
+        token.isCancellationRequested ? null : answer(snapshot, positions.offset(snapshot.text, position));
+      const { uri } = textDocument;
+      return (needs === "names" ? service.atOnce(uri, reply) : await service.withNumbers(uri, reply)) ?? null;
+    },
+  );
+}
+
+/** One line per feature; what stands here stands in capabilities.ts too. */
 export function registerFeatures(_context: FeatureContext): void {}
