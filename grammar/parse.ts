@@ -22,10 +22,7 @@ const infoTypes: Readonly<Record<string, TokenInfo["type"]>> = {
 /** Reads a whole file. Never throws. */
 export function parse(text: string): Tree {
   const { tokens, comments, unknown } = tokenize(text);
-  const infos = tokens.map((token): TokenInfo => {
-    const type = infoTypes[token.tokenType.name] ?? "mark";
-    return { from: token.startOffset, to: endOf(token), type };
-  });
+  let infos: TokenInfo[] | undefined;
   const separated = separate(text, tokens as Token[]);
   const read = parser.read(text, separated.tokens);
   const errors: TextError[] = [
@@ -43,8 +40,18 @@ export function parse(text: string): Tree {
       (token): Comment => ({ from: token.startOffset, to: endOf(token), text: token.image.slice(1) }),
     ),
     errors,
-    tokens: infos,
+    get tokens() {
+      infos ??= tokens.map(tokenInfo);
+      return infos;
+    },
   };
+}
+
+/** Made only when asked for: few readers of a tree want its tokens. Words that start something are words still. */
+function tokenInfo(token: Token): TokenInfo {
+  const { name } = token.tokenType;
+  const word = name.startsWith("Start") || name.startsWith("Item");
+  return { from: token.startOffset, to: endOf(token), type: word ? "word" : (infoTypes[name] ?? "mark") };
 }
 
 function unknownCharacter(text: string, place: { from: number; to: number }): TextError {
