@@ -13,12 +13,16 @@ export function finish<T>(run: Generator<void, T>): T {
   return step.value;
 }
 
-export function enginesOf(machine: Machine, options: ExactOptions = {}): { plain: Engine; exact: Engine } {
-  const circuit = buildCircuit(machine);
-  return {
-    plain: finish(makePlainEngine(circuit) as EngineRun),
-    exact: finish(makeExactEngine(circuit, options)),
-  };
+export function plainEngine(machine: Machine): Engine {
+  return finish(makePlainEngine(buildCircuit(machine)) as EngineRun);
+}
+
+export function exactEngine(machine: Machine, options: ExactOptions = {}): Engine {
+  return finish(makeExactEngine(buildCircuit(machine), options));
+}
+
+export function enginesOf(machine: Machine): { plain: Engine; exact: Engine } {
+  return { plain: plainEngine(machine), exact: exactEngine(machine) };
 }
 
 /** Every state of the machine; for small ones. */
@@ -87,7 +91,7 @@ export function holds(condition: Condition, state: MachineState): boolean {
 export function checkStatement(
   plain: Engine,
   exact: Engine,
-  region: [Region, Region],
+  region: readonly [Region, Region],
   states: readonly MachineState[],
 ): void {
   const said = exact.statement(region[1]);
@@ -155,7 +159,7 @@ function valueShown(plain: Engine, quantity: Quantity, { state, before }: Extrem
   }
 }
 
-export function compareExtremes(plain: Engine, exact: Engine, care: [Region, Region]): void {
+export function compareExtremes(plain: Engine, exact: Engine, care: readonly [Region, Region]): void {
   const { machine } = plain.circuit;
   const quantities: Quantity[] = [
     ...machine.loads.flatMap(({ id }) =>

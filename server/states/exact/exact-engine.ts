@@ -146,6 +146,8 @@ class ExactEngine implements Engine {
   private readonly view: LoadView;
   private readonly reached: Reach;
   private readonly without: (LoadSets | undefined)[] = [];
+  /** Loads for which not every "in series" was told. */
+  private readonly seriesOpen = new Set<LoadId>();
   /** Every load that decides what can be reached is covered. */
   private readonly sure: boolean;
   /** Contacts with little resistance: whether several in a row are a short is not told exactly. */
@@ -301,6 +303,10 @@ class ExactEngine implements Engine {
       missing.push(
         "these decide where relays, motors or inputs go, so that which states can be reached is not sure either",
       );
+    if (this.seriesOpen.size > 0) {
+      const names = [...this.seriesOpen].map((load) => machine.loads[load]!.name).join(", ");
+      missing.push(`what is in series was not told apart within the budget for: ${names}`);
+    }
     if (this.lowOhms) missing.push("contacts of some ohms in a row may be shorted or not: taken as shorted");
     return {
       complete: missing.length === 0,
@@ -326,10 +332,14 @@ class ExactEngine implements Engine {
       return this.space.fix(this.view.atLeast(load, WEAK), position.control, position.position);
     let sets = this.without[contact];
     if (sets === undefined) {
+      // A question of its own: the budget of the analysis is not spent on it. Past this one the load counts as still working,
+      // which is the cautious side: no protection is claimed.
+      this.work.pieces.allow(DEFAULT_BUDGET);
       const run = loadSets(this.work, { contact, ...this.steady.near(contact) });
       let step = run.next();
       while (!step.done) step = run.next();
       this.without[contact] = sets = step.value;
+      for (const open of sets.open) this.seriesOpen.add(open);
     }
     return sets.atLeast[WEAK * this.circuit.machine.loads.length + load]!;
   }

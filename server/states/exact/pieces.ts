@@ -80,6 +80,11 @@ export class Pieces {
     this.budget = 0;
   }
 
+  /** Allows that many more pieces. */
+  allow(pieces: number): void {
+    this.budget = this.count + pieces;
+  }
+
   /** Volts of all loads named as owners in `edges`: `out[owner]` is set for those that can have any. */
   solve(edges: number[], joints: number, out: Cells[]): void {
     for (const island of this.reducer.islands(edges, joints)) {
