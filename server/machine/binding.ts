@@ -9,13 +9,18 @@ import type { Condition, Control } from "./machine.ts";
 import type { NamesView } from "./names-view.ts";
 import { positionWords } from "./positions.ts";
 
+const views = new WeakMap<Draft, NamesView>();
+
 export function viewOf(draft: Draft): NamesView {
-  return {
+  const known = views.get(draft);
+  if (known) return known;
+  const view: NamesView = {
     controls: draft.controls,
     controlsOf: (name) => draft.partNames.get(name)?.controls,
-    controlNamed: (name) => draft.controls.find((control) => control.name === name)?.id,
-    partNames: () => draft.partNames.keys(),
+    controlNamed: (name) => draft.controlNames.get(name),
   };
+  views.set(draft, view);
+  return view;
 }
 
 function watcherOf(draft: Draft, file: string): TermWatcher {

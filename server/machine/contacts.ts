@@ -243,7 +243,7 @@ function ownCondition(gear: Switchgear, item: ContactItem, file: string, index: 
 function ownWill(gear: Switchgear, item: ContactItem, id: ContactId, index: 0 | 1): Condition {
   const { draft, part } = gear;
   const name = draft.contacts[id]!.name.replace(/ to [^ ]+$/, "");
-  const known = draft.controls.find((control) => control.name === name)?.id;
+  const known = draft.controlNames.get(name);
   const control =
     known ??
     draft.addControl(part, {

@@ -82,6 +82,7 @@ export interface FindingWords {
 export class Draft {
   readonly parts: PartDraft[] = [];
   readonly partNames = new Map<string, PartDraft>();
+  readonly controlNames = new Map<string, ControlId>();
   readonly terminals: Terminal[] = [];
   readonly wires: Wire[] = [];
   readonly controls: Open<Control>[] = [];
@@ -149,7 +150,11 @@ export class Draft {
 
   addControl(part: PartDraft, control: Omit<Control, "id" | "part">): ControlId {
     const id = this.controls.length;
-    this.controls.push({ id, part: part.id, ...control });
+    // Names stay unique even in texts that are wrong (two coils, two quick cams), since they name states.
+    let name = control.name;
+    for (let number = 2; this.controlNames.has(name); number++) name = `${control.name}-${number}`;
+    this.controlNames.set(name, id);
+    this.controls.push({ id, part: part.id, ...control, name });
     part.controls.push(id);
     return id;
   }

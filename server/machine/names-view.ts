@@ -7,7 +7,6 @@ export interface NamesView {
   controlsOf(part: string): readonly ControlId[] | undefined;
   /** A control by its own full name, `DM.protector`. */
   controlNamed(name: string): ControlId | undefined;
-  partNames(): Iterable<string>;
 }
 
 const views = new WeakMap<Machine, NamesView>();
@@ -22,7 +21,6 @@ export function namesOf(machine: Machine): NamesView {
     controls: machine.controls,
     controlsOf: (name) => parts.get(name)?.controls,
     controlNamed: (name) => controls.get(name),
-    partNames: () => parts.keys(),
   };
   views.set(machine, view);
   return view;

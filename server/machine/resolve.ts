@@ -422,7 +422,6 @@ function finish(draft: Draft, section: Section, place: Place): Machine {
 }
 
 function sortMentions(mentions: readonly Mention[]): Mention[] {
-  const seen = new Set<string>();
   return [...mentions]
     .sort(
       (a, b) =>
@@ -431,12 +430,19 @@ function sortMentions(mentions: readonly Mention[]): Mention[] {
         a.place.to - b.place.to ||
         Number(b.defines) - Number(a.defines),
     )
-    .filter((mention) => {
-      const key = `${mention.place.file} ${mention.place.from} ${mention.place.to} ${JSON.stringify(mention.target)}`;
-      if (seen.has(key)) return false;
-      seen.add(key);
+    .filter((mention, index, sorted) => {
+      for (let before = index - 1; before >= 0; before--) {
+        const other = sorted[before]!;
+        if (other.place.from !== mention.place.from || other.place.to !== mention.place.to) return true;
+        if (other.place.file === mention.place.file && sameTarget(other.target, mention.target)) return false;
+      }
       return true;
     });
+}
+
+function sameTarget(a: Target, b: Target): boolean {
+  const [one, other] = [a, b] as unknown as Record<string, unknown>[];
+  return Object.keys(one!).every((key) => one![key] === other![key]);
 }
 
 function sortFindings(findings: readonly Finding[]): Finding[] {
