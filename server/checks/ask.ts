@@ -42,15 +42,27 @@ export function coversAll(engine: Engine): boolean {
  * changes that lead there.
  */
 export function shown(engine: Engine, state: MachineState, besides: readonly number[] = []): ShownState {
-  const { machine } = engine.circuit;
-  const positions = machine.controls
-    .filter(({ id, rest }) => state[id] !== rest || besides.includes(id))
-    .map((control) => ({
-      control: control.name,
-      position: describePosition(control, state[control.id]!),
-    }));
+  const positions = positionsOf(engine.circuit.machine, state, besides);
   const steps = engine.pathTo(state)?.map(({ words }) => words);
   return steps === undefined ? { positions } : { positions, steps };
+}
+
+/** The first moment after a change: the way to the state before it, and the change itself. */
+export function shownAfter(engine: Engine, before: MachineState | undefined, state: MachineState): ShownState {
+  const whole = shown(engine, state);
+  if (whole.steps !== undefined || before === undefined) return whole;
+  const { machine } = engine.circuit;
+  const path = engine.pathTo(before)?.map(({ words }) => words);
+  const changed = machine.controls.filter(({ id, settled }) => !settled && before[id] !== state[id]);
+  const last = changed.map((control) => `then ${control.name} ${describePosition(control, state[control.id]!)}`);
+  return path === undefined ? whole : { ...whole, steps: [...path, ...last] };
+}
+
+function positionsOf(machine: Machine, state: MachineState, besides: readonly number[]): ShownState["positions"] {
+  const positions = machine.controls
+    .filter(({ id, rest }) => state[id] !== rest || besides.includes(id))
+    .map((control) => ({ control: control.name, position: describePosition(control, state[control.id]!) }));
+  return positions.length > 0 ? positions : [{ control: "everything", position: "at rest" }];
 }
 
 const PROTECTING = new Set<Contact["role"]>(["limit", "link", "overload", "built-in-protector"]);
@@ -86,11 +98,7 @@ export function seriesContacts(engine: Engine, load: LoadId, state: MachineState
 
 /** As `shown`, for states that the engine cannot reach by a path (chatter). */
 export function shownPlain(machine: Machine, state: MachineState): ShownState {
-  return {
-    positions: machine.controls
-      .filter(({ id, rest }) => state[id] !== rest)
-      .map((control) => ({ control: control.name, position: describePosition(control, state[control.id]!) })),
-  };
+  return { positions: positionsOf(machine, state, []) };
 }
 
 /** The mask of one position of a control. */

@@ -1,6 +1,7 @@
 /** Largest currents through legs and wires, found from the states that the loads and contacts themselves are worst in. */
 import type { MachineState, TerminalId, Wire, WireId } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
+import { anyOf, position } from "./ask.ts";
 
 export interface FoundCurrent {
   readonly amps: number;
@@ -13,14 +14,20 @@ export interface FoundCurrent {
  * ever say "too much", never "enough".
  */
 export function* worstStates(engine: Engine): Generator<void, MachineState[]> {
+  // A motor that hums draws its locked-rotor current: told by its own check, and not what breakers and wires are sized for.
+  const motors = engine.circuit.machine.controls.filter(({ role }) => role === "motor");
+  const hums = motors.map(({ id }) =>
+    engine.where([[{ control: id, positions: position(engine.circuit.machine, id, 1) }]]),
+  );
+  const care = engine.not(anyOf(engine, hums));
   const seen = new Map<string, MachineState>();
   for (const { id } of engine.circuit.machine.loads) {
-    const state = engine.extreme({ of: "load-amps", load: id }, engine.all()).largest?.state;
+    const state = engine.extreme({ of: "load-amps", load: id }, care).largest?.state;
     if (state) seen.set(state.join(), state);
     yield;
   }
   for (const { id } of engine.circuit.machine.contacts) {
-    const state = engine.extreme({ of: "carries", contact: id }, engine.all()).largest?.state;
+    const state = engine.extreme({ of: "carries", contact: id }, care).largest?.state;
     if (state) seen.set(state.join(), state);
     yield;
   }

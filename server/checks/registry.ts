@@ -28,7 +28,6 @@ import { stepUnreachable } from "./step-unreachable/check.ts";
 import { supplyLimits } from "./supply-limits/check.ts";
 import { timerStuck } from "./timer-stuck/check.ts";
 import { unbondedMetal } from "./unbonded-metal/check.ts";
-import { unusedPart } from "./unused-part/check.ts";
 import { wireSize } from "./wire-size/check.ts";
 import { wrongVoltage } from "./wrong-voltage/check.ts";
 
@@ -56,7 +55,6 @@ export const checks: readonly Check[] = [
   timerStuck,
   stepUnreachable,
   looseEnd,
-  unusedPart,
   capacitorHoldsCharge,
   expectation,
   statesNotCovered,

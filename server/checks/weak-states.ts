@@ -64,11 +64,23 @@ export function voltsOf(engine: Engine, load: LoadId, state: MachineState): numb
 export function ownOpenContacts(engine: Engine, load: LoadId, state: MachineState): ContactId[] {
   const works = engine.when(load, ["works", "over"]);
   if (engine.isEmpty(works)) return [];
+  const working = engine.witness(works);
   return engine.circuit.machine.contacts
     .map(({ id }) => id)
     .filter(
-      (id) => !engine.has(engine.closed(id), state) && engine.isEmpty(less(engine, works, engine.inSeries(id, load))),
+      (id) =>
+        !engine.has(engine.closed(id), state) &&
+        engine.isEmpty(less(engine, works, engine.closed(id))) &&
+        working !== undefined &&
+        feeds(engine, id, load, working),
     );
+}
+
+/** Opening the contact alone takes at least a third of the load's volts: one that only happens to be closed does not. */
+function feeds(engine: Engine, contact: ContactId, load: LoadId, state: MachineState): boolean {
+  const opened = solveState(engine.circuit, state, { overrides: { contacts: new Map([[contact, { as: "open" }]]) } });
+  const left = magnitude({ re: opened.loadVolts.re[load]!, im: opened.loadVolts.im[load]! });
+  return left < (voltsOf(engine, load, state) * 2) / 3;
 }
 
 export type WeakCause = "series" | "back-feed" | "other";

@@ -7,7 +7,7 @@ import { amps, related } from "../words.ts";
 export const breakerSize: Check = {
   id: "breaker-size",
   gravity: "warning",
-  title: "A breaker too small or far too large for the machine",
+  title: "A breaker too small for the machine",
   *run({ engine, machine, report }) {
     const { supply } = machine;
     const rated = supply.breakerAmps;

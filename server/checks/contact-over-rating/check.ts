@@ -5,7 +5,7 @@ import type { Moment } from "../../circuit/circuit.ts";
 import { magnitude } from "../../circuit/measure.ts";
 import type { Contact, LoadId, Machine, MachineState } from "../../machine/machine.ts";
 import type { Engine, Extreme, Region } from "../../states/engine.ts";
-import { energised, shown } from "../ask.ts";
+import { energised, shown, shownAfter } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { fedBy } from "../fed-by.ts";
 import { type Act, judge, type LoadDuty, type Verdict } from "../rating.ts";
@@ -16,6 +16,7 @@ interface Overload {
   readonly duty: LoadDuty;
   readonly verdict: Verdict & { readonly verdict: "over" };
   readonly state: MachineState;
+  readonly before?: MachineState;
   readonly loads: readonly LoadId[];
 }
 
@@ -80,7 +81,7 @@ export const contactOverRating: Check = {
             ? "A motor draws its starting current each time the contact makes: the silver burns through, or the contact welds and stays closed."
             : "It runs hot and burns, or welds and stays closed.",
         advice: adviceOf(worst, onlyUnmarkedMotor),
-        state: shown(engine, worst.state),
+        state: shownAfter(engine, worst.before, worst.state),
         related: ratingAndLoads(machine, contact, [...new Set(overloads.flatMap(({ loads }) => loads))]),
       });
     }
@@ -115,6 +116,7 @@ function overloadsOf(
         duty,
         verdict: verdict as Overload["verdict"],
         state: act === "break" ? (extreme.before ?? state) : state,
+        before: act === "make" ? extreme.before : undefined,
         loads: fed.loads,
       });
   }
