@@ -26,4 +26,4 @@ export type * from "./machine.ts";
 export { namesOf } from "./names-view.ts";
 export { positionMask, positionWords } from "./positions.ts";
 export { type ResolvedFile, resolveFile, resolveMachines } from "./resolve.ts";
-export { resolveUsePath, usedPaths } from "./types.ts";
+export { type Locate, resolveUsePath, usedPaths } from "./types.ts";

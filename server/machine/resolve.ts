@@ -26,7 +26,8 @@ import { labelOf, propertyNamed } from "./properties.ts";
 import { buildSupply } from "./supply.ts";
 import { buildSwitching, isSwitching } from "./switching.ts";
 import { syntaxFindings } from "./syntax.ts";
-import { collectTypes, type Library } from "./types.ts";
+import { bringHome, sortFindings, sortMentions, spreadFindings, unique } from "./told.ts";
+import { collectTypes, type Library, type Locate } from "./types.ts";
 import { tellUnused } from "./unused.ts";
 import { addChain } from "./wires.ts";
 
@@ -57,11 +58,14 @@ const marks: ReadonlySet<string> = new Set([
   "fast-acting",
 ]);
 
-/** Never throws, whatever the trees hold; what can be known of a half-written machine is kept. */
-export function resolveFile(files: ReadonlyMap<string, Tree>, main: string): ResolvedFile {
+/**
+ * Never throws, whatever the trees hold; what can be known of a half-written machine is kept. `files` holds the main file and
+ * all that it uses, directly or not; `locate` tells which of them a `use` path means, when addresses are more than paths.
+ */
+export function resolveFile(files: ReadonlyMap<string, Tree>, main: string, locate?: Locate): ResolvedFile {
   const tree = files.get(main);
   if (!tree) return { machines: [], findings: [], mentions: [] };
-  const library = collectTypes(files, main);
+  const library = collectTypes(files, main, locate);
   const sections = splitMachines(tree);
   const usedTypes = new Set<string>();
   const machines = sections.map((section) => buildMachine(main, tree, section, library, usedTypes));
@@ -132,6 +136,7 @@ function buildMachine(file: string, tree: Tree, section: Section, library: Libra
   addGuards(draft);
   for (const statement of section.statements) addStatement(draft, statement);
   tellUnused(draft);
+  bringHome(draft, library);
   return finish(draft, section, place);
 }
 
@@ -419,62 +424,4 @@ function finish(draft: Draft, section: Section, place: Place): Machine {
     mentions: sortMentions(draft.mentions),
     findings: sortFindings(draft.findings),
   };
-}
-
-function sortMentions(mentions: readonly Mention[]): Mention[] {
-  return [...mentions]
-    .sort(
-      (a, b) =>
-        (a.place.file < b.place.file ? -1 : a.place.file > b.place.file ? 1 : 0) ||
-        a.place.from - b.place.from ||
-        a.place.to - b.place.to ||
-        Number(b.defines) - Number(a.defines),
-    )
-    .filter((mention, index, sorted) => {
-      for (let before = index - 1; before >= 0; before--) {
-        const other = sorted[before]!;
-        if (other.place.from !== mention.place.from || other.place.to !== mention.place.to) return true;
-        if (other.place.file === mention.place.file && sameTarget(other.target, mention.target)) return false;
-      }
-      return true;
-    });
-}
-
-function sameTarget(a: Target, b: Target): boolean {
-  const [one, other] = [a, b] as unknown as Record<string, unknown>[];
-  return Object.keys(one!).every((key) => one![key] === other![key]);
-}
-
-function sortFindings(findings: readonly Finding[]): Finding[] {
-  return [...findings].sort((a, b) => a.place.from - b.place.from || a.place.to - b.place.to);
-}
-
-function unique(findings: readonly Finding[]): Finding[] {
-  const seen = new Set<string>();
-  return findings.filter((finding) => {
-    const key = `${finding.id} ${finding.place.file} ${finding.place.from} ${finding.place.to}`;
-    if (seen.has(key)) return false;
-    seen.add(key);
-    return true;
-  });
-}
-
-/** Findings about the file go to the machine whose text they stand in, those before the first to the first. */
-function spreadFindings(
-  machines: readonly Machine[],
-  findings: readonly Finding[],
-  mentions: readonly Mention[],
-): Machine[] {
-  return machines.map((machine, index) => {
-    const own = (place: Place) =>
-      place.file === machine.file
-        ? machine.place.from <= place.from &&
-          (place.from < machine.place.to || (index === machines.length - 1 && place.from >= machine.place.to))
-        : index === 0;
-    return {
-      ...machine,
-      findings: sortFindings(unique([...machine.findings, ...findings.filter((finding) => own(finding.place))])),
-      mentions: sortMentions([...machine.mentions, ...mentions.filter((mention) => own(mention.place))]),
-    };
-  });
 }

@@ -58,7 +58,10 @@ function held(files: ReadonlyMap<string, Tree>, file: string): string | undefine
   return undefined;
 }
 
-export function collectTypes(files: ReadonlyMap<string, Tree>, main: string): Library {
+/** Tells which file a path means, seen from another; the workspace may know better than the text of the address does. */
+export type Locate = (from: string, path: string) => string | undefined;
+
+export function collectTypes(files: ReadonlyMap<string, Tree>, main: string, locate?: Locate): Library {
   const types = new Map<string, KnownType>();
   const findings: Finding[] = [];
   const used = new Map<UseStatement, string>();
@@ -74,7 +77,7 @@ export function collectTypes(files: ReadonlyMap<string, Tree>, main: string): Li
     for (const statement of useStatements(tree)) {
       const path = statement.path?.text;
       if (path === undefined || path === "") continue;
-      const target = resolveUsePath(file, path);
+      const target = locate?.(file, path) ?? resolveUsePath(file, path);
       const key = target === undefined ? undefined : held(files, target);
       const place = { file, from: statement.path!.from, to: statement.path!.to };
       if (file === main && key !== undefined) used.set(statement, key);

@@ -185,6 +185,21 @@ describe("use", () => {
     expect(machines[0]!.loads[0]!.place.file).toBe("main.camleaf");
   });
 
+  test("what is wrong with a used type is told at the part, its place beside it", () => {
+    const { findings } = load(`
+      use "parts.camleaf"
+      machine "W"
+      supply single 120 V 60 Hz
+      limit HL of type K16
+      wire L to HL to N
+      #- parts.camleaf
+      type K16 limit opens 120 C senses HT
+    `);
+    expect(findings.map(({ id, place, related }) => [id, place.file, related[0]?.place.file])).toEqual([
+      ["unknown-part", "main.camleaf", "parts.camleaf"],
+    ]);
+  });
+
   test("missing, outside, in a circle", () => {
     expectMarked(`
       use "none.camleaf"
