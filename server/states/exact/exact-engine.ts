@@ -8,7 +8,7 @@ import { chattersOf } from "./chatter.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { extremesOf, SteadyExtremes } from "./extremes.ts";
 import { type LegReach, legReach } from "./leg-reach.ts";
-import { type LoadSets, type LoadWork, loadSets, loadTypes } from "./load-sets.ts";
+import { type LoadSets, type LoadWork, loadSets, loadTypes, ZoneStore } from "./load-sets.ts";
 import { MakeExtremes } from "./makes.ts";
 import { Paths } from "./path.ts";
 import { PieceStore, Pieces } from "./pieces.ts";
@@ -18,6 +18,7 @@ import { statementOf } from "./statement.ts";
 import { Steps } from "./steps.ts";
 import { LoadView } from "./targets.ts";
 import { LoadTypes, OVER, Values, WEAK, WORKS } from "./values.ts";
+import { zonesOf } from "./zones.ts";
 
 /** Pieces that one analysis may work out. */
 export const DEFAULT_BUDGET = 20_000;
@@ -28,6 +29,7 @@ const MOST_NODES = 1_500_000;
 export class EngineMemory {
   slots: Slots | undefined;
   store = new PieceStore();
+  zones = new ZoneStore();
   values = new Values();
   types = new LoadTypes();
 
@@ -42,6 +44,7 @@ export class EngineMemory {
     )
       return slots;
     this.store = new PieceStore();
+    this.zones = new ZoneStore();
     this.values = new Values();
     this.types = new LoadTypes();
     return (this.slots = Space.slots(circuit.machine));
@@ -91,6 +94,8 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
     values: memory.values,
     types: memory.types,
     typeOf: loadTypes(circuit, memory.types),
+    zones: zonesOf(circuit),
+    known: memory.zones,
     closed,
     legReach: legs.reach,
     live: diagrams.minus(supplyOn, legs.shorted),
@@ -335,7 +340,8 @@ class ExactEngine implements Engine {
       // A question of its own: the budget of the analysis is not spent on it. Past this one the load counts as still working,
       // which is the cautious side: no protection is claimed.
       this.work.pieces.allow(DEFAULT_BUDGET);
-      const run = loadSets(this.work, { contact, ...this.steady.near(contact) });
+      const zone = this.work.zones.filter(({ contacts }) => contacts.includes(contact));
+      const run = loadSets(this.work, zone, contact);
       let step = run.next();
       while (!step.done) step = run.next();
       this.without[contact] = sets = step.value;

@@ -1,26 +1,16 @@
 /**
- * Volts and classes of every load in every state. Steps whose column of contacts is the same are worked out together: the
- * contacts that a column settles are merged or left out at once, the rest goes to the pieces.
+ * Volts and classes of every load in every state, zone by zone. Steps whose column of contacts is the same are worked out
+ * together: the contacts that a column settles are merged or left out at once, the rest goes to the pieces.
  */
 import type { Circuit } from "../../circuit/circuit.ts";
 import type { ContactId, Load, LoadId } from "../../machine/machine.ts";
 import { EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 import { IntTable } from "./int-table.ts";
-import {
-  addCell,
-  type Cells,
-  COUPLED,
-  GATED,
-  MOST_VALUES,
-  PART,
-  type Pieces,
-  putTogether,
-  SLICE_END,
-  VARYING,
-  WIRE,
-} from "./pieces.ts";
+import { addCell, type Cells, MOST_VALUES, type Pieces, putTogether, SLICE_END } from "./pieces.ts";
+import { COUPLED, GATED, PART, VARYING, WIRE } from "./reduce.ts";
 import type { Space } from "./space.ts";
 import { type LoadTypes, NOT_COVERED, OFF, OVER, type Values } from "./values.ts";
+import type { Zone } from "./zones.ts";
 
 /** Pieces between two yields: a few milliseconds of work. */
 const PIECES_PER_JOB = 40;
@@ -41,14 +31,22 @@ export interface LoadWork {
   readonly pieces: Pieces;
   readonly values: Values;
   readonly types: LoadTypes;
+  readonly zones: readonly Zone[];
+  /** Whole zones that were worked out before, by content. */
+  readonly known: ZoneStore;
   /** Load type of each load. */
   readonly typeOf: Int32Array;
-  /** StateSet in which each contact is closed. */
+  /** Set in which each contact is closed. */
   readonly closed: Int32Array;
   /** For each leg, for each joint: the states in which closed contacts tie them. */
   readonly legReach: readonly Int32Array[];
   /** Supply on and no legs tied. */
   readonly live: StateSet;
+}
+
+export class ZoneStore {
+  readonly table = new IntTable();
+  readonly results: (readonly Cells[] | undefined)[] = [];
 }
 
 interface Column {
@@ -57,12 +55,16 @@ interface Column {
   readonly step: number;
 }
 
-/** Steps in groups that look the same to contacts and loads. */
-function columnsOf({ circuit, space, closed }: LoadWork): Column[] {
+/** Steps in groups that look the same to the zone. */
+function columnsOf({ circuit, space, closed }: LoadWork, zone: Zone): Column[] {
   const { diagrams } = space;
   if (space.stepControl < 0) return [{ steps: FULL, step: 0 }];
-  const moving = [...closed].filter((set) => diagrams.dependsOnSteps(set));
-  const byStep = circuit.machine.loads.some((load) => load.control === space.stepControl && load.impedance.length > 1);
+  const moving = zone.contacts.map((id) => closed[id]!).filter((set) => diagrams.dependsOnSteps(set));
+  const byStep = zone.loads.some((id) => {
+    const { control, impedance } = circuit.machine.loads[id]!;
+    return control === space.stepControl && impedance.length > 1;
+  });
+  if (moving.length === 0 && !byStep) return [{ steps: FULL, step: 0 }];
   const table = new IntTable();
   const marks: Uint8Array[] = [];
   const first: number[] = [];
@@ -81,129 +83,167 @@ function columnsOf({ circuit, space, closed }: LoadWork): Column[] {
 }
 
 /** Joint numbers of the pieces: legs first (one for each joint that has one), then all joints. */
-export function pieceJoints(circuit: Circuit): { jointOf: Int32Array; count: number } {
+function pieceJoints(circuit: Circuit): { jointOf: Int32Array; count: number } {
   const legs = circuit.legJoint.length;
   const jointOf = Int32Array.from({ length: circuit.jointCount }, (_, joint) => joint + legs);
   for (let leg = legs - 1; leg >= 0; leg--) jointOf[circuit.legJoint[leg]!] = leg;
   return { jointOf, count: circuit.jointCount + legs };
 }
 
-/** Reactance that lets pass the stated leakage at the volts of the largest leg. */
 function largestLeg(circuit: Circuit): number {
   return Math.max(0, ...circuit.legRe.map((re, leg) => Math.hypot(re, circuit.legIm[leg]!)));
 }
 
-/** A contact taken out, and all that this can change. */
-export interface Opened {
-  readonly contact: ContactId;
-  readonly contacts: readonly ContactId[];
-  readonly loads: readonly LoadId[];
-}
-
-/** Edges of one column. */
-function edgesOf(work: LoadWork, column: Column, joints: Int32Array, opened?: Opened): number[] {
+/** Edges of a zone before any column is chosen: sets may depend on the steps. */
+function edgesOf(work: LoadWork, zone: Zone, joints: Int32Array, opened: ContactId): number[] {
   const { circuit, space, types, typeOf, closed } = work;
   const { machine } = circuit;
   const { diagrams } = space;
   const edges: number[] = [];
-  const contacts = opened ? opened.contacts.map((id) => machine.contacts[id]!) : machine.contacts;
-  const loads = opened ? opened.loads.map((id) => machine.loads[id]!) : machine.loads;
-  for (const contact of contacts) {
-    if (contact.id === opened?.contact) continue;
-    const a = joints[circuit.contactA[contact.id]!]!;
-    const b = joints[circuit.contactB[contact.id]!]!;
-    const set = diagrams.fix(closed[contact.id]!, STEPS, column.step);
-    if (contact.ohms === 0) {
-      if (set !== EMPTY) edges.push(WIRE, a, b, set, 0, -1);
-    } else edges.push(GATED, a, b, set, types.resistor(contact.ohms), -1);
-    const volts = largestLeg(circuit);
-    if (contact.leaks && volts > 0)
-      edges.push(GATED, a, b, diagrams.not(set), types.capacitance(contact.leaks / volts), -1);
+  for (const id of zone.contacts) {
+    const { ohms, leaks } = machine.contacts[id]!;
+    if (id === opened) continue;
+    const a = joints[circuit.contactA[id]!]!;
+    const b = joints[circuit.contactB[id]!]!;
+    const set = closed[id]!;
+    if (ohms === 0) edges.push(WIRE, a, b, set, 0, -1);
+    else edges.push(GATED, a, b, set, types.resistor(ohms), -1);
+    const volts = leaks ? largestLeg(circuit) : 0;
+    if (leaks && volts > 0) edges.push(GATED, a, b, diagrams.not(set), types.capacitance(leaks / volts), -1);
   }
-  for (const load of loads) {
-    const a = joints[circuit.loadA[load.id]!]!;
-    const b = joints[circuit.loadB[load.id]!]!;
-    const varies = load.control !== undefined && load.impedance.length > 1;
-    if (varies && load.control !== space.stepControl) {
-      edges.push(VARYING, a, b, typeOf[load.id]!, space.level[load.control!]!, load.id);
-      continue;
+  zone.loads.forEach((id, owner) => {
+    const { control, impedance, kind } = machine.loads[id]!;
+    const a = joints[circuit.loadA[id]!]!;
+    const b = joints[circuit.loadB[id]!]!;
+    if (control !== undefined && impedance.length > 1) {
+      edges.push(VARYING, a, b, typeOf[id]!, space.level[control]!, owner);
+      return;
     }
-    const position = varies ? column.step : 0;
-    const ohms = load.impedance[position];
-    if (ohms === undefined || !Number.isFinite(ohms.re) || !Number.isFinite(ohms.im)) continue;
-    if (ohms.re === 0 && ohms.im === 0 && load.kind !== "diode") edges.push(WIRE, a, b, FULL, 0, -1);
-    else edges.push(PART, a, b, typeOf[load.id]!, position, load.id);
-  }
-  machine.transformers.forEach((transformer, index) => {
+    const ohms = impedance[0];
+    if (ohms === undefined || !Number.isFinite(ohms.re) || !Number.isFinite(ohms.im)) return;
+    if (ohms.re === 0 && ohms.im === 0 && kind !== "diode") edges.push(WIRE, a, b, FULL, 0, -1);
+    else edges.push(PART, a, b, typeOf[id]!, 0, owner);
+  });
+  zone.transformers.forEach((index, local) => {
+    const transformer = machine.transformers[index]!;
+    const type = types.transformer(transformer);
     const at = (terminal: number): number => joints[circuit.jointOf[terminal]!]!;
-    edges.push(COUPLED, at(transformer.primary[0]), at(transformer.primary[1]), index, 0, -1);
-    edges.push(COUPLED, at(transformer.secondary[0]), at(transformer.secondary[1]), index, 1, -1);
+    edges.push(COUPLED, at(transformer.primary[0]), at(transformer.primary[1]), 2 * local, type, -1);
+    edges.push(COUPLED, at(transformer.secondary[0]), at(transformer.secondary[1]), 2 * local + 1, type, -1);
   });
   return edges;
 }
 
-/**
- * Works the loads out, a column at a time.
- *
- * @param opened with a contact taken out: only its surroundings, in states in which it would be closed
- */
-export function* loadSets(work: LoadWork, opened?: Opened): Generator<void, LoadSets> {
-  const { circuit, space, pieces, values, types, typeOf, live } = work;
+/** The edges in one column: sets and loads without the step control. */
+function inColumn({ space, types }: LoadWork, edges: readonly number[], step: number): number[] {
   const { diagrams } = space;
-  const loads = circuit.machine.loads.length;
+  const result = edges.slice();
+  for (let e = 0; e < result.length; e += 6) {
+    if (result[e] === WIRE || result[e] === GATED) result[e + 3] = diagrams.fix(result[e + 3]!, STEPS, step);
+    else if (result[e] === VARYING && result[e + 4] === STEPS) {
+      const ohms = types.types[result[e + 3]!]!.impedance[step];
+      result[e] = PART;
+      result[e + 4] = step;
+      if (ohms === undefined) {
+        result[e] = WIRE;
+        result[e + 3] = EMPTY;
+        result[e + 5] = -1;
+      }
+    }
+  }
+  return result;
+}
+
+/**
+ * Cells of the loads of a zone, in their order.
+ *
+ * @param opened a contact to take out, -1 for none
+ */
+function* zoneCells(work: LoadWork, zone: Zone, opened: ContactId): Generator<void, readonly Cells[]> {
+  const { circuit, space, pieces, values, types, typeOf, known } = work;
+  const { diagrams } = space;
   const { jointOf, count } = pieceJoints(circuit);
+  const edges = edgesOf(work, zone, jointOf, opened);
+  const key = pieces.contentOf(edges);
+  const number = known.table.intern(key, 0, key.length);
+  const before = number >= 0 ? known.results[number] : undefined;
+  if (before !== undefined) return before;
+  const spent = pieces.spent;
   // Value and set without steps -> steps in which it holds: columns with the same result are put together first.
-  const found: Map<number, Map<StateSet, StateSet>>[] = Array.from({ length: loads }, () => new Map());
-  let before = pieces.count;
-  for (const column of columnsOf(work)) {
-    if (opened && diagrams.and(work.closed[opened.contact]!, column.steps) === EMPTY) continue;
+  const found: Map<number, Map<StateSet, StateSet>>[] = zone.loads.map(() => new Map());
+  let finished = pieces.count;
+  for (const column of columnsOf(work, zone)) {
     let out: Cells[] = [];
     for (let done = false; !done; ) {
-      pieces.slice = opened ? Infinity : PIECES_PER_JOB;
+      pieces.slice = opened >= 0 ? Infinity : PIECES_PER_JOB;
       try {
         out = [];
-        pieces.solve(edgesOf(work, column, jointOf, opened), count, out);
+        pieces.solve(inColumn(work, edges, column.step), count, out);
         done = true;
       } catch (end) {
         if (end !== SLICE_END) throw end;
         yield;
       }
     }
-    for (let load = 0; load < loads; load++) {
+    zone.loads.forEach((_, load) => {
       const cells = out[load];
-      if (cells === undefined) continue;
+      if (cells === undefined) return;
       for (let i = 0; i < cells.length; i += 2) {
         let sets = found[load]!.get(cells[i]!);
         if (sets === undefined) found[load]!.set(cells[i]!, (sets = new Map()));
         sets.set(cells[i + 1]!, diagrams.or(sets.get(cells[i + 1]!) ?? EMPTY, column.steps));
       }
-    }
-    if (pieces.count - before > PIECES_PER_JOB) {
-      before = pieces.count;
+    });
+    if (pieces.count - finished > PIECES_PER_JOB) {
+      finished = pieces.count;
       yield;
     }
   }
-  const atLeast = new Int32Array(4 * loads);
-  const open: LoadId[] = [];
-  const all = found.map((byValue, load) => {
+  const result = found.map((byValue, load) => {
     let cells: number[] = [];
     for (const [value, sets] of byValue) {
       let sum: StateSet = EMPTY;
       for (const [set, steps] of sets) sum = diagrams.or(sum, diagrams.and(set, steps));
-      addCell(diagrams, cells, value, diagrams.and(sum, live));
+      addCell(diagrams, cells, value, sum);
     }
-    if (cells.length > 2 * MOST_VALUES && !types.types[typeOf[load]!]!.keepsValues)
-      cells = putTogether(diagrams, values, types, typeOf[load]!, cells);
-    for (let i = 0; i < cells.length; i += 2) {
-      if (cells[i] === NOT_COVERED && !open.includes(load)) open.push(load);
-      const least = types.classOf(typeOf[load]!, values.hi[cells[i]!]!);
-      for (let one = OFF + 1; one <= Math.min(least, OVER); one++) {
-        if (cells[i] === NOT_COVERED && one === OVER) continue;
-        atLeast[one * loads + load] = diagrams.or(atLeast[one * loads + load]!, cells[i + 1]!);
-      }
-    }
+    const type = typeOf[zone.loads[load]!]!;
+    if (cells.length > 2 * MOST_VALUES && !types.types[type]!.keepsValues)
+      cells = putTogether(diagrams, values, types, type, cells);
     return cells;
   });
+  if (pieces.spent === spent) known.results[number >= 0 ? number : -1 - number] = result;
+  return result;
+}
+
+/** Works all loads out. */
+export function* loadSets(work: LoadWork, zones = work.zones, opened: ContactId = -1): Generator<void, LoadSets> {
+  const { circuit, space, values, types, typeOf, live } = work;
+  const { diagrams } = space;
+  const loads = circuit.machine.loads.length;
+  const atLeast = new Int32Array(4 * loads);
+  const open: LoadId[] = [];
+  const all: Cells[] = Array.from({ length: loads }, () => []);
+  for (const zone of zones) {
+    if (zone.loads.length === 0) continue;
+    const results = yield* zoneCells(work, zone, opened);
+    zone.loads.forEach((load, index) => {
+      const result = results[index]!;
+      const cells: number[] = [];
+      for (let i = 0; i < result.length; i += 2) {
+        const value = result[i]!;
+        const set = diagrams.and(result[i + 1]!, live);
+        if (set === EMPTY) continue;
+        cells.push(value, set);
+        if (value === NOT_COVERED && !open.includes(load)) open.push(load);
+        const least = types.classOf(typeOf[load]!, values.hi[value]!);
+        for (let one = OFF + 1; one <= Math.min(least, OVER); one++) {
+          if (value === NOT_COVERED && one === OVER) continue;
+          atLeast[one * loads + load] = diagrams.or(atLeast[one * loads + load]!, set);
+        }
+      }
+      all[load] = cells;
+    });
+  }
   return { cells: all, atLeast, open };
 }
 

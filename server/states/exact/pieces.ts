@@ -99,11 +99,7 @@ export class Pieces {
   /** Cells of the owned edges of an island, in their order. */
   private island(edges: number[]): readonly Cells[] {
     const joints = this.renumber(edges);
-    const { key } = this;
-    key.length = 0;
-    key.push(this.legSet);
-    for (let e = 0; e < edges.length; e += STRIDE)
-      key.push(edges[e]! + (edges[e + 5]! >= 0 ? 8 : 0), edges[e + 1]!, edges[e + 2]!, edges[e + 3]!, edges[e + 4]!);
+    const key = this.keyOf(edges);
     const found = this.store.table.intern(key, 0, key.length);
     if (found >= 0) {
       const known = this.store.results[found];
@@ -128,6 +124,22 @@ export class Pieces {
     if (this.spent === spentBefore) this.store.results[number] = result;
     if (--this.slice <= 0) throw SLICE_END;
     return result;
+  }
+
+  /** What a whole stretch of edges is made of, whatever its joints are called. The edges stay as they are. */
+  contentOf(edges: readonly number[]): readonly number[] {
+    const copy = edges.slice();
+    this.renumber(copy);
+    return this.keyOf(copy);
+  }
+
+  private keyOf(edges: readonly number[]): readonly number[] {
+    const { key } = this;
+    key.length = 0;
+    key.push(this.legSet);
+    for (let e = 0; e < edges.length; e += STRIDE)
+      key.push(edges[e]! + (edges[e + 5]! >= 0 ? 8 : 0), edges[e + 1]!, edges[e + 2]!, edges[e + 3]!, edges[e + 4]!);
+    return key;
   }
 
   /** Numbers the joints by first appearance, after the legs. */

@@ -16,7 +16,7 @@ export const PART = 1;
 export const VARYING = 2;
 /** A resistance of type `y`, there while the set `x` holds. */
 export const GATED = 3;
-/** A winding of transformer `x`: side `y`. Its partner belongs to the same island. */
+/** A winding of a transformer of type `y`: transformer `x >> 1` of the zone, side `x & 1`. Both sides belong to one island. */
 export const COUPLED = 4;
 
 export class Reducer {
@@ -205,22 +205,22 @@ export class Reducer {
       const b = edges[e + 2]!;
       if (a >= legs) return this.find(a);
       if (b >= legs) return this.find(b);
-      return edges[e] === COUPLED ? -2 - edges[e + 3]! : -1;
+      return edges[e] === COUPLED ? -2 - (edges[e + 3]! >> 1) : -1;
     };
     for (let e = 0; e < edges.length; e += STRIDE) {
       if (edges[e] !== COUPLED) continue;
       const name = nameOf(e);
-      const partner = windings.get(edges[e + 3]!);
-      if (partner === undefined) windings.set(edges[e + 3]!, name);
+      const partner = windings.get(edges[e + 3]! >> 1);
+      if (partner === undefined) windings.set(edges[e + 3]! >> 1, name);
       else if (partner >= 0 && name >= 0) join(partner, name);
-      else if (name >= 0) windings.set(edges[e + 3]!, name);
+      else if (name >= 0) windings.set(edges[e + 3]! >> 1, name);
     }
     const found = new Map<number, number[]>();
     const islands: number[][] = [];
     for (let e = 0; e < edges.length; e += STRIDE) {
       let name = nameOf(e);
       if (edges[e] === COUPLED) {
-        const partner = windings.get(edges[e + 3]!)!;
+        const partner = windings.get(edges[e + 3]! >> 1)!;
         name = partner >= 0 ? this.find(partner) : partner;
       }
       let island = name === -1 ? undefined : found.get(name);

@@ -2,7 +2,7 @@
  * Volts and kinds of loads as numbers. Volts that differ by rounding only get one number, so that pieces solved in another order
  * agree; a load's kind is everything its class depends on, so that equal loads in different places share results.
  */
-import type { Complex, Load } from "../../machine/machine.ts";
+import type { Complex, Load, Transformer } from "../../machine/machine.ts";
 import { IntTable } from "./int-table.ts";
 
 export const OFF = 0;
@@ -108,7 +108,9 @@ export interface LoadType {
 
 export class LoadTypes {
   readonly types: LoadType[] = [];
+  readonly transformers: Pick<Transformer, "ratio" | "series" | "magnetising">[] = [];
   private readonly table = new IntTable();
+  private readonly transformerTable = new IntTable();
 
   add(type: LoadType): number {
     const floats = [
@@ -137,6 +139,16 @@ export class LoadTypes {
     }
     const { weak, works, over } = load.scale;
     return this.add({ impedance, ratedVolts: load.ratedVolts, weak, works, over, keepsValues, diode });
+  }
+
+  /** Number of what a transformer is made of. */
+  transformer({ ratio, series, magnetising }: Transformer): number {
+    const floats = [-2, ratio, series.re, series.im, magnetising.re, magnetising.im];
+    const ints = new Int32Array(Float64Array.from(floats).buffer);
+    const found = this.transformerTable.intern(ints, 0, ints.length);
+    if (found >= 0) return found;
+    this.transformers.push({ ratio, series, magnetising });
+    return this.transformers.length - 1;
   }
 
   resistor(ohms: number): number {
