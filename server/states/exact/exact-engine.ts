@@ -73,7 +73,10 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
   const { machine } = circuit;
   const { diagrams } = space;
   const closed = Int32Array.from(machine.contacts, (contact) => space.condition(contact.closed));
-  const legs = legReach(circuit, diagrams, closed);
+  const dead = machine.loads.map((load) =>
+    load.kind === "diode" ? EMPTY : space.withImpedance(load, (z) => z !== undefined && z.re === 0 && z.im === 0),
+  );
+  const legs = legReach(circuit, diagrams, closed, dead);
   const supplyOn = space.at(machine.supply.control, 0);
   const potential = Array.from(circuit.legRe, (re, leg) =>
     circuit.legRe.findIndex((other, k) => other === re && circuit.legIm[k] === circuit.legIm[leg]),
@@ -153,6 +156,8 @@ class ExactEngine implements Engine {
   private readonly without: (LoadSets | undefined)[] = [];
   /** Loads for which not every "in series" was told. */
   private readonly seriesOpen = new Set<LoadId>();
+  /** Coils that act by current but have no ohms. */
+  private readonly noAmps: readonly LoadId[];
   /** Every load that decides what can be reached is covered. */
   private readonly sure: boolean;
   /** Contacts with little resistance: whether several in a row are a short is not told exactly. */
@@ -172,7 +177,13 @@ class ExactEngine implements Engine {
     this.view = view;
     this.reached = reached;
     const deciding = decidingLoads(this.circuit.machine);
-    this.sure = !loads.open.some((load) => deciding.has(load));
+    const { loads: allLoads, controls } = this.circuit.machine;
+    this.noAmps = controls.flatMap(({ rule }) =>
+      rule?.rule === "current" && allLoads[rule.load]!.impedance.some((z) => z?.re === 0 && z.im === 0)
+        ? [rule.load]
+        : [],
+    );
+    this.sure = !loads.open.some((load) => deciding.has(load)) && this.noAmps.length === 0;
     const low = this.circuit.machine.contacts.filter(({ ohms }) => ohms > 0 && ohms <= 1);
     this.lowOhms = low.reduce((sum, { ohms }) => sum + ohms, 0) > 1;
     this.steady = new SteadyExtremes(work, view, reached, this.space.diagrams.and(supplyOn, legs.shorted));
@@ -218,8 +229,8 @@ class ExactEngine implements Engine {
       diagrams.and(this.reached.atRest, this.work.closed[contact]!),
       this.view.atLeast(load, WEAK),
     );
-    const near = this.steady.near(contact);
-    if (both === EMPTY || !near.loads.includes(load)) return this.none();
+    const zone = this.work.zones.find(({ contacts }) => contacts.includes(contact));
+    if (both === EMPTY || !zone?.loads.includes(load)) return this.none();
     return new ExactRegion(this, diagrams.minus(both, this.weakWithout(contact, load)));
   }
 
@@ -312,6 +323,8 @@ class ExactEngine implements Engine {
       const names = [...this.seriesOpen].map((load) => machine.loads[load]!.name).join(", ");
       missing.push(`what is in series was not told apart within the budget for: ${names}`);
     }
+    for (const load of this.noAmps)
+      missing.push(`the current through ${machine.loads[load]!.name} decides a contact, but no ohms are stated for it`);
     if (this.lowOhms) missing.push("contacts of some ohms in a row may be shorted or not: taken as shorted");
     return {
       complete: missing.length === 0,

@@ -82,6 +82,13 @@ export class SteadyExtremes {
     const { diagrams } = work.space;
     const range = emptyRange();
     let rest = diagrams.minus(care, this.shorted);
+    if (work.circuit.machine.loads[load]!.impedance.some((z) => z?.re === 0 && z.im === 0)) {
+      // Without ohms, volts do not tell amps.
+      const dead = diagrams.minus(rest, work.live);
+      if (dead !== EMPTY) keep(range, 0, { set: dead, before: EMPTY });
+      this.refineLoad(of, load, diagrams.and(rest, work.live), range, Infinity, effort);
+      return range;
+    }
     const stretches: { set: StateSet; least: number; most: number }[] = [];
     for (const { set: all, value, lo, hi, exact, resistance } of view.ampsOf(load)) {
       const set = diagrams.and(all, rest);

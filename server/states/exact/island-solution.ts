@@ -3,7 +3,11 @@ import { solveLinear } from "../../circuit/linear.ts";
 import { FULL } from "./diagram.ts";
 import type { Cells, Legs } from "./pieces.ts";
 import { STRIDE } from "./reduce.ts";
+import { isSpecialIsland, solveSpecialIsland } from "./special-island.ts";
 import { type LoadTypes, NOT_SOLVED, type Values } from "./values.ts";
+
+/** Volts so many times above the supply only come from parts without loss in resonance (as in `server/circuit/islands.ts`). */
+const RESONANCE = 1e6;
 
 let room = 0;
 let aRe = new Float64Array(0);
@@ -20,6 +24,7 @@ export function solveIsland(
   types: LoadTypes,
   values: Values,
 ): Cells[] {
+  if (isSpecialIsland(edges, types)) return solveSpecialIsland(edges, joints, owners, legs, types, values);
   const legCount = legs.re.length;
   const n = joints - legCount;
   if (n > room) {
@@ -55,7 +60,9 @@ export function solveIsland(
       }
     }
   }
-  const solved = n === 0 || solveLinear(n, aRe, aIm, bRe, bIm);
+  let solved = n === 0 || solveLinear(n, aRe, aIm, bRe, bIm);
+  const most = RESONANCE * (Math.max(...legs.re.map((re, leg) => Math.abs(re) + Math.abs(legs.im[leg]!))) + 1);
+  for (let i = 0; i < n && solved; i++) solved = Math.abs(bRe[i]!) + Math.abs(bIm[i]!) <= most;
   const cells: Cells[] = Array.from({ length: owners });
   for (let e = 0; e < edges.length; e += STRIDE) {
     const owner = edges[e + 5]!;

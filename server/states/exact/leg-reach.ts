@@ -62,23 +62,26 @@ export interface LegReach {
   readonly shorted: StateSet;
 }
 
-export function legReach(circuit: Circuit, diagrams: Diagrams, closed: ArrayLike<StateSet>): LegReach {
+/** @param dead for each load the states in which it has no impedance at all */
+export function legReach(
+  circuit: Circuit,
+  diagrams: Diagrams,
+  closed: ArrayLike<StateSet>,
+  dead: readonly StateSet[],
+): LegReach {
   const { machine, jointCount, legJoint, legRe, legIm } = circuit;
   const links: Links = { a: circuit.contactA, b: circuit.contactB, set: closed };
   const reach = Array.from(legJoint, (joint) => reachSets(diagrams, jointCount, links, joint));
   let shortReach = reach;
   // Chains for shorts: contacts with resistance beyond a short's are left out, loads of 0 ohm taken in.
   const resistive = machine.contacts.some(({ ohms }) => ohms > SHORT_OHMS);
-  const dead = machine.loads.filter(
-    ({ impedance, kind }) =>
-      kind !== "diode" && impedance.length === 1 && impedance[0]?.re === 0 && impedance[0].im === 0,
-  );
-  if (resistive || dead.length > 0) {
+  const ties = machine.loads.filter(({ id }) => dead[id] !== EMPTY);
+  if (resistive || ties.length > 0) {
     const wires = machine.contacts.filter(({ ohms }) => ohms <= SHORT_OHMS);
     const chains: Links = {
-      a: [...wires.map(({ id }) => circuit.contactA[id]!), ...dead.map(({ id }) => circuit.loadA[id]!)],
-      b: [...wires.map(({ id }) => circuit.contactB[id]!), ...dead.map(({ id }) => circuit.loadB[id]!)],
-      set: [...wires.map(({ id }) => closed[id]!), ...dead.map(() => FULL)],
+      a: [...wires.map(({ id }) => circuit.contactA[id]!), ...ties.map(({ id }) => circuit.loadA[id]!)],
+      b: [...wires.map(({ id }) => circuit.contactB[id]!), ...ties.map(({ id }) => circuit.loadB[id]!)],
+      set: [...wires.map(({ id }) => closed[id]!), ...ties.map(({ id }) => dead[id]!)],
     };
     shortReach = Array.from(legJoint, (joint) => reachSets(diagrams, jointCount, chains, joint));
   }

@@ -3,7 +3,7 @@
  * nothing leads to floats and is at 0 V (MEANING.md, 19). Where a joint has many different volts they are put together: all
  * lie in a disc of the plane of phasors.
  */
-import { EMPTY, FULL, type StateSet } from "./diagram.ts";
+import { EMPTY, type StateSet } from "./diagram.ts";
 import type { LoadSets, LoadWork } from "./load-sets.ts";
 
 /** More different volts than this of one joint are put together. */
@@ -46,11 +46,7 @@ export class Potentials {
         this.add(joint, circuit.legRe[leg]!, circuit.legIm[leg]!, 0, diagrams.and(live, work.legReach[leg]![joint]!));
       if (this.known[joint] !== EMPTY) queue.push(joint);
     }
-    const conducts = machine.loads.map((load) => {
-      if (load.control === undefined || load.impedance.length === 1) return finite(load.impedance[0]) ? FULL : EMPTY;
-      const positions = Uint8Array.from(load.impedance, (z) => (finite(z) ? 1 : 0));
-      return space.literal({ control: load.control, positions });
-    });
+    const conducts = machine.loads.map((load) => space.withImpedance(load, finite));
     const fed = loads.cells.map((cells) => {
       let set: StateSet = EMPTY;
       for (let i = 1; i < cells.length; i += 2) set = diagrams.or(set, cells[i]!);

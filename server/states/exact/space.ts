@@ -4,7 +4,7 @@
  * timer, or whichever control has most positions, is the step control at the ends.
  */
 import type { Circuit } from "../../circuit/circuit.ts";
-import type { Condition, ControlId, Literal, Machine, MachineState } from "../../machine/machine.ts";
+import type { Complex, Condition, ControlId, Literal, Load, Machine, MachineState } from "../../machine/machine.ts";
 import { Diagrams, EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 
 /** Fewer positions than this are better off as an ordinary variable. */
@@ -144,6 +144,13 @@ export class Space {
       sum = this.diagrams.or(sum, product);
     }
     return sum;
+  }
+
+  /** States in which the load's impedance passes the test. */
+  withImpedance(load: Load, test: (z: Complex | undefined) => boolean): StateSet {
+    if (load.control === undefined || load.impedance.length === 1) return test(load.impedance[0]) ? FULL : EMPTY;
+    const positions = Uint8Array.from(load.impedance, (z) => (test(z) ? 1 : 0));
+    return this.literal({ control: load.control, positions });
   }
 
   fix(set: StateSet, control: ControlId, position: number): StateSet {

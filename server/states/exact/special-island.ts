@@ -1,0 +1,119 @@
+/** Islands with diodes or transformers: written out as a circuit of their own and given to the solver of single states. */
+import type { Circuit } from "../../circuit/circuit.ts";
+import { solveState } from "../../circuit/solve.ts";
+import type { Load, Machine, Supply, Terminal, Transformer } from "../../machine/machine.ts";
+import { FULL } from "./diagram.ts";
+import type { Cells, Legs } from "./pieces.ts";
+import { COUPLED, STRIDE } from "./reduce.ts";
+import type { LoadTypes, Values } from "./values.ts";
+
+const NOWHERE = { file: "", from: 0, to: 0 };
+const ON = Uint8Array.of(0);
+
+export function isSpecialIsland(edges: readonly number[], types: LoadTypes): boolean {
+  for (let e = 0; e < edges.length; e += STRIDE)
+    if (edges[e] === COUPLED || types.types[edges[e + 3]!]!.diode) return true;
+  return false;
+}
+
+export function solveSpecialIsland(
+  edges: readonly number[],
+  joints: number,
+  owners: number,
+  legs: Legs,
+  types: LoadTypes,
+  values: Values,
+): Cells[] {
+  const terminals = Array.from(
+    { length: joints },
+    (_, id): Terminal => ({ id, part: 0, name: "", fullName: "", place: NOWHERE }),
+  );
+  const loads: Load[] = [];
+  const ownerOf: number[] = [];
+  const windings = new Map<number, { type: number; ends: [number, number][] }>();
+  for (let e = 0; e < edges.length; e += STRIDE) {
+    const [a, b] = [edges[e + 1]!, edges[e + 2]!];
+    if (edges[e] === COUPLED) {
+      const number = edges[e + 3]! >> 1;
+      const sides = windings.get(number) ?? { type: edges[e + 4]!, ends: [] };
+      sides.ends[edges[e + 3]! & 1] = [a, b];
+      windings.set(number, sides);
+      continue;
+    }
+    const type = types.types[edges[e + 3]!]!;
+    ownerOf.push(edges[e + 5]!);
+    loads.push({
+      id: loads.length,
+      part: 0,
+      name: "",
+      kind: type.diode ? "diode" : "load",
+      a,
+      b,
+      impedance: [type.impedance[edges[e + 4]!]],
+      known: true,
+      scale: { weak: 0, works: 0, over: 0 },
+      needsProtector: false,
+      alsoAt: [],
+      through: [],
+      place: NOWHERE,
+      namePlace: NOWHERE,
+    });
+  }
+  const transformers = [...windings.values()].map(
+    ({ type, ends }): Transformer => ({
+      part: 0,
+      primary: ends[0]!,
+      secondary: ends[1]!,
+      ...types.transformers[type]!,
+      place: NOWHERE,
+    }),
+  );
+  const { legRe, legIm } = { legRe: Float64Array.from(legs.re), legIm: Float64Array.from(legs.im) };
+  const supply: Supply = {
+    part: 0,
+    text: "",
+    form: "single",
+    legs: Array.from(legRe, (re, terminal) => ({
+      name: "",
+      terminal,
+      volts: { re, im: legIm[terminal]! },
+      role: re === 0 && legIm[terminal] === 0 ? ("neutral" as const) : ("live" as const),
+    })),
+    frequency: 60,
+    reversible: false,
+    control: 0,
+    stated: true,
+    place: NOWHERE,
+  };
+  const machine = {
+    supply,
+    terminals,
+    loads,
+    transformers,
+    parts: [],
+    wires: [],
+    controls: [],
+    contacts: [],
+  } as unknown as Machine;
+  const circuit: Circuit = {
+    machine,
+    jointCount: joints,
+    jointOf: Int32Array.from(terminals, ({ id }) => id),
+    terminalsOf: terminals.map(({ id }) => [id]),
+    contactA: new Int32Array(0),
+    contactB: new Int32Array(0),
+    loadA: Int32Array.from(loads, ({ a }) => a),
+    loadB: Int32Array.from(loads, ({ b }) => b),
+    legJoint: Int32Array.from(legRe, (_, leg) => leg),
+    legRe,
+    legIm,
+  };
+  const { re, im } = solveState(circuit, ON).loadVolts;
+  const cells: Cells[] = Array.from({ length: owners }, () => []);
+  ownerOf.forEach((owner, load) => {
+    if (owner < 0) return;
+    const value = values.phasor(re[load]!, im[load]!);
+    cells[owner] = value === -1 ? [] : [value, FULL];
+  });
+  return cells;
+}
