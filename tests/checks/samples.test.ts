@@ -7,7 +7,7 @@ import { findingsOf, machinesOf } from "./analysed.ts";
 const samples = new URL("../../samples/", import.meta.url);
 const textOf = (name: string) => readFileSync(new URL(`${name}.camleaf`, samples), "utf8");
 
-export function sampleMachine(name: string) {
+function sampleMachine(name: string) {
   return machinesOf(textOf(name), { "parts.camleaf": textOf("parts") })[0]!;
 }
 
