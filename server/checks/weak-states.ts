@@ -83,6 +83,9 @@ function feeds(engine: Engine, contact: ContactId, load: LoadId, state: MachineS
   return left < (voltsOf(engine, load, state) * 2) / 3;
 }
 
+/** Below this share of its volts nothing stirs in a load, so the finding is information only. Trade judgement, no published source. */
+export const TRICKLE = 0.25;
+
 export type WeakCause = "series" | "back-feed" | "other";
 
 export interface WeakState {

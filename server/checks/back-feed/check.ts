@@ -1,7 +1,7 @@
 /** A load that is fed backwards through other loads while its own switch is open. */
 import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { weakStates } from "../weak-states.ts";
+import { TRICKLE, weakStates } from "../weak-states.ts";
 import { contactName, doing, list, loadName, related, relatedOnce, volts } from "../words.ts";
 
 export const backFeed: Check = {
@@ -13,6 +13,7 @@ export const backFeed: Check = {
       const weak = (yield* weakStates(engine, load)).find(({ cause }) => cause === "back-feed");
       if (!weak) continue;
       report({
+        gravity: weak.volts < load.ratedVolts! * TRICKLE ? "information" : undefined,
         place: load.namePlace,
         what: `${loadName(machine, load.id)} gets ${volts(weak.volts)} through ${list(weak.through.map((id) => loadName(machine, id)))} though ${list(weak.open.map((id) => contactName(machine, id)))} is open.`,
         why: `Volts come in by the back way: what should be off hums, glows or ${doing(load)} weakly, and a meter shows volts where none belong.`,

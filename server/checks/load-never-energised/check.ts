@@ -2,10 +2,19 @@
 import type { Load, Machine } from "../../machine/machine.ts";
 import { coversAll, energised } from "../ask.ts";
 import type { Check } from "../check.ts";
+import { edgesAt } from "../loose-end/check.ts";
 import { doing, loadName, related, terminalName } from "../words.ts";
 
 /** Parts that are not fed for their own sake, or whose volts are judged elsewhere. */
-const NOT_ASKED = new Set<Load["kind"]>(["resistor", "capacitor", "sensor", "diode", "ptc", "bias-heater"]);
+const NOT_ASKED = new Set<Load["kind"]>([
+  "resistor",
+  "capacitor",
+  "sensor",
+  "diode",
+  "ptc",
+  "bias-heater",
+  "start-winding",
+]);
 
 export const loadNeverEnergised: Check = {
   id: "load-never-energised",
@@ -13,13 +22,15 @@ export const loadNeverEnergised: Check = {
   title: "A load that nothing can switch on",
   *run({ engine, machine, report }) {
     if (!coversAll(engine)) return;
+    // A coil that acts by current has next to no volts across it by design.
+    const currentCoils = new Set(machine.controls.flatMap(({ rule }) => (rule?.rule === "current" ? [rule.load] : [])));
     const restless = new Set(
       engine.chatters().flatMap(({ controls }) => controls.map((id) => machine.controls[id]!.part)),
     );
     for (const load of machine.loads) {
       yield;
       // A relay that chatters never rests energised; chatter tells it.
-      if (restless.has(load.part)) continue;
+      if (restless.has(load.part) || currentCoils.has(load.id)) continue;
       if (NOT_ASKED.has(load.kind) || unwired(machine, engine.circuit.terminalsOf, engine.circuit.jointOf, load))
         continue;
       if (!engine.isEmpty(energised(engine, load.id))) continue;
@@ -37,16 +48,17 @@ export const loadNeverEnergised: Check = {
   },
 };
 
-/** Loads with a free end are told by loose-end. */
+/** A load with an end that nothing else shares, by wire or by terminal: loose-end tells it. */
 function unwired(
   machine: Machine,
   terminalsOf: readonly (readonly number[])[],
   jointOf: Int32Array,
   load: Load,
 ): boolean {
-  const free = (terminal: number): boolean => {
-    const joint = terminalsOf[jointOf[terminal]!]!;
-    return joint.every((t) => t === terminal) && !machine.supply.legs.some((leg) => leg.terminal === terminal);
-  };
-  return free(load.a) || free(load.b);
+  const edges = edgesAt(machine);
+  return [load.a, load.b].some((terminal) => {
+    const there = terminalsOf[jointOf[terminal]!]!;
+    if (machine.supply.legs.some((leg) => there.includes(leg.terminal))) return false;
+    return there.reduce((sum, t) => sum + (edges.get(t)?.length ?? 0), 0) < 2;
+  });
 }

@@ -57,7 +57,7 @@ export const neutralSideSwitch: Check = {
 
     function tell(contact: ContactId, loads: readonly LoadId[], state: MachineState): void {
       const it = machine.contacts[contact]!;
-      const guardian = it.role !== "switching";
+      const guardian = it.role !== "switching" && it.role !== "built-in-protector" && it.role !== "overload";
       report({
         gravity: guardian || loads.some((id) => heater(machine, id)) ? "warning" : undefined,
         place: it.namePlace,

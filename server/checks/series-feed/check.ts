@@ -1,7 +1,7 @@
 /** A load fed through another without the writer saying so. */
 import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { weakStates } from "../weak-states.ts";
+import { TRICKLE, weakStates } from "../weak-states.ts";
 import { list, loadName, related, relatedOnce, volts } from "../words.ts";
 
 export const seriesFeed: Check = {
@@ -14,6 +14,7 @@ export const seriesFeed: Check = {
       if (!weak) continue;
       const names = list(weak.through.map((id) => loadName(machine, id)));
       report({
+        gravity: weak.volts < load.ratedVolts! * TRICKLE ? "information" : undefined,
         place: load.namePlace,
         what: `${loadName(machine, load.id)} gets only ${volts(weak.volts)} of its ${volts(load.ratedVolts!)}, because its current runs through ${names}.`,
         why: "Two loads in series share the volts; neither works as its plate says.",

@@ -1,6 +1,7 @@
 /** A load that gets more volts than it is made for. */
 import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
+import { loadsInSeries } from "../weak-states.ts";
 import { loadName, percent, related, volts, watts } from "../words.ts";
 
 export const wrongVoltage: Check = {
@@ -16,6 +17,8 @@ export const wrongVoltage: Check = {
       const largest = engine.extreme({ of: "load-volts", load: load.id }, over).largest;
       const state = largest?.state ?? engine.witness(over);
       if (!state) continue;
+      // A winding behind a capacitor gets more volts than the line by design, and its plate volts are the motor's.
+      if (loadsInSeries(engine, load.id, state).some((id) => machine.loads[id]!.kind === "capacitor")) continue;
       const value = largest?.value;
       const power = value === undefined ? undefined : (value / load.ratedVolts) ** 2;
       report({

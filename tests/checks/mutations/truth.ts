@@ -52,8 +52,18 @@ export function truths(machine: Machine): Set<string> {
     }
     if (load.ratedVolts !== undefined && load.kind !== "capacitor" && any(oracle.when(load.id, ["over"])))
       facts.add(`wrong-voltage ${load.name}`);
-    const asked = !["resistor", "capacitor", "sensor", "diode", "ptc", "bias-heater"].includes(load.kind);
-    const ends = [load.a, load.b].map((t) => circuit.terminalsOf[circuit.jointOf[t]!]!.length);
+    const asked =
+      !["resistor", "capacitor", "sensor", "diode", "ptc", "bias-heater", "start-winding"].includes(load.kind) &&
+      !machine.controls.some(({ rule }) => rule?.rule === "current" && rule.load === load.id);
+    const busy = (t: number): number => {
+      const there = circuit.terminalsOf[circuit.jointOf[t]!]!;
+      const ends = [...machine.contacts, ...machine.loads].flatMap(({ a, b }) => [a, b]);
+      return (
+        ends.filter((end) => there.includes(end)).length +
+        machine.supply.legs.filter((leg) => there.includes(leg.terminal)).length
+      );
+    };
+    const ends = [busy(load.a), busy(load.b)];
     // A relay or motor that chatters is told as that.
     const restless = chatters.some((id) => machine.controls[id]!.part === load.part);
     if (asked && !restless && !any(on[load.id]!) && ends.every((n) => n > 1))
