@@ -3,6 +3,7 @@ import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId, Machine, MachineState } from "../../machine/machine.ts";
 import type { Coverage, Engine, EngineOptions, Extremes, LoadClass, Quantity, Region } from "../engine.ts";
+import { AnswerStore, Answers } from "./answers.ts";
 import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
@@ -30,6 +31,7 @@ export class EngineMemory {
   slots: Slots | undefined;
   store = new PieceStore();
   zones = new ZoneStore();
+  answers = new AnswerStore();
   values = new Values();
   types = new LoadTypes();
 
@@ -45,6 +47,7 @@ export class EngineMemory {
       return slots;
     this.store = new PieceStore();
     this.zones = new ZoneStore();
+    this.answers = new AnswerStore();
     this.values = new Values();
     this.types = new LoadTypes();
     return (this.slots = Space.slots(circuit.machine));
@@ -99,6 +102,7 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
     typeOf: loadTypes(circuit, memory.types),
     zones: zonesOf(circuit),
     known: memory.zones,
+    contactsAt: contactsAt(circuit),
     closed,
     legReach: legs.reach,
     live: diagrams.minus(supplyOn, legs.shorted),
@@ -118,7 +122,26 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
     reach(view, () => stopped),
     isStopped,
   );
-  return new ExactEngine(work, legs, supplyOn, loads, view, reached);
+  return new ExactEngine(memory.answers, work, legs, supplyOn, loads, view, reached);
+}
+
+const QUANTITIES: readonly Quantity["of"][] = [
+  "load-volts",
+  "load-amps",
+  "load-watts",
+  "carries",
+  "makes",
+  "breaks",
+  "breaks-volts",
+];
+
+function contactsAt(circuit: Circuit): ContactId[][] {
+  const at: ContactId[][] = Array.from({ length: circuit.jointCount }, () => []);
+  for (const { id } of circuit.machine.contacts) {
+    at[circuit.contactA[id]!]!.push(id);
+    if (circuit.contactB[id] !== circuit.contactA[id]) at[circuit.contactB[id]!]!.push(id);
+  }
+  return at;
 }
 
 /** The run, asking at each yield whether to stop. */
@@ -162,12 +185,21 @@ class ExactEngine implements Engine {
   private readonly sure: boolean;
   /** Contacts with little resistance: whether several in a row are a short is not told exactly. */
   private readonly lowOhms: boolean;
+  private readonly answers: Answers;
   private readonly steady: SteadyExtremes;
   private readonly makes: MakeExtremes;
   private readonly breaks: BreakExtremes;
   private paths: Paths | undefined;
 
-  constructor(work: LoadWork, legs: LegReach, supplyOn: StateSet, loads: LoadSets, view: LoadView, reached: Reach) {
+  constructor(
+    answers: AnswerStore,
+    work: LoadWork,
+    legs: LegReach,
+    supplyOn: StateSet,
+    loads: LoadSets,
+    view: LoadView,
+    reached: Reach,
+  ) {
     this.circuit = work.circuit;
     this.work = work;
     this.space = work.space;
@@ -187,6 +219,7 @@ class ExactEngine implements Engine {
     const low = this.circuit.machine.contacts.filter(({ ohms }) => ohms > 0 && ohms <= 1);
     this.lowOhms = low.reduce((sum, { ohms }) => sum + ohms, 0) > 1;
     this.steady = new SteadyExtremes(work, view, reached, this.space.diagrams.and(supplyOn, legs.shorted));
+    this.answers = new Answers(answers, work, view, reached, this.steady.shorted);
     const steps = new Steps(this.space, reached);
     this.makes = new MakeExtremes(this.steady, steps);
     this.breaks = new BreakExtremes(this.steady, steps);
@@ -274,18 +307,26 @@ class ExactEngine implements Engine {
   }
 
   private extremeOf(quantity: Quantity, set: StateSet): Extremes {
-    switch (quantity.of) {
-      case "carries":
-        return extremesOf(this.work, this.steady.carries(quantity.contact, set));
-      case "makes":
-        return this.makes.amps(quantity.contact, set);
-      case "breaks":
-        return this.breaks.amps(quantity.contact, set);
-      case "breaks-volts":
-        return this.breaks.volts(quantity.contact, set);
-      default:
-        return extremesOf(this.work, this.steady.load(quantity.of, quantity.load, set));
+    const code = QUANTITIES.indexOf(quantity.of);
+    if ("load" in quantity) {
+      const { of, load } = quantity;
+      return this.answers.ask(code, set, { load }, this.steady.nearLoad(load), () =>
+        extremesOf(this.work, this.steady.load(of, load, set)),
+      );
     }
+    const { contact } = quantity;
+    return this.answers.ask(code, set, { contact }, this.steady.near(contact), () => {
+      switch (quantity.of) {
+        case "carries":
+          return extremesOf(this.work, this.steady.carries(contact, set));
+        case "makes":
+          return this.makes.amps(contact, set);
+        case "breaks":
+          return this.breaks.amps(contact, set);
+        case "breaks-volts":
+          return this.breaks.volts(contact, set);
+      }
+    });
   }
 
   pathTo(state: MachineState): ReturnType<Engine["pathTo"]> {

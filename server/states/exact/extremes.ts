@@ -62,6 +62,7 @@ export class SteadyExtremes {
   readonly pool: EffortPool;
   private readonly flows: (Flow | undefined)[] = [];
   private readonly nears: (Neighbourhood | undefined)[] = [];
+  private readonly loadNears: (Neighbourhood | undefined)[] = [];
   private readonly options: (readonly Option[] | undefined)[] = [];
   private readonly feds: (StateSet | undefined)[] = [];
 
@@ -153,8 +154,20 @@ export class SteadyExtremes {
   }
 
   near(contact: ContactId): Neighbourhood {
-    const { circuit } = this.work;
-    return (this.nears[contact] ??= neighbourhood(this.work, [circuit.contactA[contact]!, circuit.contactB[contact]!]));
+    const { circuit, zones } = this.work;
+    return (this.nears[contact] ??= neighbourhood(
+      this.work,
+      zones.find(({ contacts }) => contacts.includes(contact))!,
+      [circuit.contactA[contact]!, circuit.contactB[contact]!],
+    ));
+  }
+
+  nearLoad(load: LoadId): Neighbourhood {
+    const { circuit, zones } = this.work;
+    return (this.loadNears[load] ??= neighbourhood(this.work, zones.find(({ loads }) => loads.includes(load))!, [
+      circuit.loadA[load]!,
+      circuit.loadB[load]!,
+    ]));
   }
 
   private sideGroups(side: Side): Group[] {
@@ -232,7 +245,7 @@ export class SteadyExtremes {
   private refineLoad(of: LoadQuantity, load: LoadId, set: StateSet, range: Range, bound: number, effort: Effort): void {
     const { work } = this;
     const { circuit, space } = work;
-    const near = neighbourhood(work, [circuit.loadA[load]!, circuit.loadB[load]!]);
+    const near = this.nearLoad(load);
     for (let left = set; left !== EMPTY && !isWide(range, bound); ) {
       if (effort.looks-- <= 0) {
         cut(range, bound);

@@ -32,6 +32,8 @@ export interface LoadWork {
   readonly values: Values;
   readonly types: LoadTypes;
   readonly zones: readonly Zone[];
+  /** Contacts at each joint. */
+  readonly contactsAt: readonly (readonly ContactId[])[];
   /** Whole zones that were worked out before, by content. */
   readonly known: ZoneStore;
   /** Load type of each load. */

@@ -5,48 +5,20 @@
 import type { ContactId, ControlId, LoadId, MachineState } from "../../machine/machine.ts";
 import { FULL, type StateSet } from "./diagram.ts";
 import type { LoadWork } from "./load-sets.ts";
+import type { Zone } from "./zones.ts";
 
 export interface Neighbourhood {
   readonly contacts: readonly ContactId[];
   readonly loads: readonly LoadId[];
 }
 
-/** Everything that can influence what happens at the joints: along contacts, loads and transformers, not through legs. */
-export function neighbourhood(work: LoadWork, joints: readonly number[]): Neighbourhood {
-  const { circuit } = work;
+/** Everything that can influence what happens in a zone or, from leg to leg, anywhere. */
+export function neighbourhood({ circuit, zones }: LoadWork, zone: Zone, joints: readonly number[]): Neighbourhood {
   const { machine } = circuit;
-  const legs = new Set<number>(circuit.legJoint);
   // From leg to leg: whatever else joins those legs may share the current.
-  if (joints.every((joint) => legs.has(joint)))
+  if (zones.length > 1 && joints.every((joint) => circuit.legJoint.includes(joint)))
     return { contacts: machine.contacts.map(({ id }) => id), loads: machine.loads.map(({ id }) => id) };
-  const seen = new Set<number>();
-  const contacts = new Set<ContactId>();
-  const loads = new Set<LoadId>();
-  const pending = joints.filter((joint) => !legs.has(joint));
-  const visit = (joint: number): void => {
-    if (!legs.has(joint) && !seen.has(joint)) pending.push(joint);
-  };
-  for (let joint = pending.pop(); joint !== undefined; joint = pending.pop()) {
-    if (seen.has(joint)) continue;
-    seen.add(joint);
-    for (const { id } of machine.contacts) {
-      if (circuit.contactA[id] !== joint && circuit.contactB[id] !== joint) continue;
-      contacts.add(id);
-      visit(circuit.contactA[id]!);
-      visit(circuit.contactB[id]!);
-    }
-    for (const { id } of machine.loads) {
-      if (circuit.loadA[id] !== joint && circuit.loadB[id] !== joint) continue;
-      loads.add(id);
-      visit(circuit.loadA[id]!);
-      visit(circuit.loadB[id]!);
-    }
-    for (const { primary, secondary } of machine.transformers) {
-      const ends = [...primary, ...secondary].map((terminal) => circuit.jointOf[terminal]!);
-      if (ends.includes(joint)) ends.forEach(visit);
-    }
-  }
-  return { contacts: [...contacts], loads: [...loads] };
+  return zone;
 }
 
 /** All states that look like `state` there. */
@@ -69,20 +41,19 @@ export function lookAlikes(work: LoadWork, { contacts, loads }: Neighbourhood, s
 
 /** The contacts that touch what closed contacts join with the joints in this state, not going through legs. */
 export function groupContacts(
-  { circuit, space, closed }: LoadWork,
+  { circuit, space, closed, contactsAt }: LoadWork,
   joints: readonly number[],
   state: MachineState,
 ): ContactId[] {
-  const { contacts } = circuit.machine;
   const legs = new Set<number>(circuit.legJoint);
   const group = new Set(joints);
   const found = new Set<ContactId>();
   for (const joint of group) {
     if (legs.has(joint)) continue;
-    for (const { id } of contacts) {
+    for (const id of contactsAt[joint]!) {
       const a = circuit.contactA[id]!;
       const b = circuit.contactB[id]!;
-      if ((a !== joint && b !== joint) || found.has(id)) continue;
+      if (found.has(id)) continue;
       found.add(id);
       if (!space.has(closed[id]!, state)) continue;
       group.add(a);

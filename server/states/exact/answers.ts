@@ -1,0 +1,122 @@
+/**
+ * Answers that stay good from one analysis to the next: found again by the content of all that they depend on (sets, joints,
+ * kinds and volts of the loads near by, moves), never by names or ids alone.
+ */
+import type { ContactId, LoadId } from "../../machine/machine.ts";
+import type { Extremes } from "../engine.ts";
+import type { StateSet } from "./diagram.ts";
+import { IntTable } from "./int-table.ts";
+import type { LoadWork } from "./load-sets.ts";
+import type { Neighbourhood } from "./looks.ts";
+import type { Reach } from "./reach.ts";
+import type { LoadView } from "./targets.ts";
+
+export class AnswerStore {
+  readonly answers: (Extremes | undefined)[] = [];
+  readonly table = new IntTable();
+  /** Numbers of longer contents: cells of a load, moves, inrush, controls. */
+  readonly contents = new IntTable();
+  readonly controls = new Map<string, number>();
+}
+
+/** Numbers longer contents, so that keys stay short. */
+function numberOf(store: AnswerStore, content: ArrayLike<number>): number {
+  const found = store.contents.intern(content, 0, content.length);
+  return found >= 0 ? found : -1 - found;
+}
+
+const floats = new Float64Array(2);
+const ints = new Int32Array(floats.buffer);
+
+export class Answers {
+  private readonly store: AnswerStore;
+  private readonly work: LoadWork;
+  /** Number of everything that questions of this machine have in common. */
+  private readonly common: number;
+  private readonly loads: number[];
+  private readonly contacts: number[];
+  private readonly key: number[] = [];
+
+  constructor(store: AnswerStore, work: LoadWork, view: LoadView, reached: Reach, shorted: StateSet) {
+    this.store = store;
+    this.work = work;
+    const { circuit, space, closed, typeOf, live } = work;
+    const { machine } = circuit;
+    // States are told as positions in the order of the controls: the controls must be the same ones.
+    const names = machine.controls.map(({ name, positions, rest }) => `${name} ${positions.length} ${rest}`).join("\n");
+    let controls = store.controls.get(names);
+    if (controls === undefined) store.controls.set(names, (controls = store.controls.size));
+    const content = [controls, live, shorted, reached.atRest, reached.passing, reached.stable];
+    for (const { control, relation, guard } of reached.inputs) content.push(control, relation, guard);
+    for (const { control, relation, wants } of reached.settling) content.push(control, relation, wants);
+    for (let leg = 0; leg < circuit.legRe.length; leg++) pushFloats(content, circuit.legRe[leg]!, circuit.legIm[leg]!);
+    this.common = numberOf(store, content);
+    this.loads = machine.loads.map((load) => {
+      const inside = [typeOf[load.id]!, load.control === undefined ? -1 : space.level[load.control]!];
+      pushFloats(inside, load.inrush?.re ?? Number.NaN, load.inrush?.im ?? Number.NaN);
+      inside.push(...view.sets.cells[load.id]!);
+      return numberOf(store, inside);
+    });
+    this.contacts = machine.contacts.map(({ id, ohms, leaks }) => {
+      const inside = [closed[id]!];
+      pushFloats(inside, ohms, leaks ?? 0);
+      return numberOf(store, inside);
+    });
+  }
+
+  /**
+   * The answer to a question, worked out only when nothing like it was asked before.
+   *
+   * @param at joints of the question, before all others
+   * @param near everything that the answer depends on besides
+   */
+  ask(
+    code: number,
+    care: StateSet,
+    subject: { readonly contact?: ContactId; readonly load?: LoadId },
+    near: Neighbourhood,
+    answer: () => Extremes,
+  ): Extremes {
+    const { key, store } = this;
+    const { circuit } = this.work;
+    key.length = 0;
+    key.push(this.common, code, care);
+    const local = new Map<number, number>();
+    for (let leg = 0; leg < circuit.legJoint.length; leg++) local.set(circuit.legJoint[leg]!, leg);
+    let next = circuit.legJoint.length;
+    const joint = (global: number): void => {
+      let number = local.get(global);
+      if (number === undefined) local.set(global, (number = next++));
+      key.push(number);
+    };
+    const contact = (id: ContactId): void => {
+      key.push(this.contacts[id]!);
+      joint(circuit.contactA[id]!);
+      joint(circuit.contactB[id]!);
+    };
+    const load = (id: LoadId): void => {
+      key.push(this.loads[id]!);
+      joint(circuit.loadA[id]!);
+      joint(circuit.loadB[id]!);
+    };
+    if (subject.contact !== undefined) {
+      contact(subject.contact);
+      const moved = circuit.machine.contacts[subject.contact]!.closed.flatMap((term) => term.map((one) => one.control));
+      key.push(-1, ...new Set(moved));
+    }
+    if (subject.load !== undefined) load(subject.load);
+    key.push(-2);
+    near.contacts.forEach(contact);
+    key.push(-3);
+    near.loads.forEach(load);
+    const found = store.table.intern(key, 0, key.length);
+    const number = found >= 0 ? found : -1 - found;
+    return (store.answers[number] ??= answer());
+  }
+}
+
+function pushFloats(into: number[], a: number, b: number): void {
+  floats[0] = a;
+  floats[1] = b;
+  into.push(ints[0]!, ints[1]!, ints[2]!, ints[3]!);
+}
