@@ -17,8 +17,12 @@ export const wrongVoltage: Check = {
       const largest = engine.extreme({ of: "load-volts", load: load.id }, over).largest;
       const state = largest?.state ?? engine.witness(over);
       if (!state) continue;
-      // A winding behind a capacitor gets more volts than the line by design, and its plate volts are the motor's.
-      if (loadsInSeries(engine, load.id, state).some((id) => machine.loads[id]!.kind === "capacitor")) continue;
+      // A start or auxiliary winding behind a capacitor gets more volts than the line by design, and its plate volts are the motor's.
+      if (
+        load.kind === "start-winding" &&
+        loadsInSeries(engine, load.id, state).some((id) => machine.loads[id]!.kind === "capacitor")
+      )
+        continue;
       const value = largest?.value;
       const power = value === undefined ? undefined : (value / load.ratedVolts) ** 2;
       report({

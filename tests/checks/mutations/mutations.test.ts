@@ -22,6 +22,9 @@ function told(machine: Machine, finding: Finding): string {
     case "load-without-protector":
       return `${finding.id} ${machine.parts[machine.loads.find((l) => at(l.namePlace))!.part]!.name}`;
     case "wrong-voltage":
+      // Windings behind a capacitor are excused by the check and not worked out by the oracle.
+      if (machine.loads.some((l) => at(l.namePlace) && l.kind === "start-winding")) return `${finding.id} ?`;
+      return `${finding.id} ${machine.loads.find((l) => at(l.namePlace))!.name}`;
     case "load-never-energised":
       return `${finding.id} ${machine.loads.find((l) => at(l.namePlace) && finding.what.startsWith(l.name))!.name}`;
     case "guard-defeated":

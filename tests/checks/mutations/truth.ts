@@ -50,7 +50,12 @@ export function truths(machine: Machine): Set<string> {
       if (states.some((s) => oracle.has(on[load.id]!, s) && !covered.some((r) => oracle.has(r, s))))
         facts.add(`load-without-protector ${part.name}`);
     }
-    if (load.ratedVolts !== undefined && load.kind !== "capacitor" && any(oracle.when(load.id, ["over"])))
+    if (
+      load.ratedVolts !== undefined &&
+      load.kind !== "capacitor" &&
+      load.kind !== "start-winding" &&
+      any(oracle.when(load.id, ["over"]))
+    )
       facts.add(`wrong-voltage ${load.name}`);
     const asked =
       !["resistor", "capacitor", "sensor", "diode", "ptc", "bias-heater", "start-winding"].includes(load.kind) &&
