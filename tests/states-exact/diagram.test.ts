@@ -65,6 +65,9 @@ test("and, or, minus, not, choose equal their truth tables, and equal sets have 
     fc.property(worlds, bits, bits, bits, (world, x, y, z) => {
       const diagrams = setUp(world);
       const [a, b, c] = [randomSet(diagrams, world, x), randomSet(diagrams, world, y), randomSet(diagrams, world, z)];
+      // Before any other operation could answer from its cache.
+      expect(diagrams.meets(a.set, b.set)).toBe(a.table.some((v, k) => v && b.table[k]!));
+      expect(diagrams.isSubset(b.set, c.set)).toBe(b.table.every((v, k) => !v || c.table[k]!));
       const states = statesOf(world);
       const check = (set: number, table: readonly boolean[]) => {
         states.forEach((state, k) => {
@@ -94,6 +97,7 @@ test("and, or, minus, not, choose equal their truth tables, and equal sets have 
       );
       const same = a.table.every((v, k) => v === b.table[k]);
       expect(a.set === b.set).toBe(same);
+      expect(diagrams.meets(a.set, b.set)).toBe(a.table.some((v, k) => v && b.table[k]!));
       expect(diagrams.isSubset(a.set, b.set)).toBe(a.table.every((v, k) => !v || b.table[k]!));
     }),
     { numRuns: 300 },

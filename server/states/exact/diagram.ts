@@ -241,8 +241,54 @@ export class Diagrams {
     return this.minus(FULL, a);
   }
 
+  /** True when some state is in both sets. Ends at the first one found, where `and` would build them all. */
+  meets(a: StateSet, b: StateSet): boolean {
+    if (a === b) return a !== EMPTY;
+    if (a > b) {
+      const t = a;
+      a = b;
+      b = t;
+    }
+    if (a === EMPTY) return false;
+    if (a === FULL) return true;
+    const slot = this.find(a, b, AND);
+    if (slot < 0) return this.cache[-1 - slot] !== EMPTY;
+    const la = this.level[a]!;
+    const lb = this.level[b]!;
+    const fa = this.first[a]!;
+    const fb = this.first[b]!;
+    if (la === STEPS && lb === STEPS) {
+      for (let w = 0; w < this.words; w++) if ((this.kids[fa + w]! & this.kids[fb + w]!) !== 0) return true;
+      return false;
+    }
+    const l = Math.min(la, lb);
+    const n = this.arity[l]!;
+    for (let p = 0; p < n; p++)
+      if (this.meets(la === l ? this.kids[fa + p]! : a, lb === l ? this.kids[fb + p]! : b)) return true;
+    this.store(a, b, AND, EMPTY);
+    return false;
+  }
+
+  /** True when every state of `a` is in `b`. */
   isSubset(a: StateSet, b: StateSet): boolean {
-    return this.minus(a, b) === EMPTY;
+    if (a === EMPTY || b === FULL || a === b) return true;
+    if (b === EMPTY) return false;
+    const slot = this.find(a, b, MINUS);
+    if (slot < 0) return this.cache[-1 - slot] === EMPTY;
+    const la = this.level[a]!;
+    const lb = this.level[b]!;
+    const fa = this.first[a]!;
+    const fb = this.first[b]!;
+    if (la === STEPS && lb === STEPS) {
+      for (let w = 0; w < this.words; w++) if ((this.kids[fa + w]! & ~this.kids[fb + w]!) !== 0) return false;
+      return true;
+    }
+    const l = Math.min(la, lb);
+    const n = this.arity[l]!;
+    for (let p = 0; p < n; p++)
+      if (!this.isSubset(la === l ? this.kids[fa + p]! : a, lb === l ? this.kids[fb + p]! : b)) return false;
+    this.store(a, b, MINUS, EMPTY);
+    return true;
   }
 
   /** States of `yes` where `test` holds, of `no` elsewhere. */

@@ -8,7 +8,7 @@ import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { extremesOf, SteadyExtremes } from "./extremes.ts";
-import { type LegReach, legReach } from "./leg-reach.ts";
+import { type LegReach, legReach, linksAt } from "./leg-reach.ts";
 import { type LoadSets, type LoadWork, loadSets, loadTypes, ZoneStore } from "./load-sets.ts";
 import { MakeExtremes } from "./makes.ts";
 import { Paths } from "./path.ts";
@@ -102,7 +102,7 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
     typeOf: loadTypes(circuit, memory.types),
     zones: zonesOf(circuit),
     known: memory.zones,
-    contactsAt: contactsAt(circuit),
+    contactsAt: linksAt(circuit.jointCount, circuit.contactA, circuit.contactB),
     closed,
     legReach: legs.reach,
     live: diagrams.minus(supplyOn, legs.shorted),
@@ -134,15 +134,6 @@ const QUANTITIES: readonly Quantity["of"][] = [
   "breaks",
   "breaks-volts",
 ];
-
-function contactsAt(circuit: Circuit): ContactId[][] {
-  const at: ContactId[][] = Array.from({ length: circuit.jointCount }, () => []);
-  for (const { id } of circuit.machine.contacts) {
-    at[circuit.contactA[id]!]!.push(id);
-    if (circuit.contactB[id] !== circuit.contactA[id]) at[circuit.contactB[id]!]!.push(id);
-  }
-  return at;
-}
 
 /** The run, asking at each yield whether to stop. */
 function* watched<T>(run: Generator<void, T>, isStopped: () => boolean): Generator<void, T> {

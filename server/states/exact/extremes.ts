@@ -1,7 +1,7 @@
 /** Smallest and largest volts, amps and watts of loads, and steady current through contacts (MEANING.md, 18). */
 import { solveState } from "../../circuit/solve.ts";
-import type { ContactId, LoadId } from "../../machine/machine.ts";
-import type { Extremes } from "../engine.ts";
+import type { ContactId, LoadId, MachineState } from "../../machine/machine.ts";
+import type { Extreme, Extremes } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { type Flow, flowOf, type Side } from "./flow.ts";
 import type { LoadWork } from "./load-sets.ts";
@@ -34,7 +34,7 @@ const FEW_STATES = 50_000;
 export class EffortPool {
   private readonly few: boolean;
   private visits = 12_000;
-  private looks = 400;
+  private looks = 150;
 
   constructor({ circuit: { machine } }: LoadWork) {
     this.few = machine.controls.reduce((product, control) => product * control.positions.length, 1) <= FEW_STATES;
@@ -42,10 +42,10 @@ export class EffortPool {
 
   /** Runs a question with the effort it may take. */
   run<T>(question: (effort: Effort) => T): T {
-    if (this.few) return question({ visits: 100_000, looks: FEW_STATES });
+    if (this.few) return question({ visits: 100_000, looks: FEW_STATES, unsureVisits: 100_000 });
     const visits = Math.max(60, Math.min(400, this.visits));
-    const looks = Math.max(2, Math.min(40, this.looks));
-    const effort = { visits, looks };
+    const looks = Math.max(1, Math.min(16, this.looks));
+    const effort = { visits, looks, unsureVisits: 40 };
     const answer = question(effort);
     this.visits -= visits - Math.max(0, effort.visits);
     this.looks -= looks - Math.max(0, effort.looks);
@@ -274,8 +274,9 @@ export function extremesOf(
 ): Extremes {
   const told = (found: Range["largest"]) => {
     if (found === undefined) return undefined;
-    const shown = step ? step(found) : { state: work.space.nearest(found.set)! };
-    return { value: found.value, ...shown };
+    return step
+      ? shownByStep(found.value, () => step(found))
+      : shown(found.value, () => work.space.nearest(found.set)!);
   };
   const largest = range.largest?.value ?? -Infinity;
   const smallest = range.smallest?.value ?? Infinity;
@@ -285,5 +286,30 @@ export function extremesOf(
     largest: told(range.largest),
     exact,
     ...(!exact && { bound: Math.max(largest, range.cutAbove) }),
+  };
+}
+
+// States nearest to rest take a walk over the whole set, and few are ever looked at: they are found when first read.
+
+function shown(value: number, find: () => MachineState): Extreme {
+  let state: MachineState | undefined;
+  return {
+    value,
+    get state() {
+      return (state ??= find());
+    },
+  };
+}
+
+function shownByStep(value: number, find: () => { state: MachineState; before: MachineState }): Extreme {
+  let pair: { state: MachineState; before: MachineState } | undefined;
+  return {
+    value,
+    get state() {
+      return (pair ??= find()).state;
+    },
+    get before() {
+      return (pair ??= find()).before;
+    },
   };
 }

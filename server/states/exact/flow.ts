@@ -43,15 +43,10 @@ export function flowOf(work: LoadWork, contact: ContactId, care: StateSet): Flow
   if (isSpecial(work)) return { sides: [], mixed: care, around: [], special: true };
   const stop = new Uint8Array(circuit.jointCount);
   for (const joint of circuit.legJoint) stop[joint] = 1;
-  const others = machine.contacts.filter(({ id }) => id !== contact);
-  const links = {
-    a: others.map(({ id }) => circuit.contactA[id]!),
-    b: others.map(({ id }) => circuit.contactB[id]!),
-    set: others.map(({ id }) => closed[id]!),
-  };
+  const links = { a: circuit.contactA, b: circuit.contactB, set: closed, at: work.contactsAt };
   const side = (from: number, to: number, start: StateSet): { reach: Int32Array; legs: StateSet; meets: StateSet } => {
     if (stop[from] === 1) return { reach: new Int32Array(circuit.jointCount), legs: start, meets: EMPTY };
-    const reach = reachSets(diagrams, circuit.jointCount, links, from, start, stop);
+    const reach = reachSets(diagrams, links, from, start, stop, contact);
     let legs: StateSet = EMPTY;
     for (const joint of circuit.legJoint) legs = diagrams.or(legs, reach[joint]!);
     return { reach, legs, meets: stop[to] === 1 ? EMPTY : reach[to]! };
@@ -59,6 +54,7 @@ export function flowOf(work: LoadWork, contact: ContactId, care: StateSet): Flow
   const loadsOn = (reach: Int32Array, where: StateSet): Side => {
     const loads: { load: LoadId; plus: StateSet; minus: StateSet }[] = [];
     for (const { id } of machine.loads) {
+      if (reach[circuit.loadA[id]!] === EMPTY && reach[circuit.loadB[id]!] === EMPTY) continue;
       const first = diagrams.and(reach[circuit.loadA[id]!]!, where);
       const second = diagrams.and(reach[circuit.loadB[id]!]!, where);
       if (first === second) continue;

@@ -2,35 +2,42 @@
 import type { Circuit } from "../../circuit/circuit.ts";
 import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 
-/** Links between joints: connection i joins `a[i]` and `b[i]` in the states `set[i]`. */
+/** Links between joints: connection i joins `a[i]` and `b[i]` in the states `set[i]`; `at`: links at each joint. */
 export interface Links {
   readonly a: ArrayLike<number>;
   readonly b: ArrayLike<number>;
   readonly set: ArrayLike<StateSet>;
+  readonly at: readonly (readonly number[])[];
+}
+
+export function linksAt(joints: number, a: ArrayLike<number>, b: ArrayLike<number>): number[][] {
+  const at: number[][] = Array.from({ length: joints }, () => []);
+  for (let i = 0; i < a.length; i++) {
+    if (a[i] === b[i]) continue;
+    at[a[i]!]!.push(i);
+    at[b[i]!]!.push(i);
+  }
+  return at;
 }
 
 /**
  * For each joint the states in which the links join it with `from`.
  *
- * @param through joints that links may lead to but not on from (1 = stop)
  * @param start states that matter
+ * @param stop joints that links may lead to but not on from (1 = stop)
+ * @param without a link that does not count
  */
 export function reachSets(
   diagrams: Diagrams,
-  joints: number,
   links: Links,
   from: number,
   start: StateSet = FULL,
   stop?: Uint8Array,
+  without = -1,
 ): Int32Array {
+  const joints = links.at.length;
   const reach = new Int32Array(joints).fill(EMPTY);
   reach[from] = start;
-  const linksAt: number[][] = Array.from({ length: joints }, () => []);
-  for (let i = 0; i < links.a.length; i++) {
-    if (links.set[i] === EMPTY || links.a[i] === links.b[i]) continue;
-    linksAt[links.a[i]!]!.push(i);
-    linksAt[links.b[i]!]!.push(i);
-  }
   const queue = [from];
   const waiting = new Uint8Array(joints);
   waiting[from] = 1;
@@ -38,7 +45,8 @@ export function reachSets(
     const joint = queue[head]!;
     waiting[joint] = 0;
     if (stop?.[joint] === 1 && joint !== from) continue;
-    for (const i of linksAt[joint]!) {
+    for (const i of links.at[joint]!) {
+      if (i === without || links.set[i] === EMPTY) continue;
       const other = links.a[i] === joint ? links.b[i]! : links.a[i]!;
       const more = diagrams.or(reach[other]!, diagrams.and(reach[joint]!, links.set[i]!));
       if (more === reach[other]) continue;
@@ -70,20 +78,20 @@ export function legReach(
   dead: readonly StateSet[],
 ): LegReach {
   const { machine, jointCount, legJoint, legRe, legIm } = circuit;
-  const links: Links = { a: circuit.contactA, b: circuit.contactB, set: closed };
-  const reach = Array.from(legJoint, (joint) => reachSets(diagrams, jointCount, links, joint));
+  const { contactA, contactB } = circuit;
+  const links: Links = { a: contactA, b: contactB, set: closed, at: linksAt(jointCount, contactA, contactB) };
+  const reach = Array.from(legJoint, (joint) => reachSets(diagrams, links, joint));
   let shortReach = reach;
   // Chains for shorts: contacts with resistance beyond a short's are left out, loads of 0 ohm taken in.
   const resistive = machine.contacts.some(({ ohms }) => ohms > SHORT_OHMS);
   const ties = machine.loads.filter(({ id }) => dead[id] !== EMPTY);
   if (resistive || ties.length > 0) {
     const wires = machine.contacts.filter(({ ohms }) => ohms <= SHORT_OHMS);
-    const chains: Links = {
-      a: [...wires.map(({ id }) => circuit.contactA[id]!), ...ties.map(({ id }) => circuit.loadA[id]!)],
-      b: [...wires.map(({ id }) => circuit.contactB[id]!), ...ties.map(({ id }) => circuit.loadB[id]!)],
-      set: [...wires.map(({ id }) => closed[id]!), ...ties.map(({ id }) => dead[id]!)],
-    };
-    shortReach = Array.from(legJoint, (joint) => reachSets(diagrams, jointCount, chains, joint));
+    const a = [...wires.map(({ id }) => contactA[id]!), ...ties.map(({ id }) => circuit.loadA[id]!)];
+    const b = [...wires.map(({ id }) => contactB[id]!), ...ties.map(({ id }) => circuit.loadB[id]!)];
+    const set = [...wires.map(({ id }) => closed[id]!), ...ties.map(({ id }) => dead[id]!)];
+    const chains: Links = { a, b, set, at: linksAt(jointCount, a, b) };
+    shortReach = Array.from(legJoint, (joint) => reachSets(diagrams, chains, joint));
   }
   let shorted: StateSet = EMPTY;
   for (let i = 0; i < legJoint.length; i++)

@@ -272,7 +272,7 @@ export class Pieces {
         if (e === at || x === test) x = closed ? FULL : EMPTY;
         else if (diagrams.mayShare(test, x)) {
           if (closed) {
-            if (diagrams.and(test, x) === EMPTY) x = EMPTY;
+            if (!diagrams.meets(test, x)) x = EMPTY;
             else if (diagrams.isSubset(test, x)) x = FULL;
           } else if (diagrams.isSubset(x, test)) x = EMPTY;
           else if (diagrams.or(test, x) === FULL) x = FULL;

@@ -52,6 +52,14 @@ export class Potentials {
       for (let i = 1; i < cells.length; i += 2) set = diagrams.or(set, cells[i]!);
       return set;
     });
+    const volts = loads.cells.map((cells) => {
+      const numbers = cells.filter((_, i) => i % 2 === 0);
+      // Many different volts: one disc for all of them, they would be put together anyway.
+      if (numbers.length <= MOST_VOLTS || numbers.some((value) => Number.isNaN(values.re[value]!))) return cells;
+      let set: StateSet = EMPTY;
+      for (let i = 1; i < cells.length; i += 2) set = diagrams.or(set, cells[i]!);
+      return [values.stretch(numbers), set];
+    });
     for (let joint = queue.shift(); joint !== undefined; joint = queue.shift()) {
       const here = this.cells[joint]!.slice();
       const carry = (other: number, re: number, im: number, radius: number, set: StateSet): void => {
@@ -68,7 +76,7 @@ export class Potentials {
         const sign = circuit.loadA[id] === joint ? -1 : 1;
         const open = diagrams.minus(diagrams.and(this.known[joint]!, conducts[id]!), this.known[other]!);
         if (open === EMPTY) continue;
-        const cells = loads.cells[id]!;
+        const cells = volts[id]!;
         for (const { re, im, radius, set: all } of here) {
           const set = diagrams.and(all, open);
           if (set === EMPTY) continue;

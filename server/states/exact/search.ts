@@ -41,6 +41,8 @@ export interface Range {
 export interface Effort {
   visits: number;
   looks: number;
+  /** Visits of one search in which options only bound the value. */
+  readonly unsureVisits: number;
 }
 
 /**
@@ -95,21 +97,25 @@ export class SumSearch {
     kept.sort((a, b) => b.most - a.most);
     const suffix = new Float64Array(kept.length + 1);
     for (let i = kept.length - 1; i >= 0; i--) suffix[i] = suffix[i + 1]! + kept[i]!.most;
+    const { effort } = this;
+    const later = unsure ? Math.max(0, effort.visits - effort.unsureVisits) : 0;
+    effort.visits -= later;
     this.largest(kept, suffix, 0, where, 0, 0, 0, unsure, range);
     this.smallest(kept, 0, where, 0, 0, unsure, range);
+    effort.visits = Math.max(0, effort.visits) + later;
   }
 
   /** Largest magnitude that the load has in the states. */
   private mostOf(where: Where, { parts, options, any }: Group): number {
     const { diagrams } = this;
-    if (diagrams.and(where.set, any) === EMPTY) return 0;
+    if (!diagrams.meets(where.set, any)) return 0;
     let most = 0;
     for (const { within } of parts) {
       const set = diagrams.and(where.set, within);
       if (set === EMPTY) continue;
       for (const option of options) {
         if (option.hi <= most) break;
-        if (diagrams.and(set, option.set) !== EMPTY) most = option.hi;
+        if (diagrams.meets(set, option.set)) most = option.hi;
       }
     }
     return most;
