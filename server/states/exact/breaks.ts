@@ -56,8 +56,8 @@ export class BreakExtremes {
     else if (fed !== EMPTY) {
       this.potentials ??= new Potentials(work, this.steady.view.sets);
       const pairs: { a: Potential; b: Potential; least: number; most: number }[] = [];
-      const ends = this.potentials.of(circuit.contactB[contact]!, fed);
-      for (const a of this.potentials.of(circuit.contactA[contact]!, fed)) {
+      const ends = this.potentials.of(circuit.contactB[contact]!);
+      for (const a of this.potentials.of(circuit.contactA[contact]!)) {
         for (const b of ends) {
           const volts = Math.hypot(a.re - b.re, a.im - b.im);
           const radius = a.radius + b.radius;
@@ -70,7 +70,7 @@ export class BreakExtremes {
       const unsure: { set: StateSet; least: number; most: number }[] = [];
       for (const pair of pairs.sort((x, y) => (isExact(x) ? 0 : 1) - (isExact(y) ? 0 : 1) || y.most - x.most)) {
         if (isWide(range, pair.most, pair.least)) continue;
-        const set = diagrams.and(pair.a.set, pair.b.set);
+        const set = diagrams.and(diagrams.and(fed, pair.a.set), pair.b.set);
         if (set === EMPTY) continue;
         if (isExact(pair) && pair.most < Infinity) keep(range, pair.least, { set, before: EMPTY });
         else unsure.push({ set, least: pair.least, most: pair.most });

@@ -25,6 +25,8 @@ export type LoadQuantity = "load-volts" | "load-amps" | "load-watts";
 
 /** Machines of at most this many nominal states get every question answered to the end. */
 const FEW_STATES = 50_000;
+/** Up to this many, mostly. */
+const MANY_STATES = 1e12;
 
 /**
  * Effort for questions about one machine: visits of branch and bound, arrangements of contacts solved one at a time. Counted, not
@@ -32,20 +34,23 @@ const FEW_STATES = 50_000;
  * each question gets little, and what that leaves open is said.
  */
 export class EffortPool {
-  private readonly few: boolean;
+  private readonly size: "few" | "many" | "very many";
   private visits = 12_000;
-  private looks = 150;
+  private looks: number;
 
   constructor({ circuit: { machine } }: LoadWork) {
-    this.few = machine.controls.reduce((product, control) => product * control.positions.length, 1) <= FEW_STATES;
+    const nominal = machine.controls.reduce((product, control) => product * control.positions.length, 1);
+    this.size = nominal <= FEW_STATES ? "few" : nominal <= MANY_STATES ? "many" : "very many";
+    this.looks = this.size === "many" ? 3000 : 150;
   }
 
   /** Runs a question with the effort it may take. */
   run<T>(question: (effort: Effort) => T): T {
-    if (this.few) return question({ visits: 100_000, looks: FEW_STATES, unsureVisits: 100_000 });
+    if (this.size === "few") return question({ visits: 100_000, looks: FEW_STATES, unsureVisits: 100_000 });
+    const many = this.size === "many";
     const visits = Math.max(60, Math.min(400, this.visits));
-    const looks = Math.max(1, Math.min(16, this.looks));
-    const effort = { visits, looks, unsureVisits: 40 };
+    const looks = Math.max(1, Math.min(many ? 200 : 16, this.looks));
+    const effort = { visits, looks, unsureVisits: many ? 400 : 0 };
     const answer = question(effort);
     this.visits -= visits - Math.max(0, effort.visits);
     this.looks -= looks - Math.max(0, effort.looks);

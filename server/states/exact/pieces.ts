@@ -17,8 +17,8 @@ export type Cells = readonly number[];
 const NOTHING: Cells = [];
 
 /** More different volts than this are put together by class, except for a few at both ends of each class. */
-export const MOST_VALUES = 16;
-const KEPT_AT_ENDS = 3;
+export const MOST_VALUES = 8;
+const KEPT_AT_ENDS = 2;
 
 /** Phasors of the legs. */
 export interface Legs {

@@ -21,6 +21,7 @@ export class Potentials {
   private readonly work: LoadWork;
   private readonly cells: Potential[][];
   private readonly known: Int32Array;
+  private readonly told: (readonly Potential[] | undefined)[] = [];
 
   constructor(work: LoadWork, loads: LoadSets) {
     this.work = work;
@@ -98,17 +99,13 @@ export class Potentials {
     }
   }
 
-  /** Volts of a joint in the states of the region. What is not told is NaN. */
-  of(joint: number, region: StateSet): Potential[] {
-    const { diagrams } = this.work.space;
-    const result: Potential[] = [];
-    for (const { re, im, radius, set: all } of this.cells[joint]!) {
-      const set = diagrams.and(all, region);
-      if (set !== EMPTY) result.push({ re, im, radius, set });
-    }
-    const floating = diagrams.minus(region, this.known[joint]!);
-    if (floating !== EMPTY) result.push({ re: 0, im: 0, radius: 0, set: floating });
-    return result;
+  /** Volts of a joint, for all states with the supply on and no legs tied. What is not told is NaN. */
+  of(joint: number): readonly Potential[] {
+    const known = this.told[joint];
+    if (known !== undefined) return known;
+    const floating = this.work.space.diagrams.minus(this.work.live, this.known[joint]!);
+    const cells = this.cells[joint]!;
+    return (this.told[joint] = floating === EMPTY ? cells : [...cells, { re: 0, im: 0, radius: 0, set: floating }]);
   }
 
   /** Adds volts in states in which they are not known yet; true when there were any. */
