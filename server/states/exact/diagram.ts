@@ -147,9 +147,11 @@ export class Diagrams {
       const fa = this.first[a]!;
       const fb = this.first[b]!;
       if (n === 2) {
-        const low = this.and(la === l ? this.kids[fa]! : a, lb === l ? this.kids[fb]! : b);
-        const high = this.and(la === l ? this.kids[fa + 1]! : a, lb === l ? this.kids[fb + 1]! : b);
-        result = this.pair(l, low, high);
+        const kids = this.kids;
+        const a1 = la === l ? kids[fa + 1]! : a;
+        const b1 = lb === l ? kids[fb + 1]! : b;
+        const low = this.and(la === l ? kids[fa]! : a, lb === l ? kids[fb]! : b);
+        result = this.pair(l, low, this.and(a1, b1));
         this.store(a, b, AND, result);
         return result;
       }
@@ -187,9 +189,11 @@ export class Diagrams {
       const fa = this.first[a]!;
       const fb = this.first[b]!;
       if (n === 2) {
-        const low = this.or(la === l ? this.kids[fa]! : a, lb === l ? this.kids[fb]! : b);
-        const high = this.or(la === l ? this.kids[fa + 1]! : a, lb === l ? this.kids[fb + 1]! : b);
-        result = this.pair(l, low, high);
+        const kids = this.kids;
+        const a1 = la === l ? kids[fa + 1]! : a;
+        const b1 = lb === l ? kids[fb + 1]! : b;
+        const low = this.or(la === l ? kids[fa]! : a, lb === l ? kids[fb]! : b);
+        result = this.pair(l, low, this.or(a1, b1));
         this.store(a, b, OR, result);
         return result;
       }
@@ -222,9 +226,11 @@ export class Diagrams {
       const fa = this.first[a]!;
       const fb = this.first[b]!;
       if (n === 2) {
-        const low = this.minus(la === l ? this.kids[fa]! : a, lb === l ? this.kids[fb]! : b);
-        const high = this.minus(la === l ? this.kids[fa + 1]! : a, lb === l ? this.kids[fb + 1]! : b);
-        result = this.pair(l, low, high);
+        const kids = this.kids;
+        const a1 = la === l ? kids[fa + 1]! : a;
+        const b1 = lb === l ? kids[fb + 1]! : b;
+        const low = this.minus(la === l ? kids[fa]! : a, lb === l ? kids[fb]! : b);
+        result = this.pair(l, low, this.minus(a1, b1));
         this.store(a, b, MINUS, result);
         return result;
       }
@@ -594,10 +600,8 @@ export class Diagrams {
   }
 
   private mix(a: number, b: number, tag: number): number {
-    let h = Math.imul(a, 0x9e3779b1) ^ Math.imul(b, 0x85ebca6b) ^ Math.imul(tag, 0xc2b2ae35);
-    h ^= h >>> 15;
-    h = Math.imul(h, 0x2c1b3c6d);
-    return h ^ (h >>> 13);
+    const h = Math.imul(a, 0x9e3779b1) ^ Math.imul(b, 0x85ebca6b) ^ Math.imul(tag, 0xc2b2ae35);
+    return h ^ (h >>> 15);
   }
 
   private growCache(entries: number): void {
