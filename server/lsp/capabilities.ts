@@ -6,6 +6,7 @@ export function capabilities(): ServerCapabilities {
   return {
     positionEncoding: PositionEncodingKind.UTF16,
     textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: false },
+    hoverProvider: true,
     workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
   };
 }

@@ -135,7 +135,7 @@ function startingMoment(engine: Engine, { before, state }: Extreme, on: (load: L
  * not below what stands across the contact when it opens. A motor's capacitor can push the volts across an open contact
  * above the supply; ratings are stated for the supply.
  */
-function workingVoltsOf(engine: Engine, contact: Contact, carries: Extreme): number {
+export function workingVoltsOf(engine: Engine, contact: Contact, carries: Extreme): number {
   const { legs } = engine.circuit.machine.supply;
   const across = engine.extreme({ of: "breaks-volts", contact: contact.id }, engine.all()).largest?.value ?? 0;
   let measured = across;

@@ -1,0 +1,25 @@
+/** Numbers as people read them on a meter: three figures, engineering units, and nothing that is only rounding noise. */
+import { formatQuantity } from "../../grammar/quantity.ts";
+import type { Dimension } from "../../grammar/tree.ts";
+
+export interface Amount {
+  readonly value: number;
+  readonly text: string;
+}
+
+/** Below these a reading is zero: less than any meter of the trade shows. */
+const nothing: Partial<Record<Dimension, number>> = { voltage: 1e-3, current: 1e-6, power: 1e-6 };
+
+function say(dimension: Dimension): (value: number) => Amount {
+  return (value) => ({
+    value,
+    text: formatQuantity(Math.abs(value) < (nothing[dimension] ?? 0) ? 0 : value, dimension),
+  });
+}
+
+export const amount = {
+  volts: say("voltage"),
+  amps: say("current"),
+  watts: say("power"),
+  ohms: say("resistance"),
+};

@@ -1,0 +1,66 @@
+/** What there is to say about a contact: when it is closed, what it carries, makes and breaks, and its margin against the rating. */
+import { workingVoltsOf } from "../checks/contact-over-rating/check.ts";
+import { fedBy } from "../checks/fed-by.ts";
+import { type Act, judge, type LoadDuty } from "../checks/rating.ts";
+import { deviceWord, list, loadName } from "../checks/words.ts";
+import { describeCondition } from "../machine/index.ts";
+import type { Contact, ContactId } from "../machine/machine.ts";
+import type { Engine, Extreme } from "../states/engine.ts";
+import { amount } from "./amounts.ts";
+import { type Fact, type Readout, stateWords, stillWorking } from "./readout.ts";
+import type { MachineView } from "./view.ts";
+
+export function contactReadout({ machine, engine }: MachineView, id: ContactId): Readout {
+  const contact = machine.contacts[id]!;
+  const part = machine.parts[contact.part]!;
+  const ends = [contact.a, contact.b].map((terminal) => machine.terminals[terminal]!.fullName);
+  const facts: Fact[] = [
+    { name: "between", text: ends.join(" and ") },
+    { name: "closed when", text: describeCondition(machine, contact.closed) },
+  ];
+  if (contact.opensAt !== undefined) facts.push({ name: "acts", text: heatWords(contact) });
+  if (contact.ratings.length > 0)
+    facts.push({ name: "rated", text: [...new Set(contact.ratings.map(({ text }) => text))].join(" or ") });
+  if (engine) facts.push(...currentFacts(engine, contact));
+  else facts.push(stillWorking);
+  const what = part.contacts.length > 1 ? `contact of ${part.label ?? part.name}` : deviceWord(contact);
+  const label = part.contacts.length > 1 ? undefined : part.label;
+  return { name: contact.name, what, ...(label === undefined ? {} : { label }), facts };
+}
+
+function heatWords(contact: Contact): string {
+  const opens = `opens at ${contact.opensAt} °C`;
+  const closes = contact.closesAt === undefined ? "" : `, closes at ${contact.closesAt} °C`;
+  const resets = contact.resets === "hand" ? ", reset by hand" : contact.resets === "never" ? ", once and for all" : "";
+  return opens + closes + resets;
+}
+
+function currentFacts(engine: Engine, contact: Contact): Fact[] {
+  const all = engine.all();
+  const carries = engine.extreme({ of: "carries", contact: contact.id }, all).largest;
+  if (!carries || !(carries.value > 1e-6)) return [{ name: "carries", text: "no current in any state" }];
+  const fed = fedBy(engine, contact.id, carries.state);
+  const volts = workingVoltsOf(engine, contact, carries);
+  const facts: Fact[] = [];
+  const tell = (name: string, act: Act, found: Extreme | undefined, duty: LoadDuty): void => {
+    if (!found || !(found.value > 1e-6)) {
+      facts.push({ name, text: "nothing: something else in series does the switching" });
+      return;
+    }
+    const verdict = judge(contact.ratings, volts, duty, act, found.value);
+    const margin =
+      verdict.verdict === "within" || verdict.verdict === "over"
+        ? `; ${Math.round(verdict.share * 100)} % of ${verdict.limit.words}${verdict.limit.stated ? "" : " (the stamp says nothing about this kind of load)"}`
+        : verdict.verdict === "not-rated"
+          ? `; not rated at ${amount.volts(volts).text}`
+          : "";
+    facts.push({ name, text: `${amount.amps(found.value).text}${margin}` });
+    facts.push({ name: `${name} most`, text: stateWords(engine, found.state) });
+  };
+  tell("carries", "carry", carries, fed.main);
+  tell("makes", "make", engine.extreme({ of: "makes", contact: contact.id }, all).largest, fed.main);
+  tell("breaks", "break", engine.extreme({ of: "breaks", contact: contact.id }, all).largest, fed.main);
+  if (fed.loads.length > 0)
+    facts.push({ name: "feeds", text: list(fed.loads.map((load) => loadName(engine.circuit.machine, load))) });
+  return facts;
+}

@@ -1,0 +1,105 @@
+/** Hover: what the thing under the caret is, and the numbers it has over every state. */
+import { wordText } from "../../grammar/vocabulary.ts";
+import { nodeAt, tokenAt } from "../../grammar/walk.ts";
+import { placeHolds } from "../base/place.ts";
+import type { Mention, Target } from "../machine/machine.ts";
+import { contactReadout } from "./contact-readout.ts";
+import { partReadouts, terminalReadout } from "./part-readout.ts";
+import { loadReadout, type Readout } from "./readout.ts";
+import { stepReadout } from "./step-readout.ts";
+import { type FileView, type MachineView, machineAt } from "./view.ts";
+import { wireReadout } from "./wire-readout.ts";
+
+export interface Hover {
+  readonly from: number;
+  readonly to: number;
+  /** Markdown; text from the file is escaped. */
+  readonly markdown: string;
+}
+
+export function hover(view: FileView, offset: number): Hover | undefined {
+  const machine = machineAt(view, offset);
+  if (machine) {
+    const mention = mentionAt(machine, view.file, offset);
+    if (mention) {
+      const readouts = readoutsOf(machine, mention.target);
+      if (readouts.length > 0) return page(mention.place.from, mention.place.to, readouts);
+    }
+    const cell = cellAt(machine, view, offset);
+    if (cell) return cell;
+    const wire = machine.machine.wires.find(
+      ({ place, kind }) => kind !== "internal" && place.file === view.file && placeHolds(place, offset),
+    );
+    if (wire) return page(wire.place.from, wire.place.to, [wireReadout(machine, wire.id)]);
+  }
+  return wordHover(view, offset);
+}
+
+function mentionAt({ machine }: MachineView, file: string, offset: number): Mention | undefined {
+  let best: Mention | undefined;
+  for (const mention of machine.mentions) {
+    if (mention.place.file !== file || !placeHolds(mention.place, offset)) continue;
+    if (!best || mention.place.to - mention.place.from < best.place.to - best.place.from) best = mention;
+  }
+  return best;
+}
+
+function readoutsOf(view: MachineView, target: Target): Readout[] {
+  switch (target.type) {
+    case "part":
+      return partReadouts(view, target.part);
+    case "contact":
+      return [contactReadout(view, target.contact)];
+    case "load":
+      return [loadReadout(view, target.load)];
+    case "terminal":
+    case "leg":
+      return [terminalReadout(view, target.terminal)];
+    case "position":
+      return [stepReadout(view, target.control, target.position)];
+    case "group": {
+      const { positions } = view.machine.controls[target.control]!;
+      const first = positions.findIndex(({ group }) => group === target.group);
+      return first < 0 ? [] : [stepReadout(view, target.control, first)];
+    }
+    default:
+      return [];
+  }
+}
+
+/** A cell of a chart: the step it stands for. */
+function cellAt(machine: MachineView, view: FileView, offset: number): Hover | undefined {
+  const node = nodeAt(view.tree, offset).at(-1);
+  if (node?.field !== "cells" || !("cells" in node.parent)) return undefined;
+  const { cells } = node.parent as { cells: readonly { from: number; to: number }[] };
+  const step = cells.findIndex(({ from, to }) => from <= offset && offset < to);
+  const program = machine.machine.programs.find(({ rows }) => rows.some(({ place }) => placeHolds(place, offset)));
+  const control = program && machine.machine.controls[program.control];
+  if (!control || step < 0 || step >= control.positions.length) return undefined;
+  const cell = cells[step]!;
+  return page(cell.from, cell.to, [stepReadout(machine, control.id, step)]);
+}
+
+/** A word of the language itself: what it means. */
+function wordHover(view: FileView, offset: number): Hover | undefined {
+  const token = tokenAt(view.tree, offset);
+  if (token?.type !== "word") return undefined;
+  const text = wordText(view.text.slice(token.from, token.to));
+  return text === undefined ? undefined : { from: token.from, to: token.to, markdown: escaped(text) };
+}
+
+function page(from: number, to: number, readouts: readonly Readout[]): Hover {
+  return { from, to, markdown: readouts.map(readoutMarkdown).join("\n\n---\n\n") };
+}
+
+export function readoutMarkdown({ name, what, label, facts }: Readout): string {
+  const head = `**${escaped(name)}** ${escaped(what)}${label === undefined ? "" : `, ${escaped(label)}`}`;
+  if (facts.length === 0) return head;
+  const rows = facts.map((fact) => `| ${escaped(fact.name)} | ${escaped(fact.text)} |`);
+  return [head, "", "| | |", "|:--|:--|", ...rows].join("\n");
+}
+
+/** Text of the file is never markup. */
+function escaped(text: string): string {
+  return text.replace(/[\\`*_{}[\]<>()#|~!&]/g, "\\$&").replace(/\r?\n/g, " ");
+}

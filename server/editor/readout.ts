@@ -1,0 +1,160 @@
+/** What there is to say about one thing of the machine, as plain data: hover shows it as a small page, the command line as text. */
+
+import { shownStateText } from "../base/finding.ts";
+import { isThermalProtector, senses, shown } from "../checks/ask.ts";
+import { doing, list, partName } from "../checks/words.ts";
+import { describeCondition } from "../machine/index.ts";
+import type { Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
+import type { Engine, Extremes, Region } from "../states/engine.ts";
+import { type Amount, amount } from "./amounts.ts";
+import type { MachineView } from "./view.ts";
+
+/** One line of a readout: `carries` - `22.5 A in TM in timed 1, DM running`. */
+export interface Fact {
+  readonly name: string;
+  readonly text: string;
+}
+
+export interface Readout {
+  /** `HT`, `TM.heat`. */
+  readonly name: string;
+  /** `heater`, `contact of the program timer`. */
+  readonly what: string;
+  readonly label?: string;
+  readonly facts: readonly Fact[];
+}
+
+/** Said where the every-state analysis is not done yet. */
+export const stillWorking: Fact = { name: "states", text: "still being worked out" };
+
+/** The state in the words of the language, resting controls left out. */
+export function stateWords(engine: Engine, state: MachineState): string {
+  return shownStateText(shown(engine, state));
+}
+
+/** `22.5 A`, or `2.34 A to 22.5 A` with the states of both ends. */
+export function rangeFacts(
+  engine: Engine,
+  name: string,
+  extremes: Extremes,
+  say: (value: number) => Amount,
+  withStates = true,
+): Fact[] {
+  const { smallest, largest } = extremes;
+  if (!largest || !Number.isFinite(largest.value)) return [];
+  const top = say(largest.value).text;
+  const bottom = smallest && Number.isFinite(smallest.value) ? say(smallest.value).text : top;
+  const limits = extremes.exact ? "" : `, not above ${say(extremes.bound ?? largest.value).text} (search ended early)`;
+  if (top === bottom) return [{ name, text: top + limits }];
+  if (!withStates) return [{ name, text: `${bottom} to ${top}${limits}` }];
+  return [
+    { name, text: `${bottom} to ${top}${limits}` },
+    { name: `most ${name}`, text: stateWords(engine, largest.state) },
+    { name: `least ${name}`, text: stateWords(engine, smallest!.state) },
+  ];
+}
+
+/** A heater, winding, coil, lamp: what it is, when it is energised, and what it then gets. */
+export function loadReadout({ machine, engine }: MachineView, id: LoadId): Readout {
+  const load = machine.loads[id]!;
+  const part = machine.parts[load.part]!;
+  const facts: Fact[] = [];
+  const plate = plateOf(machine, load);
+  if (plate !== "") facts.push({ name: "plate", text: plate });
+  if (!engine) facts.push(stillWorking);
+  else facts.push(...energisedFacts(engine, load));
+  facts.push(...meterFacts(load));
+  return { name: load.name, what: kindWords(load), ...(part.label === undefined ? {} : { label: part.label }), facts };
+}
+
+function plateOf(machine: Machine, load: Load): string {
+  const part = machine.parts[load.part]!;
+  if (part.loads.length === 1 && part.plate.length > 0) return part.plate.join(" ");
+  const own = [
+    load.ratedWatts === undefined ? "" : amount.watts(load.ratedWatts).text,
+    load.ratedVolts === undefined ? "" : amount.volts(load.ratedVolts).text,
+    load.ratedAmps === undefined ? "" : amount.amps(load.ratedAmps).text,
+  ];
+  return own.filter((text) => text !== "").join(" ");
+}
+
+function energisedFacts(engine: Engine, load: Load): Fact[] {
+  const facts: Fact[] = [];
+  const full = engine.when(load.id, ["works", "over"]);
+  const weak = engine.when(load.id, ["weak"]);
+  const verb = doing(load);
+  if (engine.isEmpty(full)) facts.push({ name: verb, text: "never" });
+  else facts.push({ name: `${verb} when`, text: conditionWords(engine, full) });
+  if (!engine.isEmpty(full)) facts.push(...numbers(engine, load, full, ""));
+  if (!engine.isEmpty(weak)) {
+    facts.push({ name: "weak when", text: conditionWords(engine, weak) });
+    facts.push(...numbers(engine, load, weak, "weak "));
+  }
+  if (load.inrush && load.known && load.ratedVolts) {
+    const first = load.ratedVolts / Math.hypot(load.inrush.re, load.inrush.im);
+    if (Number.isFinite(first))
+      facts.push({
+        name: "first moment",
+        text: `${amount.amps(first).text} at ${amount.volts(load.ratedVolts).text}${load.inrushSource ? ` (${load.inrushSource})` : ""}`,
+      });
+  }
+  if (load.needsProtector) facts.push(protectorFact(engine, load, engine.or(full, weak)));
+  return facts;
+}
+
+function numbers(engine: Engine, load: Load, care: Region, prefix: string): Fact[] {
+  const of = (quantity: "load-amps" | "load-volts" | "load-watts") =>
+    engine.extreme({ of: quantity, load: load.id }, care);
+  const volts = rangeFacts(engine, `${prefix}volts`, of("load-volts"), amount.volts);
+  if (!load.known)
+    return [...volts, { name: `${prefix}amps`, text: "not known (the text gives no watts, amps or ohms)" }];
+  return [
+    ...rangeFacts(engine, `${prefix}amps`, of("load-amps"), amount.amps, false),
+    ...volts,
+    ...rangeFacts(engine, `${prefix}watts`, of("load-watts"), amount.watts, false),
+  ];
+}
+
+/** Devices that sense the load and are in series with it in every state in which it is energised. */
+function protectorFact(engine: Engine, load: Load, on: Region): Fact {
+  const { machine } = engine.circuit;
+  const always = machine.contacts.filter(
+    (contact) =>
+      isThermalProtector(contact) &&
+      senses(machine, contact, load) &&
+      engine.isEmpty(engine.and(on, engine.not(engine.inSeries(contact.id, load.id)))),
+  );
+  const names = always.map(({ part }) => partName(machine.parts[part]!));
+  const text = names.length > 0 ? list([...new Set(names)]) : "nothing that senses it in every state";
+  return { name: "protected by", text };
+}
+
+/** The condition of a region in the language's own words; `always` where it holds in every state the machine can be in. */
+export function conditionWords(engine: Engine, region: Region): string {
+  return describeCondition(engine.circuit.machine, engine.statement(region));
+}
+
+function meterFacts(load: Load): Fact[] {
+  const { meterOhms } = load;
+  if (!meterOhms) return [{ name: "unplugged", text: "not known: write its resistance as the meter reads it" }];
+  const band = meterOhms.tolerance === undefined ? "" : ` ±${Math.round(meterOhms.tolerance * 100)} %`;
+  const origin = meterOhms.stated ? "" : " (from watts and volts)";
+  return [
+    { name: "unplugged", text: `${amount.ohms(meterOhms.ohms).text}${band}${origin}, by itself with a lead off` },
+  ];
+}
+
+function kindWords(load: Load): string {
+  switch (load.kind) {
+    case "winding":
+      return "motor winding";
+    case "start-winding":
+      return "start winding";
+    case "drive":
+      return "timer motor";
+    case "board":
+      return "board's own supply";
+    default:
+      return load.kind.replace("-", " ");
+  }
+}
