@@ -43,6 +43,11 @@ function report(context: CheckContext, load: Load, on: Region, bare: Region, sta
   const inSeries = seriesContacts(engine, load.id, state).map((id) => machine.contacts[id]!);
   const name = loadName(machine, load.id);
   const indirect = coversAll(engine) ? indirectProtectors(engine, load, on) : [];
+  // What the indirect way hangs on: contacts in series that a motor, a relay or another settled thing moves.
+  const between = inSeries.filter(
+    ({ role, closed }) =>
+      role === "switching" && closed.some((clause) => clause.some(({ control }) => machine.controls[control]!.settled)),
+  );
   const always = engine.isEmpty(less(engine, on, bare));
   const thermostats = inSeries.filter(({ role }) => role === "thermostat");
   const strangers = inSeries.filter(isThermalProtector);
@@ -50,27 +55,37 @@ function report(context: CheckContext, load: Load, on: Region, bare: Region, sta
   const other = inSeries.filter(({ role }) => role === "level" || role === "lock");
 
   const present: string[] = [];
-  if (thermostats.length > 0) present.push(`${names(context, thermostats)} works in normal use and is not protection`);
+  if (thermostats.length > 0)
+    present.push(
+      `${names(context, thermostats)} ${thermostats.length > 1 ? "work in normal use and are" : "works in normal use and is"} not protection`,
+    );
   if (strangers.length > 0)
-    present.push(`${names(context, strangers)} is in series with it but does not feel its heat`);
-  if (fuses.length > 0) present.push(`${names(context, fuses)} opens on a short, not on heat`);
-  if (other.length > 0) present.push(`${names(context, other)} guards against its own hazard only`);
+    present.push(
+      `${names(context, strangers)} ${strangers.length > 1 ? "are in series with it but do" : "is in series with it but does"} not feel its heat`,
+    );
+  if (fuses.length > 0)
+    present.push(`${names(context, fuses)} ${fuses.length > 1 ? "open" : "opens"} on a short, not on heat`);
+  if (other.length > 0)
+    present.push(
+      `${names(context, other)} ${other.length > 1 ? "guard against hazards of their own" : "guards against its own hazard"} only`,
+    );
 
   const verb = doing(load);
   const what =
     indirect.length > 0
-      ? `${name} has no protector in series that feels it; ${names(context, indirect)} stops it only by way of something else that drops out.`
+      ? `${name} has no protector in series that feels it; ${names(context, indirect)} ${indirect.length > 1 ? "stop" : "stops"} it only indirectly, by way of ${between.length > 0 ? names(context, between) : "something else that drops out"}.`
       : always
         ? `${name} has no thermal protector in series.`
         : `${name} ${verb} with no thermal protector in series in some states.`;
   const heats = load.kind === "heater" || load.kind === "igniter";
   const small = heats && thermostats.length > 0 && (load.ratedWatts ?? Number.POSITIVE_INFINITY) <= SMALL_HEATER_WATTS;
   context.report({
-    gravity: indirect.length > 0 ? "information" : small || !heats ? "warning" : undefined,
+    // An indirect way off is a way off, but it hangs on a contact that may weld: less than an error, never an all-clear.
+    gravity: indirect.length > 0 || small || !heats ? "warning" : undefined,
     place: load.namePlace,
     what,
     why: `${heats ? "Without airflow or water, or with a control stuck closed, it overheats and nothing opens" : "A stalled or overloaded winding overheats and nothing opens"}${present.length > 0 ? `: ${list(present)}` : ""}.`,
-    advice: advice(load, heats, indirect.length > 0),
+    advice: indirect.length > 0 ? indirectAdvice(context, between) : advice(load, heats),
     state: shown(engine, state),
     related: relatedOnce(load.namePlace, [
       ...inSeries.map((c) => related(c.namePlace, `${deviceWord(c)} ${c.name}, in series with ${load.name} here`)),
@@ -97,8 +112,12 @@ function names(context: CheckContext, contacts: readonly Contact[]): string {
   return list(contacts.map(({ id }) => contactName(context.machine, id)));
 }
 
-function advice(load: Load, heats: boolean, indirect: boolean): string {
-  if (indirect) return "Check that the makers meant it so; a limit or link in series would act at once.";
+function indirectAdvice(context: CheckContext, between: readonly Contact[]): string {
+  const weld = between.length > 0 ? `${names(context, between)} may weld, and then nothing stops it. ` : "";
+  return `${weld}Look whether a high limit in series was left out of the text or of the machine; where the maker really fitted none, silence this with that reason.`;
+}
+
+function advice(load: Load, heats: boolean): string {
   if (!heats)
     return "Read the motor's plate: if it is marked thermally or impedance protected, write thermally-protected or impedance-protected; else wire an overload in series.";
   const size = [load.ratedWatts && watts(load.ratedWatts), load.ratedVolts && volts(load.ratedVolts)]
