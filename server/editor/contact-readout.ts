@@ -1,4 +1,5 @@
 /** What there is to say about a contact: when it is closed, what it carries, makes and breaks, and its margin against the rating. */
+import { energised } from "../checks/ask.ts";
 import { workingVoltsOf } from "../checks/contact-over-rating/check.ts";
 import { fedBy } from "../checks/fed-by.ts";
 import { type Act, judge, type LoadDuty } from "../checks/rating.ts";
@@ -40,6 +41,8 @@ function currentFacts(engine: Engine, contact: Contact): Fact[] {
   const carries = engine.extreme({ of: "carries", contact: contact.id }, all).largest;
   if (!carries || !(carries.value > 1e-6)) return [{ name: "carries", text: "no current in any state" }];
   const fed = fedBy(engine, contact.id, carries.state);
+  const made = engine.extreme({ of: "makes", contact: contact.id }, all).largest;
+  const broken = engine.extreme({ of: "breaks", contact: contact.id }, all).largest;
   const volts = workingVoltsOf(engine, contact, carries);
   const facts: Fact[] = [];
   const tell = (name: string, act: Act, found: Extreme | undefined, duty: LoadDuty): void => {
@@ -58,9 +61,22 @@ function currentFacts(engine: Engine, contact: Contact): Fact[] {
     facts.push({ name: `${name} most`, text: stateWords(engine, found.state) });
   };
   tell("carries", "carry", carries, fed.main);
-  tell("makes", "make", engine.extreme({ of: "makes", contact: contact.id }, all).largest, fed.main);
-  tell("breaks", "break", engine.extreme({ of: "breaks", contact: contact.id }, all).largest, fed.main);
+  tell("makes", "make", made, made ? startedDuty(engine, contact.id, made) : fed.main);
+  // What is interrupted flowed in the state before the change.
+  const before = broken && { ...broken, value: broken.value, state: broken.before ?? broken.state };
+  tell("breaks", "break", before, before ? fedBy(engine, contact.id, before.state).main : fed.main);
   if (fed.loads.length > 0)
     facts.push({ name: "feeds", text: list(fed.loads.map((load) => loadName(engine.circuit.machine, load))) });
   return facts;
+}
+
+/** The kind of load that takes most in the first moment after the contact closed. */
+function startedDuty(engine: Engine, contact: ContactId, { before, state }: Extreme): LoadDuty {
+  const loads = engine.circuit.machine.loads
+    .map(({ id }) => id)
+    .filter((id) => {
+      const on = energised(engine, id);
+      return engine.has(on, state) && (before === undefined || !engine.has(on, before));
+    });
+  return fedBy(engine, contact, state, { at: "inrush", loads }).main;
 }

@@ -4,7 +4,7 @@ import { shownStateText } from "../base/finding.ts";
 import { isThermalProtector, senses, shown } from "../checks/ask.ts";
 import { doing, list, partName } from "../checks/words.ts";
 import { describeCondition } from "../machine/index.ts";
-import type { Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
+import type { Condition, Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import type { Engine, Extremes, Region } from "../states/engine.ts";
 import { type Amount, amount } from "./amounts.ts";
 import type { MachineView } from "./view.ts";
@@ -83,7 +83,8 @@ function energisedFacts(engine: Engine, load: Load): Fact[] {
   const full = engine.when(load.id, ["works", "over"]);
   const weak = engine.when(load.id, ["weak"]);
   const verb = doing(load);
-  if (engine.isEmpty(full)) facts.push({ name: verb, text: "never" });
+  if (engine.isEmpty(full))
+    facts.push({ name: verb, text: load.kind === "start-winding" ? "only while the motor starts" : "never" });
   else facts.push({ name: `${verb} when`, text: conditionWords(engine, full) });
   if (!engine.isEmpty(full)) facts.push(...numbers(engine, load, full, ""));
   if (!engine.isEmpty(weak)) {
@@ -131,7 +132,22 @@ function protectorFact(engine: Engine, load: Load, on: Region): Fact {
 
 /** The condition of a region in the language's own words; `always` where it holds in every state the machine can be in. */
 export function conditionWords(engine: Engine, region: Region): string {
-  return describeCondition(engine.circuit.machine, engine.statement(region));
+  return describeCondition(engine.circuit.machine, possible(engine, engine.statement(region)));
+}
+
+/** Without positions that never occur together with the rest of their clause: exact, but odd to read. */
+function possible(engine: Engine, condition: Condition): Condition {
+  return condition.map((clause) =>
+    clause.map((literal, index) => {
+      const positions = literal.positions.map((wanted, position) => {
+        if (wanted !== 1) return 0;
+        const one = Uint8Array.from(literal.positions, (_, other) => (other === position ? 1 : 0));
+        const narrowed = clause.map((term, at) => (at === index ? { control: term.control, positions: one } : term));
+        return engine.isEmpty(engine.and(engine.all(), engine.where([narrowed]))) ? 0 : 1;
+      });
+      return { control: literal.control, positions };
+    }),
+  );
 }
 
 function meterFacts(load: Load): Fact[] {
