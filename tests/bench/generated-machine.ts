@@ -88,12 +88,13 @@ class Plan {
     for (let device = 0; device < devices; device++) this.#devices.push(this.#device(device));
     const rows = this.#timer();
     const selectors = [0, 1, 2].flatMap((selector) => this.#selector(selector));
-    const relay = this.#relay();
+    // 25 to 29 loads for 40 devices, in proportion for other sizes; 15 % of them behind the neutral-side switch.
+    const loads = Math.round((devices * (25 + this.#random(5))) / 40);
+    const throughRelay = (index: number): boolean => index % 9 === 4;
+    const relay = this.#relay(Array.from({ length: loads }, (_, index) => index).filter(throughRelay).length);
     const motor = this.#motor(rows[0]!);
     this.#chain("N", [this.#take()!], "NS");
 
-    // 25 to 29 loads for 40 devices, in proportion for other sizes; 15 % of them behind the neutral-side switch.
-    const loads = Math.round((devices * (25 + this.#random(5))) / 40);
     const spare = 3;
     for (let index = 0; index < loads; index++) {
       const passages: Passage[] = [];
@@ -102,7 +103,7 @@ class Plan {
         passages.push(this.#take()!);
       if (index % 3 === 0 && selectors.length > 0) passages.unshift(selectors.shift()!);
       if (index === 1) passages.push(motor);
-      if (index % 9 === 4) passages.unshift(relay[index % relay.length]!);
+      if (throughRelay(index)) passages.unshift(relay.shift()!);
       const heater = index % 5 === 1;
       passages.push(this.#load(heater ? "heater" : "valve", heater ? 240 : 120));
       // Two loads one behind the other share the volts.
@@ -115,6 +116,8 @@ class Plan {
       const others = this.#inner.filter((point) => point !== from);
       this.#chain(from, [this.#take()!], others[this.#random(others.length)]!);
     }
+    // Contacts that no wire reaches are in the machine all the same.
+    for (const left of selectors) left.add(this.#out.joint(), this.#out.joint());
     const text = [
       `machine "Larkfield test bench ${devices}-${this.#size.seed}"`,
       "supply 120/240 V 60 Hz",
@@ -214,17 +217,17 @@ class Plan {
     return passages;
   }
 
-  /** A relay that holds itself in past a start button until a stop button opens; its other contacts. */
-  #relay(): Passage[] {
+  /** A relay that holds itself in past a start button until a stop button opens; so many contacts beside the holding one. */
+  #relay(others: number): Passage[] {
     const control = this.#out.settled("K", ["dropped-out", "pulled-in"]);
     const button = this.#out.input("START", ["released", "pressed"], { role: "push" });
+    // Numbered as IEC 60947-5-1 (and EN 50005) number contacts that make: 13 and 14, 23 and 24, ...
+    const ends = Array.from({ length: 1 + others }, (_, index) => [10 * index + 13, 10 * index + 14]);
     this.#parts.push(
       "push START rated 25 A 250 V",
       "relay K {",
       "  coil A1 to A2  120 V draws 40 mA pf 0.5",
-      "  contact 13 to 14 while energised  rated 25 A 250 V",
-      "  contact 23 to 24 while energised  rated 25 A 250 V",
-      "  contact 31 to 32 while energised  rated 25 A 250 V",
+      ...ends.map(([a, b]) => `  contact ${a} to ${b} while energised  rated 25 A 250 V`),
       "}",
     );
     const pulledIn = this.#out.in(control, 1);
@@ -236,12 +239,12 @@ class Plan {
     this.#chain("L1", [stop, passage("START", this.#out.in(button, 1))], "K.A1");
     this.#chain(`${stop.text}.2`, [passage("K(13 14)", pulledIn)], "K.A1");
     this.#wires.push("wire K.A2 to N");
-    const load = this.#out.load("K", "coil", this.#point("K.A1"), this.#out.N, drawing(120, 0.04, 0.5), {
+    const load = this.#out.load("K.coil", "coil", this.#point("K.A1"), this.#out.N, drawing(120, 0.04, 0.5), {
       ratedVolts: 120,
       scale: SCALES.coil,
     });
     this.#out.follows(control, { rule: "coil", load });
-    return [passage("K(23 24)", pulledIn), passage("K(31 32)", pulledIn)];
+    return ends.slice(1).map(([a, b]) => passage(`K(${a} ${b})`, pulledIn));
   }
 
   /** A split-phase motor with a speed switch; the contact of the speed switch that lets a heater heat. */
