@@ -1,0 +1,50 @@
+/** The command line: reads arguments, prints, and leaves with an exit code. All thinking is done behind the service. */
+import { Command } from "commander";
+import { check, type Output } from "./check-command.ts";
+import { overview } from "./overview-command.ts";
+import { paintFor } from "./paint.ts";
+import { solve } from "./solve-command.ts";
+
+const output: Output = {
+  line: (text) => void process.stdout.write(`${text}\n`),
+  complaint: (text) => void process.stderr.write(`${text}\n`),
+  paint: paintFor(process.stdout.isTTY === true, process.env),
+};
+// A reader that closes early (`| head`) is no fault of ours.
+process.stdout.on("error", (error: { code?: string }) => {
+  if (error.code === "EPIPE") process.exit(0);
+  throw error;
+});
+
+const program = new Command("camleaf")
+  .description("Checks circuits of appliances written as text, over every state of the machine.")
+  .exitOverride((error) => process.exit(error.exitCode === 0 ? 0 : 2));
+
+program
+  .command("check")
+  .description("findings of each file with their lines; exit code 1 when there are errors")
+  .argument("<file...>")
+  .option("--json", "print findings as JSON")
+  .action(async (files: string[], options: { json?: boolean }) => {
+    process.exitCode = await check(files, options.json === true, output);
+  });
+
+program
+  .command("solve")
+  .description("volts, amps and watts of each load and contact in one state")
+  .argument("<file>")
+  .option("--when <condition>", 'what must hold, as in the language: "TM in timed, DOOR shut"', "")
+  .option("--json", "print numbers as JSON")
+  .action(async (file: string, options: { when: string; json?: boolean }) => {
+    process.exitCode = await solve(file, options.when, options.json === true, output);
+  });
+
+program
+  .command("overview")
+  .description("the whole machine on one page: what each load gets, what each contact switches, findings")
+  .argument("<file>")
+  .action(async (file: string) => {
+    process.exitCode = await overview(file, output);
+  });
+
+void program.parseAsync();
