@@ -3,6 +3,7 @@
 import { shownStateText } from "../base/finding.ts";
 import { isThermalProtector, senses, shown } from "../checks/ask.ts";
 import { doing, list, partName } from "../checks/words.ts";
+import { continuityPaths } from "../circuit/paths.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Condition, Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import type { Engine, Extremes, Region } from "../states/engine.ts";
@@ -23,6 +24,9 @@ export interface Readout {
   readonly label?: string;
   readonly facts: readonly Fact[];
 }
+
+/** Ways of the current that a readout lists. */
+const mostPaths = 2;
 
 /** Said where the every-state analysis is not done yet. */
 export const stillWorking: Fact = { name: "states", text: "still being worked out" };
@@ -86,7 +90,7 @@ function energisedFacts(engine: Engine, load: Load): Fact[] {
   if (engine.isEmpty(full))
     facts.push({ name: verb, text: load.kind === "start-winding" ? "only while the motor starts" : "never" });
   else facts.push({ name: `${verb} when`, text: conditionWords(engine, full) });
-  if (!engine.isEmpty(full)) facts.push(...numbers(engine, load, full, ""));
+  if (!engine.isEmpty(full)) facts.push(...pathFacts(engine, load, full), ...numbers(engine, load, full, ""));
   if (!engine.isEmpty(weak)) {
     facts.push({ name: "weak when", text: conditionWords(engine, weak) });
     facts.push(...numbers(engine, load, weak, "weak "));
@@ -101,6 +105,30 @@ function energisedFacts(engine: Engine, load: Load): Fact[] {
   }
   if (load.needsProtector) facts.push(protectorFact(engine, load, engine.or(full, weak)));
   return facts;
+}
+
+/** The way of the current, leg to leg, in the state in which the load draws most. */
+function pathFacts(engine: Engine, load: Load, care: Region): Fact[] {
+  const { circuit } = engine;
+  const { machine } = circuit;
+  const state = engine.extreme({ of: "load-amps", load: load.id }, care).largest?.state ?? engine.witness(care);
+  if (!state) return [];
+  const { paths } = continuityPaths(circuit, state, load.id, { paths: mostPaths + 1 });
+  const { legs } = machine.supply;
+  return paths.slice(0, mostPaths).map(({ from, to, steps }, index) => {
+    const through = steps.map(({ contact, load: other, part }) =>
+      contact !== undefined
+        ? machine.contacts[contact]!.name
+        : other !== undefined
+          ? machine.loads[other]!.name
+          : machine.parts[part]!.name,
+    );
+    const more = index === mostPaths - 1 && paths.length > mostPaths ? "; other ways besides" : "";
+    return {
+      name: index === 0 ? "fed from" : "also from",
+      text: `${legs[from]!.name} through ${through.join(", ")} to ${legs[to]!.name}${more}`,
+    };
+  });
 }
 
 function numbers(engine: Engine, load: Load, care: Region, prefix: string): Fact[] {

@@ -31,10 +31,17 @@ export function stepReadout({ machine, engine }: MachineView, id: ControlId, ste
     );
     for (const load of machine.loads) {
       const on = engine.and(here, engine.when(load.id, ["works", "over"]));
-      if (engine.isEmpty(on)) continue;
+      if (engine.isEmpty(on)) {
+        if (load.id === program?.drive)
+          facts.push({
+            name: "advances",
+            text: "never by itself: its motor gets too little in this step; turn it by hand",
+          });
+        continue;
+      }
       const always = engine.isEmpty(engine.and(here, engine.not(on)));
       facts.push({
-        name: `${load.name} ${doing(load)}`,
+        name: load.id === program?.drive ? "advances" : `${load.name} ${doing(load)}`,
         text: always ? "in every state of this step" : `when ${withoutStep(conditionWords(engine, on), control.name)}`,
       });
     }
