@@ -2,8 +2,9 @@
 
 import type { ShownState } from "../base/finding.ts";
 import { describePosition } from "../machine/describe.ts";
-import type { Contact, ContactId, Load, LoadId, Machine, MachineState, PartId } from "../machine/machine.ts";
+import type { Condition, Contact, ContactId, Load, LoadId, Machine, MachineState, PartId } from "../machine/machine.ts";
 import type { Engine, LoadClass, Region } from "../states/engine.ts";
+import { controlName } from "./words.ts";
 
 export const ENERGISED: readonly LoadClass[] = ["weak", "works", "over"];
 export const FULL: readonly LoadClass[] = ["works", "over"];
@@ -54,14 +55,19 @@ export function shownAfter(engine: Engine, before: MachineState | undefined, sta
   const { machine } = engine.circuit;
   const path = engine.pathTo(before)?.map(({ words }) => words);
   const changed = machine.controls.filter(({ id, settled }) => !settled && before[id] !== state[id]);
-  const last = changed.map((control) => `then ${control.name} ${describePosition(control, state[control.id]!)}`);
+  const last = changed.map(
+    (control) => `then ${controlName(machine, control)} ${describePosition(control, state[control.id]!)}`,
+  );
   return path === undefined ? whole : { ...whole, steps: [...path, ...last] };
 }
 
 function positionsOf(machine: Machine, state: MachineState, besides: readonly number[]): ShownState["positions"] {
   const positions = machine.controls
     .filter(({ id, rest }) => state[id] !== rest || besides.includes(id))
-    .map((control) => ({ control: control.name, position: describePosition(control, state[control.id]!) }));
+    .map((control) => ({
+      control: controlName(machine, control),
+      position: describePosition(control, state[control.id]!),
+    }));
   return positions.length > 0 ? positions : [{ control: "everything", position: "at rest" }];
 }
 
@@ -104,4 +110,27 @@ export function shownPlain(machine: Machine, state: MachineState): ShownState {
 /** The mask of one position of a control. */
 export function position(machine: Machine, control: number, at: number): Uint8Array {
   return Uint8Array.from(machine.controls[control]!.positions, (_, i) => (i === at ? 1 : 0));
+}
+
+/**
+ * The condition without positions that no reachable state of their clause stands in (`DM in hums or running` where a hum never
+ * occurs): it holds in the same reachable states and reads shorter. Clauses that never hold are left out.
+ */
+export function onlyPossible(engine: Engine, condition: Condition): Condition {
+  return condition.flatMap((clause) => {
+    const there = engine.where([clause]);
+    if (engine.isEmpty(there)) return [];
+    const kept = clause.map(({ control, positions }) => ({
+      control,
+      positions: positions.map((holds, at) =>
+        holds === 1 &&
+        !engine.isEmpty(
+          engine.and(there, engine.where([[{ control, positions: position(engine.circuit.machine, control, at) }]])),
+        )
+          ? 1
+          : 0,
+      ),
+    }));
+    return [kept];
+  });
 }

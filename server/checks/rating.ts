@@ -143,7 +143,8 @@ function markWords(point: RatingPoint, amps: number, act: "make" | "break"): str
   }
 }
 
-const ACT_WORDS: Record<Act, string> = { carry: "carries", make: "makes", break: "breaks" };
+/** `carries`, `makes`, `breaks`. */
+export const ACT_WORDS: Record<Act, string> = { carry: "carries", make: "makes", break: "breaks" };
 
 /** The whole question at once. `workingVolts` and `amps` rms. */
 export function judge(

@@ -1,29 +1,35 @@
 /** How findings say amounts, lists and states: shared, so that every finding speaks alike. */
+
+import { formatQuantity } from "../../grammar/quantity.ts";
 import type { RelatedPlace } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
-import type { Contact, ContactId, Load, LoadId, Machine, Part, TerminalId } from "../machine/machine.ts";
+import type { Contact, ContactId, Control, Load, LoadId, Machine, Part, TerminalId } from "../machine/machine.ts";
 
-/** Three significant digits, no trailing zeros: 22.5, 5.2, 0.033. */
-function digits(value: number): string {
-  if (value === 0) return "0";
-  return String(Number(value.toPrecision(3)));
+/** Below these an amount is rounding noise, less than any meter of the trade shows, and reads as zero. */
+const NOTHING = { voltage: 1e-3, current: 1e-6, power: 1e-3 };
+
+function amount(value: number, dimension: keyof typeof NOTHING): string {
+  return formatQuantity(Math.abs(value) < NOTHING[dimension] ? 0 : value, dimension);
 }
 
 /** `22.5 A`, `33 mA`. */
 export function amps(value: number): string {
-  if (value !== 0 && Math.abs(value) < 0.1) return `${digits(value * 1000)} mA`;
-  return `${digits(value)} A`;
+  return amount(value, "current");
 }
 
 /** `240 V`; whole volts from 10 V up, as a meter is read. */
 export function volts(value: number): string {
-  return Math.abs(value) >= 10 ? `${Math.round(value)} V` : `${digits(value)} V`;
+  return amount(Math.abs(value) >= 10 ? Math.round(value) : value, "voltage");
 }
 
 /** `5.4 kW`, `950 W`. */
 export function watts(value: number): string {
-  if (Math.abs(value) >= 1000) return `${digits(value / 1000)} kW`;
-  return Math.abs(value) >= 10 ? `${Math.round(value)} W` : `${digits(value)} W`;
+  return amount(Math.abs(value) >= 10 ? Math.round(value) : value, "power");
+}
+
+/** The verb that fits so many subjects: `verb(2, "is", "are")` is `are`. */
+export function verb(subjects: number, one: string, many: string): string {
+  return subjects > 1 ? many : one;
 }
 
 /** `75 %`. */
@@ -53,6 +59,30 @@ export function loadName(machine: Machine, id: LoadId): string {
 export function contactName(machine: Machine, id: ContactId): string {
   const contact = machine.contacts[id]!;
   return withLabel(contact.name, machine.parts[contact.part]!);
+}
+
+/**
+ * What a control is called in sentences: its own name, or words for what sits inside a part (`GV's second seat` for `GV.second`,
+ * `DM's protector`, `K1's supply`).
+ */
+export function controlName(machine: Machine, control: Control): string {
+  const part = machine.parts[control.part]!;
+  if (!control.name.startsWith(`${part.name}.`)) return control.name;
+  const inner = control.name.slice(part.name.length + 1);
+  switch (control.role) {
+    case "valve":
+      return `${part.name}'s ${inner} seat`;
+    case "relay":
+      return inner === "power" ? `${part.name}'s supply` : `${part.name}'s ${inner}`;
+    case "level-setting":
+      return `${part.name}'s knob`;
+    case "cycle":
+      return `${part.name}'s cycling`;
+    case "delay":
+      return `${part.name}'s delay`;
+    default:
+      return `${part.name}'s ${inner}`;
+  }
 }
 
 export function partName(part: Part): string {

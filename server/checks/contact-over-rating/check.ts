@@ -3,12 +3,12 @@
 import type { Gravity } from "../../base/finding.ts";
 import type { Moment } from "../../circuit/circuit.ts";
 import { magnitude } from "../../circuit/measure.ts";
-import type { Contact, LoadId, Machine, MachineState } from "../../machine/machine.ts";
+import type { Contact, LoadId, Machine, MachineState, RatingPoint } from "../../machine/machine.ts";
 import type { Engine, Extreme, Region } from "../../states/engine.ts";
 import { energised, shown, shownAfter } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { fedBy } from "../fed-by.ts";
-import { type Act, judge, type LoadDuty, type Verdict } from "../rating.ts";
+import { ACT_WORDS, type Act, judge, type LoadDuty, type Verdict } from "../rating.ts";
 import { contactName, list, loadName, related, relatedOnce } from "../words.ts";
 
 interface Overload {
@@ -46,7 +46,7 @@ export const contactOverRating: Check = {
           why: "Above its highest stated voltage a contact is not rated at all: the arc may not go out when it opens.",
           advice: `Fit a contact rated for at least ${Math.round(workingVolts)} V, or move it to a leg where it switches less.`,
           state: shown(engine, carries.state),
-          related: ratingAndLoads(machine, contact, fed.loads),
+          related: ratingAndLoads(machine, contact, contact.ratings, fed.loads),
         });
         continue;
       }
@@ -69,12 +69,11 @@ export const contactOverRating: Check = {
       const stated = overloads.some(({ verdict }) => verdict.limit.stated);
       const onlyUnmarkedMotor = !stated;
       const gravity: Gravity | undefined = onlyUnmarkedMotor ? "warning" : undefined;
-      const said = overloads.map(({ verdict }) => verdict.words);
       const motor = overloads.some(({ act, duty }) => act === "make" && duty === "motor");
       report({
         gravity,
         place: contact.namePlace,
-        what: `${contactName(machine, contact.id)} ${list(said)}.`,
+        what: `${contactName(machine, contact.id)} ${overloadWords(overloads)}.`,
         why: onlyUnmarkedMotor
           ? "Its plain amps say nothing about starting motors, so nobody has stated that it stands this: expect burnt contacts."
           : motor
@@ -82,7 +81,12 @@ export const contactOverRating: Check = {
             : "It runs hot and burns, or welds and stays closed.",
         advice: adviceOf(worst, onlyUnmarkedMotor),
         state: shownAfter(engine, worst.before, worst.state),
-        related: ratingAndLoads(machine, contact, [...new Set(overloads.flatMap(({ loads }) => loads))]),
+        related: ratingAndLoads(
+          machine,
+          contact,
+          overloads.map(({ verdict }) => verdict.limit.point),
+          [...new Set(overloads.flatMap(({ loads }) => loads))],
+        ),
       });
     }
   },
@@ -154,9 +158,20 @@ export function workingVoltsOf(engine: Engine, contact: Contact, carries: Extrem
   return possible.find((v) => v >= measured * 0.95) ?? possible.at(-1) ?? measured;
 }
 
-function ratingAndLoads(machine: Machine, contact: Contact, loads: readonly LoadId[]) {
+/** `carries and makes 10 A; rated 7.5 A at 250 V`: acts of the same amps against the same limit are said together. */
+function overloadWords(overloads: readonly Overload[]): string {
+  const acts = new Map<string, string[]>();
+  for (const { act, verdict } of overloads) {
+    const amount = verdict.words.replace(/^\S+ /, "");
+    acts.set(amount, [...(acts.get(amount) ?? []), ACT_WORDS[act]]);
+  }
+  return list([...acts].map(([amount, verbs]) => `${list(verbs)} ${amount}`));
+}
+
+/** Only the points that the limit was taken from: one for other volts would puzzle. */
+function ratingAndLoads(machine: Machine, contact: Contact, points: readonly RatingPoint[], loads: readonly LoadId[]) {
   return relatedOnce(contact.namePlace, [
-    ...contact.ratings.map(({ place, text }) => related(place, `its rating: ${text}`)),
+    ...points.map(({ place, text }) => related(place, `its rating: ${text}`)),
     ...loads.map((id) => related(machine.loads[id]!.namePlace, `feeds ${loadName(machine, id)}`)),
   ]);
 }

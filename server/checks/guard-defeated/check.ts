@@ -1,7 +1,7 @@
 /** A guarded load that is energised while its guard does not hold. */
 import { anyOf, energised, seriesContacts, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { contactName, list, loadName, related, relatedOnce } from "../words.ts";
+import { contactName, list, loadName, related, relatedOnce, verb } from "../words.ts";
 
 export const guardDefeated: Check = {
   id: "guard-defeated",
@@ -33,7 +33,7 @@ export const guardDefeated: Check = {
         why: "The guard is there to keep people from moving, hot or wet parts; here the power finds a way round it.",
         advice:
           guards.length > 0
-            ? `See that ${list(guards.map((id) => contactName(machine, id)))} is in series with every way to ${list(here.map((id) => machine.loads[id]!.name))}, and do not run the machine with the guard open.`
+            ? `See that ${list(guards.map((id) => contactName(machine, id)))} ${verb(guards.length, "is", "are")} in series with every way to ${list(here.map((id) => machine.loads[id]!.name))}, and do not run the machine with the guard open.`
             : "Wire a contact of the guard in series with every way to the load, and do not run the machine with the guard open.",
         state: shown(
           engine,

@@ -3,7 +3,7 @@ import type { Contact, Load, MachineState } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
 import { anyOf, coversAll, energised, isThermalProtector, less, senses, seriesContacts, shown } from "../ask.ts";
 import type { Check, CheckContext } from "../check.ts";
-import { contactName, deviceWord, doing, list, loadName, related, relatedOnce, volts, watts } from "../words.ts";
+import { contactName, deviceWord, doing, list, loadName, related, relatedOnce, verb, volts, watts } from "../words.ts";
 
 /** Heaters below this with a thermostat in series (defrost heaters) get a warning; trade judgement, no published source. */
 const SMALL_HEATER_WATTS = 1000;
@@ -57,26 +57,26 @@ function report(context: CheckContext, load: Load, on: Region, bare: Region, sta
   const present: string[] = [];
   if (thermostats.length > 0)
     present.push(
-      `${names(context, thermostats)} ${thermostats.length > 1 ? "work in normal use and are" : "works in normal use and is"} not protection`,
+      `${names(context, thermostats)} ${verb(thermostats.length, "works in normal use and is", "work in normal use and are")} not protection`,
     );
   if (strangers.length > 0)
     present.push(
-      `${names(context, strangers)} ${strangers.length > 1 ? "are in series with it but do" : "is in series with it but does"} not feel its heat`,
+      `${names(context, strangers)} ${verb(strangers.length, "is in series with it but does", "are in series with it but do")} not feel its heat`,
     );
   if (fuses.length > 0)
-    present.push(`${names(context, fuses)} ${fuses.length > 1 ? "open" : "opens"} on a short, not on heat`);
+    present.push(`${names(context, fuses)} ${verb(fuses.length, "opens", "open")} on a short, not on heat`);
   if (other.length > 0)
     present.push(
-      `${names(context, other)} ${other.length > 1 ? "guard against hazards of their own" : "guards against its own hazard"} only`,
+      `${names(context, other)} ${verb(other.length, "guards against its own hazard", "guard against hazards of their own")} only`,
     );
 
-  const verb = doing(load);
+  const does = doing(load);
   const what =
     indirect.length > 0
-      ? `${name} has no protector in series that feels it; ${names(context, indirect)} ${indirect.length > 1 ? "stop" : "stops"} it only indirectly, by way of ${between.length > 0 ? names(context, between) : "something else that drops out"}.`
+      ? `${name} has no protector in series that feels it; ${names(context, indirect)} ${verb(indirect.length, "stops", "stop")} it only indirectly, by way of ${between.length > 0 ? names(context, between) : "something else that drops out"}.`
       : always
         ? `${name} has no thermal protector in series.`
-        : `${name} ${verb} with no thermal protector in series in some states.`;
+        : `${name} ${does} with no thermal protector in series in some states.`;
   const heats = load.kind === "heater" || load.kind === "igniter";
   const small = heats && thermostats.length > 0 && (load.ratedWatts ?? Number.POSITIVE_INFINITY) <= SMALL_HEATER_WATTS;
   context.report({

@@ -2,7 +2,7 @@
 import type { Place } from "../../base/place.ts";
 import { coversAll, position } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { list, related, relatedOnce } from "../words.ts";
+import { controlName, list, related, relatedOnce } from "../words.ts";
 
 export const stepUnreachable: Check = {
   id: "step-unreachable",
@@ -21,10 +21,10 @@ export const stepUnreachable: Check = {
       const place: Place = never[0]!.place ?? part.namePlace;
       report({
         place,
-        what: `Nothing brings ${control.name} to ${list(never.map(({ name }) => name))}.`,
+        what: `Nothing brings ${controlName(machine, control)} to ${list(never.map(({ name }) => name))}.`,
         why: "Whatever this position should switch never happens, and no check has looked at it.",
         advice: "Look at what must come first: a dial that is held, a motor that is not fed, a heater that warms it.",
-        related: relatedOnce(place, [related(part.namePlace, control.name)]),
+        related: relatedOnce(place, [related(part.namePlace, controlName(machine, control))]),
       });
     }
   },
