@@ -1,0 +1,112 @@
+/** Hover: what a person reads when resting on a word. The caret is `▮`. */
+import { describe, expect, it } from "vitest";
+import { buildCircuit } from "../../server/circuit/build.ts";
+import { hover } from "../../server/editor/hover.ts";
+import type { FileView } from "../../server/editor/view.ts";
+import { analyse, toEnd } from "../checks/analysed.ts";
+import { load, mainFile } from "../support/fixture.ts";
+
+/** Facts of the hover at the caret, name to text, marks of escaping taken off. */
+function hoverAt(source: string, withEngine = true): { head: string; facts: Map<string, string>; markdown: string } {
+  const { fixture, trees, machines, findings } = load(source);
+  const view: FileView = {
+    file: mainFile,
+    text: fixture.text,
+    tree: trees.get(mainFile)!,
+    machines: machines.map((machine) => ({
+      machine,
+      circuit: buildCircuit(machine),
+      ...(withEngine ? { engine: toEnd(analyse(machine)) } : {}),
+    })),
+    findings,
+  };
+  const markdown = hover(view, fixture.caret!.offset)?.markdown ?? "";
+  const plain = markdown.replace(/\\(.)/g, "$1");
+  const facts = new Map([...plain.matchAll(/^\| (.+?) \| (.+) \|$/gm)].map((row) => [row[1]!, row[2]!]));
+  return { head: plain.split("\n")[0]!, facts, markdown };
+}
+
+const heater = (line: string) =>
+  `
+  machine "m"
+  supply 120/240 V 60 Hz breaker 30 A
+  timer TM {
+    drive M1 to M2 120 V draws 21 mA
+    contact heat A to B rated 30 A 240 V
+    chart 1 min per step {
+      steps off 1 warm 2 rest 1
+      heat  -     XX     -
+    }
+  }
+  limit HL opens 121 C closes 93 C rated 30 A 240 V
+  ${line}
+  wire L1 to TM.heat to HL to HT to L2
+  wire L1 to TM to N
+`.replace("wire L1 to TM to N", "wire L1 to TM.M1\n  wire TM.M2 to N");
+
+describe("a load", () => {
+  it("tells amps, volts and watts: 5400 W at 240 V are 22.5 A and 10.67 ohm (Ohm's law)", () => {
+    const { head, facts } = hoverAt(heater('heater H▮T "coil" 5400 W 240 V'));
+    expect(head).toBe("**HT** heater, coil");
+    expect(facts.get("amps")).toBe("22.5 A");
+    expect(facts.get("volts")).toBe("240 V");
+    expect(facts.get("watts")).toBe("5.4 kW");
+    expect(facts.get("unplugged")).toMatch(/^10\.7 ohm/);
+  });
+
+  it("says when it is energised, in words that can be pasted back, and by which way", () => {
+    const { facts } = hoverAt(heater('heater H▮T "coil" 5400 W 240 V'));
+    expect(facts.get("heats when")).toBe("SUPPLY on, TM in warm, HL closed");
+    expect(facts.get("fed from")).toBe("L1 through TM.heat, HL, HT to L2");
+    expect(facts.get("protected by")).toBe("HL");
+  });
+
+  it("never shows a stand-in number: without watts, amps or ohms the amps are not known", () => {
+    const { facts } = hoverAt('machine "m"\nsupply 120 V 60 Hz\nvalve V▮A 120 V\nwire L to VA to N\n');
+    expect(facts.get("amps")).toMatch(/^not known/);
+    expect(facts.get("unplugged")).toMatch(/^not known/);
+  });
+
+  it("says that the states are still being worked out while they are", () => {
+    const { facts } = hoverAt(heater('heater H▮T "coil" 5400 W 240 V'), false);
+    expect(facts.get("states")).toBe("still being worked out");
+  });
+
+  it("takes no markup from the text", () => {
+    const { markdown } = hoverAt(heater('heater H▮T "<b>[x](y)</b> | `z`" 5400 W 240 V'));
+    expect(markdown).toContain("\\<b\\>\\[x\\]\\(y\\)");
+    expect(markdown).toContain("\\| \\`z\\`");
+  });
+});
+
+describe("a contact", () => {
+  it("tells what it carries, makes and breaks against its rating: 22.5 A are 75 % of 30 A", () => {
+    const { facts } = hoverAt(heater("heater HT 5400 W 240 V").replace("contact heat", "contact he▮at"));
+    expect(facts.get("closed when")).toBe("TM in warm");
+    for (const act of ["carries", "makes", "breaks"]) expect(facts.get(act)).toBe("22.5 A; 75 % of 30 A at 240 V");
+  });
+});
+
+describe("a wire", () => {
+  it("tells the current of that stretch", () => {
+    const { head, facts } = hoverAt(heater("heater HT 5400 W 240 V").replace("HL to HT to L2", "HL t▮o HT to L2"));
+    expect(head).toBe("**HL.2 to HT.1** wire");
+    expect(facts.get("carries")).toMatch(/^up to 22\.5 A/);
+  });
+});
+
+describe("a cell of a chart", () => {
+  it("tells the step, what is closed in it and what runs", () => {
+    const { head, facts } = hoverAt(heater("heater HT 5400 W 240 V").replace("XX     -", "X▮X     -"));
+    expect(head).toBe("**TM warm 2** step 3 of 4");
+    expect(facts.get("closed")).toBe("TM.heat");
+    expect(facts.get("HT heats")).toBe("when SUPPLY on, HL closed");
+    expect(facts.get("advances")).toBe("when SUPPLY on");
+  });
+});
+
+describe("a word of the language", () => {
+  it("tells what it means", () => {
+    expect(hoverAt(heater("heater HT 5400 W 240 V").replace("limit HL", "lim▮it HL")).markdown).not.toBe("");
+  });
+});
