@@ -1,8 +1,9 @@
 /** A load that gets no real volts in any state the machine can be in. */
-import type { Load, Machine } from "../../machine/machine.ts";
+import type { Load, Machine, MachineState } from "../../machine/machine.ts";
 import { coversAll, energised } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { edgesAt } from "../loose-end/check.ts";
+import { shareOf, startingStates } from "../while-starting.ts";
 import { doing, loadName, related, terminalName } from "../words.ts";
 
 /** Parts that are not fed for their own sake, or whose volts are judged elsewhere. */
@@ -27,13 +28,17 @@ export const loadNeverEnergised: Check = {
     const restless = new Set(
       engine.chatters().flatMap(({ controls }) => controls.map((id) => machine.controls[id]!.part)),
     );
+    let starting: readonly MachineState[] | undefined;
     for (const load of machine.loads) {
       yield;
       // A relay that chatters never rests energised; chatter tells it.
-      if (restless.has(load.part) || currentCoils.has(load.id)) continue;
+      if (restless.has(load.part) || currentCoils.has(load.id) || load.ratedVolts === undefined) continue;
       if (NOT_ASKED.has(load.kind) || unwired(machine, engine.circuit.terminalsOf, engine.circuit.jointOf, load))
         continue;
       if (!engine.isEmpty(energised(engine, load.id))) continue;
+      // A start relay or what lies across a start winding lives only until the motor is up to speed.
+      starting ??= yield* startingStates(engine);
+      if (starting.some((state) => shareOf(engine, load.id, state) >= load.scale.weak)) continue;
       const shorted = engine.circuit.loadA[load.id] === engine.circuit.loadB[load.id];
       report({
         place: load.namePlace,
