@@ -1,9 +1,15 @@
 /** A contact on the neutral side: its load stays live when it is open. */
-import type { ContactId, LoadId, Machine, MachineState } from "../../machine/machine.ts";
+import type { Contact, LoadId, Machine, MachineState, PartId } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
 import { anyOf, less, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { contactName, list, loadName, related, relatedOnce } from "../words.ts";
+import { contactName, list, loadName, partName, related, relatedOnce, verb } from "../words.ts";
+
+interface LeftLive {
+  readonly contact: Contact;
+  readonly loads: readonly LoadId[];
+  readonly state: MachineState;
+}
 
 export const neutralSideSwitch: Check = {
   id: "neutral-side-switch",
@@ -20,7 +26,9 @@ export const neutralSideSwitch: Check = {
         engine,
         lives.map((leg) => engine.tied(terminal, leg)),
       );
+    const byPart = new Map<PartId, LeftLive[]>();
     for (const contact of machine.contacts) {
+      if (isNoOffSwitch(machine, contact)) continue;
       yield;
       const toNeutral = anyOf(
         engine,
@@ -52,26 +60,46 @@ export const neutralSideSwitch: Check = {
         left = engine.or(left, stays);
       }
       const state = engine.witness(left);
-      if (state) tell(contact.id, loads, state);
+      if (!state) continue;
+      byPart.set(contact.part, [...(byPart.get(contact.part) ?? []), { contact, loads, state }]);
     }
 
-    function tell(contact: ContactId, loads: readonly LoadId[], state: MachineState): void {
-      const it = machine.contacts[contact]!;
-      const guardian = it.role !== "switching" && it.role !== "built-in-protector" && it.role !== "overload";
+    for (const ofPart of byPart.values()) tell(ofPart);
+
+    function tell(all: readonly LeftLive[]): void {
+      // A changeover cam moves in step with the program: nobody takes it for an off switch, unless it leaves a heater live.
+      const told = all.filter(({ contact, loads }) => !isChangeoverCam(machine, contact) || hasHeater(machine, loads));
+      const [first] = told;
+      if (!first) return;
+      const guardian = told.some(({ contact }) => contact.role !== "switching" && contact.role !== "overload");
+      const grave = guardian || told.some(({ loads }) => hasHeater(machine, loads));
+      const part = machine.parts[first.contact.part]!;
+      const place = told.length > 1 ? part.namePlace : first.contact.namePlace;
       report({
-        gravity: guardian || loads.some((id) => heater(machine, id)) ? "warning" : undefined,
-        place: it.namePlace,
-        what: `${contactName(machine, contact)} opens the neutral side: with it open, ${list(loads.map((id) => loadName(machine, id)))} ${loads.length > 1 ? "stay" : "stays"} live.`,
+        gravity: grave ? "warning" : undefined,
+        place,
+        what:
+          told.length > 1
+            ? `${partName(part)} opens the neutral side: ${list(told.map(({ contact, loads }) => `with ${contact.name} open ${staysLive(loads)}`))}.`
+            : `${contactName(machine, first.contact.id)} opens the neutral side: with it open, ${staysLive(first.loads)}.`,
         why: "The load does not work, yet touching it can kill, and one fault to the metal round it would run it with the switch open.",
         advice: guardian
           ? "Move it to the live side, ahead of the load, so that opening it takes the volts away."
           : "Where the maker wired it so (a door switch that shares its common with the lamp often is), leave it and always unplug before reaching in; else move it to the live side.",
-        state: shown(engine, state),
-        related: relatedOnce(
-          it.namePlace,
-          loads.map((id) => related(machine.loads[id]!.namePlace, `${machine.loads[id]!.name} stays live`)),
-        ),
+        state: shown(engine, first.state),
+        related: relatedOnce(place, [
+          ...(told.length > 1
+            ? told.map(({ contact }) => related(contact.namePlace, `${contact.name} opens the neutral side`))
+            : []),
+          ...[...new Set(told.flatMap(({ loads }) => loads))].map((id) =>
+            related(machine.loads[id]!.namePlace, `${machine.loads[id]!.name} stays live`),
+          ),
+        ]),
       });
+    }
+
+    function staysLive(loads: readonly LoadId[]): string {
+      return `${list(loads.map((id) => loadName(machine, id)))} ${verb(loads.length, "stays", "stay")} live`;
     }
 
     /** With the plug the other way round N is live: every load switched on one side only may be the one left live. */
@@ -95,7 +123,7 @@ export const neutralSideSwitch: Check = {
       if (!state) return;
       report({
         place: machine.supply.place,
-        what: `The plug fits both ways round: one way, ${list(loads.map((id) => loadName(machine, id)))} ${loads.length > 1 ? "stay" : "stays"} live while switched off.`,
+        what: `The plug fits both ways round: one way, ${list(loads.map((id) => loadName(machine, id)))} ${verb(loads.length, "stays", "stay")} live while switched off.`,
         why: "Switches on one side only leave the other side live whenever the plug is turned round.",
         advice: "Unplug before touching anything inside; switched off is not dead.",
         state: shown(engine, state),
@@ -113,6 +141,15 @@ function supplied(engine: Engine): Region {
   return engine.where([[{ control: supply.control, positions: Uint8Array.of(1, 0) }]]);
 }
 
-function heater(machine: Machine, load: LoadId): boolean {
-  return machine.loads[load]!.kind === "heater";
+/** Sensors and built-in protectors open by themselves: nobody opens them to work on the machine. */
+function isNoOffSwitch(machine: Machine, contact: Contact): boolean {
+  return contact.role === "built-in-protector" || machine.parts[contact.part]!.kind === "sensor";
+}
+
+function isChangeoverCam(machine: Machine, contact: Contact): boolean {
+  return contact.partner !== undefined && machine.programs.some(({ part }) => part === contact.part);
+}
+
+function hasHeater(machine: Machine, loads: readonly LoadId[]): boolean {
+  return loads.some((id) => machine.loads[id]!.kind === "heater");
 }

@@ -1,0 +1,54 @@
+/** Who is told to switch the neutral side, and who is not. Trade judgement, no published source. */
+import { expect, it } from "vitest";
+import { findingsOf, machinesOf } from "./analysed.ts";
+
+const told = (text: string) =>
+  findingsOf(
+    machinesOf(`machine "Bench"\nsupply single 120 V 60 Hz breaker 15 A legs L N PE\n${text}\n`)[0]!,
+    {},
+  ).filter(({ id }) => id === "neutral-side-switch");
+
+const timer = (load: string) => `timer TM {
+  drive 1 to 2 120 V draws 33 mA
+  contact adv C to A or B
+  chart 5 min per step {
+    steps off 1 on 2
+    adv   1     22
+  }
+}
+limit HL opens 121 C closes 93 C self-resetting senses X
+${load}
+wire L to TM(1 2) to N
+wire L to HL to X to TM.B
+wire TM.C to N`;
+
+it("a part of several contacts is told once, each contact with its loads", () => {
+  const findings = told(`switch DOOR {
+  positions shut open
+  contact 1 to 2 in shut
+  contact 1 to 3 in open
+}
+lamp DL 10 W 120 V
+lamp H1 5 W 120 V
+wire L to DL to DOOR.3
+wire L to H1 to DOOR.2
+wire DOOR.1 to N`);
+  expect(findings.map(({ what }) => what)).toEqual([
+    "DOOR opens the neutral side: with DOOR.1-2 open H1 stays live and with DOOR.1-3 open DL stays live.",
+  ]);
+  expect(findings[0]!.related.length).toBe(4);
+});
+
+it("a sensor and a motor's own protector are no off switches", () => {
+  expect(told("sensor FS 1 to 2 made cold, open hot\nlamp DL 10 W 120 V\nwire L to DL to FS to N")).toEqual([]);
+  expect(
+    told(
+      "motor DM 120 V 1/3 hp { winding main 4 to 5; protector 5 to 6 opens 120 C closes 65 C }\nwire L to DM.4\nwire DM.6 to N",
+    ),
+  ).toEqual([]);
+});
+
+it("a changeover cam of a timer only when it leaves a heater live", () => {
+  expect(told(timer("lamp X 10 W 120 V"))).toEqual([]);
+  expect(told(timer("heater X 1000 W 120 V")).map(({ gravity }) => gravity)).toEqual(["warning"]);
+});
