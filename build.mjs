@@ -23,7 +23,8 @@ const programs = [
     outfile: `${folder}/cli.js`,
     banner: { js: "#!/usr/bin/env node" },
   },
-  { ...forNode, entryPoints: ["tests/bench/main.ts"], outfile: `${folder}/bench.js`, external: ["esbuild"] },
+  // The JSON library's CommonJS form hides its files from bundlers; its ES modules do not.
+  { ...forNode, entryPoints: ["tests/bench/main.ts"], outfile: `${folder}/bench.js`, mainFields: ["module", "main"] },
   { ...forBrowser, entryPoints: ["client/web.ts"], outfile: `${folder}/web.js`, external: ["vscode"] },
   { ...forBrowser, entryPoints: ["server/browser/main.ts"], outfile: `${folder}/server-worker.js`, format: "iife" },
 ];

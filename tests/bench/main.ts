@@ -1,0 +1,102 @@
+/** `npm run bench`: how fast everything is, on this computer, in one run. */
+import { readFileSync } from "node:fs";
+import { cpus } from "node:os";
+import { parse } from "../../grammar/parse.ts";
+import { buildCircuit } from "../../server/circuit/build.ts";
+import { resolveFile } from "../../server/machine/index.ts";
+import type { Machine } from "../../server/machine/machine.ts";
+import { makePlainEngine } from "../oracle/engine.ts";
+import { finish } from "../states-exact/compare.ts";
+import { benchJson } from "./json-language.ts";
+import { benchLanguage } from "./language.ts";
+import { benchSolver } from "./solver.ts";
+import { benchAgainstPlain, benchStates } from "./states.ts";
+import { milliseconds as ms, printTable } from "./table.ts";
+import { type BenchText, benchText, generatedText } from "./texts.ts";
+
+async function main(): Promise<void> {
+  const began = performance.now();
+  const processors = cpus();
+  console.log(`Node ${process.version}, ${processors.length} cores (${processors[0]?.model.trim() ?? "unknown"})`);
+  console.log("Medians of several runs (the longest text: of one), nothing else done meanwhile by this program.");
+
+  const dryer = readFileSync("samples/electric-dryer.camleaf", "utf8");
+  const texts: { text: BenchText; runs: number }[] = [
+    { text: benchText("a whole dryer (sample)", dryer), runs: 9 },
+    { text: generatedText(100), runs: 9 },
+    { text: generatedText(1_000), runs: 3 },
+    { text: generatedText(10_000), runs: 1 },
+  ];
+
+  const language: string[][] = [];
+  const typing: string[][] = [];
+  const json: string[][] = [];
+  for (const { text, runs } of texts) {
+    const name = [text.name, String(text.lines), String(text.machines)];
+    const timing = await benchLanguage(text, runs);
+    const { keystroke } = timing;
+    language.push([
+      ...name,
+      ms(timing.parse),
+      ms(timing.names),
+      ms(timing.whole),
+      ms(timing.longestJob),
+      String(timing.findings),
+      String(timing.notCovered),
+    ]);
+    typing.push([...name, ms(keystroke.names), ms(keystroke.states), ms(keystroke.all), ms(timing.hover)]);
+    const other = await benchJson(text.text, Math.max(3, runs));
+    json.push([text.name, String(other.lines), ms(other.parse), ms(other.keystroke), ms(other.hover)]);
+  }
+  const name = ["text", "lines", "machines"];
+  printTable(
+    "A text never seen before. Long files hold several machines of about 130 lines each.",
+    [...name, "parse", "names", "all states and checks", "longest job", "findings", "not covered"],
+    language,
+  );
+  printTable(
+    "After a keystroke (a digit of a heater's watts in the middle of the file): time to each phase; and a hover.",
+    [...name, "names", "states", "all", "hover"],
+    typing,
+  );
+  printTable(
+    "Beside it: a general-purpose JSON language service on as many lines, with a schema (vscode-json-languageservice).",
+    ["text", "lines", "parse", "keystroke", "hover"],
+    json,
+  );
+
+  printTable(
+    "The solver of one state, by number of unknown voltages (best of several rounds)",
+    ["unknowns", "equations alone", "one whole state"],
+    benchSolver().map((timing) => [
+      String(timing.unknowns),
+      `${timing.equations.toFixed(1)} us`,
+      `${timing.state.toFixed(1)} us`,
+    ]),
+  );
+
+  console.log("");
+  benchStates();
+
+  /** The burner sample: a machine small enough to walk through all its states one by one. */
+  const burner = readFileSync("samples/gas-burner.camleaf", "utf8");
+  const small: [string, Machine][] = [["gas burner (sample)", machineOf(burner)]];
+  printTable(
+    "The every-state engine beside a plain walk through the states one by one (the tests' oracle), where the walk ends",
+    ["machine", "plain walk", "every-state engine"],
+    small.map(([of, machine]) => {
+      const { plain, exact } = benchAgainstPlain(
+        machine,
+        (walked) => void finish(makePlainEngine(buildCircuit(walked))),
+      );
+      return [of, ms(plain), ms(exact)];
+    }),
+  );
+  console.log(`\nWhole run: ${((performance.now() - began) / 1000).toFixed(0)} s`);
+}
+
+function machineOf(text: string): Machine {
+  return resolveFile(new Map([["bench.camleaf", parse(text)]]), "bench.camleaf").machines[0]!;
+}
+
+void main();
