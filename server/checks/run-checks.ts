@@ -1,5 +1,6 @@
 /** engine -> findings: every registered check in short jobs, with the writer's gravities and silencers applied. */
 import type { Finding, Gravity } from "../base/finding.ts";
+import type { Place } from "../base/place.ts";
 import type { Machine } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
 import type { Check, Report } from "./check.ts";
@@ -42,7 +43,8 @@ export function* runChecks(engine: Engine, options: CheckOptions = {}): Generato
     yield;
   }
   const known = new Set([...all.map(({ id }) => id), ...(options.checks ? registered.map(({ id }) => id) : [])]);
-  return applySilencers(onceEach(findings), machine.tree, machine.file, known, ran);
+  const told = outsideUnused(machine, onceEach(findings));
+  return applySilencers(told, { machine, known, ran, tellIllWritten: options.phase !== "later" });
 }
 
 function checkFailed(check: Check, machine: Machine, error: unknown): Finding {
@@ -55,6 +57,27 @@ function checkFailed(check: Check, machine: Machine, error: unknown): Finding {
     advice: "Please report this with the text of the machine.",
     related: [],
   };
+}
+
+/**
+ * Without what checks say of parts that no wire reaches: unused-part tells those once already. A frame is no such part, its
+ * missing bond must be told.
+ */
+function outsideUnused(machine: Machine, findings: readonly Finding[]): Finding[] {
+  const unused = machine.findings
+    .filter(({ id }) => id === "unused-part")
+    .flatMap(({ place }) => machine.parts.filter(({ namePlace }) => samePlace(namePlace, place)))
+    .filter(({ frame }) => frame === undefined);
+  return findings.filter(
+    ({ place }) =>
+      !unused.some(
+        (part) => part.place.file === place.file && part.place.from <= place.from && place.to <= part.place.to,
+      ),
+  );
+}
+
+function samePlace(a: Place, b: Place): boolean {
+  return a.file === b.file && a.from === b.from && a.to === b.to;
 }
 
 /** The same words at the same place are told once. */

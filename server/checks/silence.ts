@@ -9,6 +9,7 @@
 import type { Comment, Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
+import type { Machine } from "../machine/machine.ts";
 
 export interface Silencer {
   readonly id: string;
@@ -63,18 +64,23 @@ function endOfStackedComments(text: string, lineEnd: number): number {
   return start;
 }
 
+export interface SilencerScope {
+  /** Findings are told about silencers of this machine's own stretch only; those of other machines of the file are their own. */
+  readonly machine: Pick<Machine, "tree" | "file" | "place">;
+  /** Ids that may be silenced. */
+  readonly known: ReadonlySet<string>;
+  /** Ids that have been looked for in this run: a silencer of another id is not called unused. */
+  readonly ran: ReadonlySet<string>;
+  /** False in a later run over the same text, which would tell ill-written silencers a second time. */
+  readonly tellIllWritten: boolean;
+}
+
 /**
  * Leaves out the findings that a silencer with a reason names on their line, and adds findings about silencers that give
- * no reason, name no known id, or silence nothing. `known` are the ids that may be silenced; `ran` those that have
- * been looked for by now (an unused silencer of another id is not reported yet).
+ * no reason, name no known id, or silence nothing.
  */
-export function applySilencers(
-  findings: readonly Finding[],
-  tree: Tree,
-  file: string,
-  known: ReadonlySet<string>,
-  ran: ReadonlySet<string>,
-): Finding[] {
+export function applySilencers(findings: readonly Finding[], scope: SilencerScope): Finding[] {
+  const { file, tree, place } = scope.machine;
   const all = silencers(tree, file);
   if (all.length === 0) return [...findings];
   const used = new Set<Silencer>();
@@ -87,9 +93,12 @@ export function applySilencers(
     return silencer === undefined;
   });
   for (const silencer of all) {
-    if (!known.has(silencer.id)) kept.push(silencerFinding(silencer, "unknown"));
-    else if (silencer.reason === "") kept.push(silencerFinding(silencer, "no-reason"));
-    else if (!used.has(silencer) && ran.has(silencer.id)) kept.push(silencerFinding(silencer, "unused"));
+    // By the line it speaks of: a comment above a `machine` line is that machine's.
+    if (silencer.to < place.from || silencer.to > place.to) continue;
+    const illWritten = !scope.known.has(silencer.id) ? "unknown" : silencer.reason === "" ? "no-reason" : undefined;
+    if (illWritten) {
+      if (scope.tellIllWritten) kept.push(silencerFinding(silencer, illWritten));
+    } else if (!used.has(silencer) && scope.ran.has(silencer.id)) kept.push(silencerFinding(silencer, "unused"));
   }
   return kept;
 }
@@ -102,7 +111,7 @@ function silencerFinding(silencer: Silencer, trouble: "unknown" | "no-reason" | 
         ...base,
         id: "silencer-unknown",
         gravity: "warning",
-        what: `There is no finding called ${silencer.id}.`,
+        what: `No check is called ${silencer.id}.`,
         why: "The comment silences nothing.",
         advice: "Write the id as it stands behind the finding.",
       };

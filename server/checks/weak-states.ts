@@ -97,7 +97,7 @@ export interface WeakState {
 }
 
 /** How many different weak states of one load are looked at before the search ends. */
-const MOST_LOOKS = 12;
+export const MOST_LOOKS = 12;
 
 /** One weak state of each cause, if there is one among those looked at. */
 export function* weakStates(engine: Engine, load: Load): Generator<void, WeakState[]> {
@@ -119,7 +119,7 @@ export function* weakStates(engine: Engine, load: Load): Generator<void, WeakSta
 }
 
 /** States with the same contacts closed as this one. */
-function alike(engine: Engine, state: MachineState): Region {
+export function alike(engine: Engine, state: MachineState): Region {
   let region = engine.all();
   for (const { id } of engine.circuit.machine.contacts) {
     const closed = engine.closed(id);

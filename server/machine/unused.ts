@@ -9,6 +9,8 @@ export function tellUnused(draft: Draft): void {
     wired[wire.b] = 1;
   }
   for (const part of draft.parts) {
+    // A frame with no wire on it has no bond either: unbonded-metal tells that, and what to do.
+    if (part.kind === "frame") continue;
     if (part.kind === "supply" || part.terminals.some((id) => wired[id] === 1)) continue;
     if (part.terminals.length === 0 && part.referred) continue;
     // A shaft or lever that only other parts' conditions ask about is used, though no wire ends on it.

@@ -1,6 +1,6 @@
 /** Comments that silence a finding. */
 import { describe, expect, it } from "vitest";
-import { findingsOf, machinesOf } from "./analysed.ts";
+import { analyse, findingsOf, machinesOf } from "./analysed.ts";
 
 const machine = (heater: string, above = ""): string => `machine "Bench"
 supply single 120 V 60 Hz breaker 15 A legs L N PE
@@ -41,5 +41,25 @@ describe("# silence", () => {
   });
   it("does not call a silencer of a check unused that has not run yet", () => {
     expect(ids(machine("heater HT 1000 W 120 V # silence case-fault: old machine"))).not.toContain("silencer-unused");
+  });
+  it("belongs to the machine it stands in: the other one does not call it unused", () => {
+    const twin = (name: string, silencer: string) =>
+      machine("heater HT 1000 W 120 V", silencer).replace('"Bench"', `"${name}"`);
+    const text =
+      twin("One", "") + twin("Two", "# silence load-without-protector: watched\n# silence nonsense: why not\n");
+    const told = machinesOf(text).map((one) => findingsOf(one, {}).map(({ id }) => id));
+    expect(told).toEqual([["load-without-protector"], ["silencer-unknown"]]);
+  });
+  it("is told once, though checks run in two phases", () => {
+    const [one] = machinesOf(
+      machine("heater HT 1000 W 120 V", "# silence nonsense: x\n# silence legs-shorted: y\n# silence case-fault: z\n"),
+    );
+    const phases = (["main", "later"] as const).flatMap((phase) => findingsOf(one!, { phase, analyse }));
+    const told = phases
+      .filter(({ id }) => id.startsWith("silencer"))
+      .map(({ id, what }) => `${id} ${what.split(" ")[3]}`);
+    expect(told.sort()).toEqual(
+      ["silencer-unknown called", "silencer-unused legs-shorted", "silencer-unused case-fault"].sort(),
+    );
   });
 });

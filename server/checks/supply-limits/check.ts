@@ -1,10 +1,12 @@
 /** Loads that stop working, or get too much, when the supply is at its limits or is 120/208 V instead of 120/240 V. */
 import { type Edit, edit } from "../../machine/edit.ts";
-import type { Machine } from "../../machine/machine.ts";
-import { shown } from "../ask.ts";
+import type { Load, Machine, MachineState } from "../../machine/machine.ts";
+import type { Engine, Region } from "../../states/engine.ts";
+import { less, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { limitsFor } from "../tables/supply-limits.ts";
-import { list, loadName, related, relatedOnce, volts } from "../words.ts";
+import { alike, MOST_LOOKS, meantVolts, voltsOf } from "../weak-states.ts";
+import { list, loadName, related, relatedOnce, verb, volts } from "../words.ts";
 
 /** Classes begin at bounds such as 110 %; a supply limit that lies on the bound is not past it. */
 const INSIDE = 0.999;
@@ -40,7 +42,7 @@ export const supplyLimits: Check = {
           engine.isEmpty(engine.when(load.id, ["works", "over"]))
         )
           continue;
-        const state = changed.witness(changed.when(load.id, [one.class]));
+        const state = unmeant(engine, changed, load, changed.when(load.id, [one.class]));
         if (state) hit.push({ id: load.id, state });
       }
       const first = hit[0];
@@ -48,7 +50,7 @@ export const supplyLimits: Check = {
       if (first)
         report({
           place: machine.supply.place,
-          what: `${one.name}, ${list(hit.map(({ id }) => loadName(machine, id)))} ${hit.length > 1 ? "get" : "gets"} too ${one.class === "weak" ? "few volts to work" : "many volts"}.`,
+          what: `${one.name}, ${list(hit.map(({ id }) => loadName(machine, id)))} ${verb(hit.length, "gets", "get")} too ${one.class === "weak" ? "few volts to work" : "many volts"}.`,
           why: `It works on the bench and fails in a house at the end of a long line.${missing.length > 0 ? " Not every state was looked at." : ""}`,
           advice: "Measure the supply under load before blaming the part.",
           state: shown(changed, first.state),
@@ -70,6 +72,17 @@ export const supplyLimits: Check = {
     }
   },
 };
+
+/** A state of the region in which the load's volts at the nominal supply are not reduced on purpose (`also at`). */
+function unmeant(engine: Engine, changed: Engine, load: Load, region: Region): MachineState | undefined {
+  let left = region;
+  for (let look = 0; look < MOST_LOOKS; look++) {
+    const state = changed.witness(left);
+    if (!state || load.alsoAt.length === 0 || !meantVolts(load, voltsOf(engine, load.id, state))) return state;
+    left = less(changed, left, alike(changed, state));
+  }
+  return changed.witness(left);
+}
 
 function casesOf(machine: Machine): Case[] {
   const { supply } = machine;
