@@ -5,7 +5,7 @@ import { fedBy } from "../checks/fed-by.ts";
 import { type Act, judge, type LoadDuty } from "../checks/rating.ts";
 import { deviceWord, list, loadName } from "../checks/words.ts";
 import { describeCondition } from "../machine/index.ts";
-import type { Contact, ContactId } from "../machine/machine.ts";
+import type { Contact, ContactId, MachineState } from "../machine/machine.ts";
 import type { Engine, Extreme } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
 import { type Fact, type Readout, stateWords, stillWorking } from "./readout.ts";
@@ -79,4 +79,35 @@ function startedDuty(engine: Engine, contact: ContactId, { before, state }: Extr
       return engine.has(on, state) && (before === undefined || !engine.has(on, before));
     });
   return fedBy(engine, contact, state, { at: "inrush", loads }).main;
+}
+
+/** The act (carry, make or break) in which the contact comes nearest to its rating, or furthest past it. */
+export interface ActVerdict {
+  readonly act: Act;
+  readonly share: number;
+  readonly state: MachineState;
+}
+
+export function worstAgainstRating(engine: Engine, contact: Contact): ActVerdict | undefined {
+  const all = engine.all();
+  const carries = engine.extreme({ of: "carries", contact: contact.id }, all).largest;
+  if (!carries || !(carries.value > 1e-6)) return undefined;
+  const volts = workingVoltsOf(engine, contact, carries);
+  const made = engine.extreme({ of: "makes", contact: contact.id }, all).largest;
+  const broken = engine.extreme({ of: "breaks", contact: contact.id }, all).largest;
+  const before = broken && { value: broken.value, state: broken.before ?? broken.state };
+  const acts: (readonly [Act, { readonly value: number; readonly state: MachineState } | undefined, () => LoadDuty])[] =
+    [
+      ["carry", carries, () => fedBy(engine, contact.id, carries.state).main],
+      ["make", made, () => startedDuty(engine, contact.id, made!)],
+      ["break", before, () => fedBy(engine, contact.id, before!.state).main],
+    ];
+  let worst: ActVerdict | undefined;
+  for (const [act, found, duty] of acts) {
+    if (!found || !(found.value > 1e-6)) continue;
+    const verdict = judge(contact.ratings, volts, duty(), act, found.value);
+    if (verdict.verdict !== "within" && verdict.verdict !== "over") continue;
+    if (!worst || verdict.share > worst.share) worst = { act, share: verdict.share, state: found.state };
+  }
+  return worst;
 }

@@ -7,6 +7,7 @@ export function capabilities(): ServerCapabilities {
     positionEncoding: PositionEncodingKind.UTF16,
     textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: false },
     hoverProvider: true,
+    inlayHintProvider: true,
     workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
   };
 }

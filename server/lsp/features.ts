@@ -1,6 +1,7 @@
 import type { CancellationToken, Connection, TextDocumentPositionParams } from "vscode-languageserver";
 import type { Service, Snapshot } from "../service.ts";
 import { guarded } from "./guard.ts";
+import { registerHints } from "./hints.ts";
 import { registerHover } from "./hover.ts";
 import type { Positions } from "./positions.ts";
 
@@ -39,4 +40,5 @@ export function atPosition<Answer>(
 /** One line per feature; what stands here stands in capabilities.ts too. */
 export function registerFeatures(context: FeatureContext): void {
   registerHover(context);
+  registerHints(context);
 }

@@ -1,0 +1,59 @@
+/** Small numbers beside the names in the text: what a load draws, how near a contact comes to its rating. */
+import { energised } from "../checks/ask.ts";
+import { describeState } from "../machine/index.ts";
+import type { Contact, Load, MachineState } from "../machine/machine.ts";
+import type { Engine } from "../states/engine.ts";
+import { amount } from "./amounts.ts";
+import { type ActVerdict, worstAgainstRating } from "./contact-readout.ts";
+import type { FileView } from "./view.ts";
+
+export interface Hint {
+  /** Stands behind this offset. */
+  readonly offset: number;
+  readonly text: string;
+  /** The state that shows it. */
+  readonly tooltip: string;
+}
+
+/** Hints of the stretch `from` to `to`; none while the every-state analysis still runs. */
+export function hints(view: FileView, from: number, to: number): Hint[] {
+  const found: Hint[] = [];
+  for (const { machine, engine } of view.machines) {
+    if (!engine) continue;
+    const wanted = (place: { readonly file: string; readonly from: number; readonly to: number }) =>
+      place.file === view.file && place.to >= from && place.to <= to;
+    for (const load of machine.loads) {
+      const hint = wanted(load.namePlace) ? loadHint(engine, load) : undefined;
+      if (hint) found.push({ offset: load.namePlace.to, ...hint });
+    }
+    for (const contact of machine.contacts) {
+      if (contact.ratings.length === 0 || !wanted(contact.namePlace)) continue;
+      const hint = contactHint(engine, contact);
+      if (hint) found.push({ offset: contact.namePlace.to, ...hint });
+    }
+  }
+  return found.sort((a, b) => a.offset - b.offset);
+}
+
+function loadHint(engine: Engine, load: Load): Omit<Hint, "offset"> | undefined {
+  if (!load.known) return undefined;
+  const most = engine.extreme({ of: "load-amps", load: load.id }, energised(engine, load.id)).largest;
+  if (!most || !Number.isFinite(most.value)) return undefined;
+  return { text: amount.amps(most.value).text, tooltip: inWords("draws most", engine, most.state) };
+}
+
+function contactHint(engine: Engine, contact: Contact): Omit<Hint, "offset"> | undefined {
+  const worst = worstAgainstRating(engine, contact);
+  if (!worst) return undefined;
+  return { text: shareWords(worst), tooltip: inWords(`${verbs[worst.act]} most`, engine, worst.state) };
+}
+
+const verbs = { carry: "carries", make: "makes", break: "breaks" } as const;
+
+function shareWords({ act, share }: ActVerdict): string {
+  return `${verbs[act]} ${Math.round(share * 100)} % of its rating`;
+}
+
+function inWords(what: string, engine: Engine, state: MachineState): string {
+  return `${what} in: ${describeState(engine.circuit.machine, state)}`;
+}
