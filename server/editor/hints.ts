@@ -27,9 +27,12 @@ export function hints(view: FileView, from: number, to: number): Hint[] {
       if (hint) found.push({ offset: load.namePlace.to, ...hint });
     }
     for (const contact of machine.contacts) {
-      if (contact.ratings.length === 0 || !wanted(contact.namePlace)) continue;
+      // Behind the part's name where it is the only one, else behind what is written of the contact.
+      const part = machine.parts[contact.part]!;
+      const place = part.contacts.length === 1 ? part.namePlace : contact.place;
+      if (contact.ratings.length === 0 || !wanted(place)) continue;
       const hint = contactHint(engine, contact);
-      if (hint) found.push({ offset: contact.namePlace.to, ...hint });
+      if (hint) found.push({ offset: place.to, ...hint });
     }
   }
   return found.sort((a, b) => a.offset - b.offset);
