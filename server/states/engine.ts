@@ -83,6 +83,11 @@ export interface Engine {
   or(a: Region, b: Region): Region;
   /** Complement within `all()`. */
   not(a: Region): Region;
+  /**
+   * States at rest after `control` was moved to `position` by one change from states of `from`; those of `from` that stand there
+   * already are among them. Left out by engines that cannot tell.
+   */
+  moved?(from: Region, control: ControlId, position: number): Region;
   isEmpty(a: Region): boolean;
   count(a: Region): number;
   has(a: Region, state: MachineState): boolean;

@@ -33,7 +33,7 @@ export const expectation: Check = {
             why: "Either the wiring in the text differs from the machine, or the machine does not do what is expected of it.",
             advice:
               "Go through the state below contact by contact; then mend the wiring, or say in the condition what else it takes.",
-            state: shown(engine, result.state),
+            state: result.told ?? shown(engine, result.state),
             related: places,
           });
           break;

@@ -1,14 +1,16 @@
 /** What became of an `expect` statement: proved over all reachable states, or refuted by one of them. */
+import type { ShownState } from "../../base/finding.ts";
 import { magnitude } from "../../circuit/measure.ts";
 import type { ControlId, Expectation, LoadId, Machine, MachineState, Target } from "../../machine/machine.ts";
 import type { Engine, Quantity, Region } from "../../states/engine.ts";
 import { anyOf, energised, FULL, less, position, supplyOn } from "../ask.ts";
 import { amps, doing, volts, watts } from "../words.ts";
+import { after, type Changes, handsOff, wayInto } from "./changes.ts";
 
 export type Outcome =
   | { readonly outcome: "holds" }
   /** A state that shows the contrary, and what happens in it. */
-  | { readonly outcome: "refuted"; readonly state: MachineState; readonly instead: string }
+  | { readonly outcome: "refuted"; readonly state: MachineState; readonly instead: string; readonly told?: ShownState }
   /** No reachable state satisfies the condition, so it says nothing. */
   | { readonly outcome: "never-happens" }
   /** It held in all the states that were looked at, but not all were. */
@@ -34,11 +36,13 @@ const ON_VERBS = new Set([
 const OFF_VERBS = new Set(["off", "waits"]);
 
 export function judgeExpectation(engine: Engine, expectation: Expectation): Outcome {
-  const verb = expectation.statement.verb?.text ?? "";
+  const written = expectation.statement.verb?.text ?? "";
+  const stays = written.startsWith("stays ");
+  const verb = stays ? written.slice("stays ".length) : written;
   const { subject } = expectation;
   if (!subject) return { outcome: "not-judged", why: "its subject is not known" };
   if (expectation.after !== undefined && expectation.after.length > 0)
-    return { outcome: "not-judged", why: "it speaks of changes one after the other" };
+    return judgeAfter(engine, expectation, expectation.after, subject, verb, stays);
   const care = expectation.when ? engine.where(expectation.when) : engine.all();
   if (engine.isEmpty(care))
     return engine.covered().complete ? { outcome: "never-happens" } : { outcome: "not-covered" };
@@ -56,6 +60,44 @@ export function judgeExpectation(engine: Engine, expectation: Expectation): Outc
   const state = engine.witness(against);
   if (state) return { outcome: "refuted", state, instead: insteadWords(engine, subject, state) };
   return engine.covered().complete ? { outcome: "holds" } : { outcome: "not-covered" };
+}
+
+/**
+ * Changes made one after the other, from every reachable state that fits the condition with pushes let go. `stays` is asked after
+ * every one of them, else after the last.
+ */
+function judgeAfter(
+  engine: Engine,
+  expectation: Expectation,
+  changes: Changes,
+  subject: Target,
+  verb: string,
+  stays: boolean,
+): Outcome {
+  const complete = engine.covered().complete;
+  if (changes.length < (expectation.statement.after?.length ?? 0))
+    return { outcome: "not-judged", why: "one of its changes names no single position" };
+  if (verb === "gets") return { outcome: "not-judged", why: "amounts are judged without changes only" };
+  const conditions = new Set((expectation.when ?? []).flatMap((clause) => clause.map(({ control }) => control)));
+  const named = new Set([...conditions, ...changes.map(({ control }) => control)]);
+  const when = expectation.when ? engine.where(expectation.when) : engine.all();
+  const from = engine.and(when, handsOff(engine, named));
+  const regions = after(engine, from, changes);
+  if (!regions) return { outcome: "not-judged", why: "it speaks of changes one after the other" };
+  const target = targetRegion(engine, subject, verb);
+  if (typeof target === "string") return { outcome: "not-judged", why: target };
+  const whole = engine.and(protectorsClosed(engine, named), supplyOn(engine));
+  if (engine.isEmpty(regions.at(-1)!)) return complete ? { outcome: "never-happens" } : { outcome: "not-covered" };
+  for (let made = stays ? 1 : changes.length; made <= changes.length; made++) {
+    const there = regions[made - 1]!;
+    const against =
+      target.wants === "on" ? less(engine, engine.and(there, whole), target.region) : engine.and(there, target.region);
+    if (engine.isEmpty(against)) continue;
+    const way = wayInto(engine, from, changes.slice(0, made), against);
+    const state = way?.state ?? engine.witness(against)!;
+    return { outcome: "refuted", state, instead: insteadWords(engine, subject, state), ...(way && { told: way.told }) };
+  }
+  return complete ? { outcome: "holds" } : { outcome: "not-covered" };
 }
 
 /** States in which every protector, link and fuse whose control the condition does not name is closed. */

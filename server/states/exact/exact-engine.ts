@@ -1,7 +1,7 @@
 /** The exact engine: every state at once, by decision diagrams. How it works and what must stay true: `../ENGINE.md`. */
 import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
-import type { ContactId, LoadId, Machine, MachineState } from "../../machine/machine.ts";
+import type { ContactId, ControlId, LoadId, Machine, MachineState } from "../../machine/machine.ts";
 import type { Coverage, Engine, EngineOptions, Extremes, LoadClass, Quantity, Region } from "../engine.ts";
 import { AnswerStore, Answers } from "./answers.ts";
 import { BreakExtremes } from "./breaks.ts";
@@ -13,7 +13,7 @@ import { type LoadSets, type LoadWork, loadSets, loadTypes, ZoneStore } from "./
 import { MakeExtremes } from "./makes.ts";
 import { Paths } from "./path.ts";
 import { PieceStore, Pieces } from "./pieces.ts";
-import { type Reach, reach } from "./reach.ts";
+import { type Reach, reach, settle } from "./reach.ts";
 import { type Slots, Space } from "./space.ts";
 import { statementOf } from "./statement.ts";
 import { Steps } from "./steps.ts";
@@ -273,6 +273,20 @@ class ExactEngine implements Engine {
 
   not(a: Region): Region {
     return new ExactRegion(this, this.space.diagrams.minus(this.reached.atRest, this.setOf(a)));
+  }
+
+  moved(from: Region, control: ControlId, position: number): Region {
+    const { space, reached } = this;
+    const { diagrams } = space;
+    const set = this.setOf(from);
+    const there = space.at(control, position);
+    let moved = diagrams.and(set, there);
+    for (const move of reached.inputs) {
+      if (move.control !== control) continue;
+      const after = diagrams.move(diagrams.and(set, move.guard), move.relation);
+      moved = diagrams.or(moved, diagrams.and(after, there));
+    }
+    return this.within(settle(space, reached.settling, reached.stable, moved).rest);
   }
 
   isEmpty(a: Region): boolean {
