@@ -11,6 +11,9 @@ import { amount } from "./amounts.ts";
 import { type Fact, type Readout, stateWords, stillWorking } from "./readout.ts";
 import type { MachineView } from "./view.ts";
 
+/** Below this no current is worth telling, A. */
+const leastAmps = 1e-6;
+
 export function contactReadout({ machine, engine }: MachineView, id: ContactId): Readout {
   const contact = machine.contacts[id]!;
   const part = machine.parts[contact.part]!;
@@ -39,15 +42,20 @@ function heatWords(contact: Contact): string {
 function currentFacts(engine: Engine, contact: Contact): Fact[] {
   const all = engine.all();
   const carries = engine.extreme({ of: "carries", contact: contact.id }, all).largest;
-  if (!carries || !(carries.value > 1e-6)) return [{ name: "carries", text: "no current in any state" }];
-  const fed = fedBy(engine, contact.id, carries.state);
   const made = engine.extreme({ of: "makes", contact: contact.id }, all).largest;
   const broken = engine.extreme({ of: "breaks", contact: contact.id }, all).largest;
-  const volts = workingVoltsOf(engine, contact, carries);
+  const flows = [carries, made].find((found) => found && found.value > leastAmps);
+  if (!flows) return [{ name: "carries", text: "no current in any state" }];
+  const fed = fedBy(engine, contact.id, flows.state);
+  const volts = workingVoltsOf(engine, contact, flows);
   const facts: Fact[] = [];
   const tell = (name: string, act: Act, found: Extreme | undefined, duty: LoadDuty): void => {
-    if (!found || !(found.value > 1e-6)) {
-      facts.push({ name, text: "nothing: something else in series does the switching" });
+    if (!found || !(found.value > leastAmps)) {
+      const nothing =
+        act === "carry"
+          ? "nothing once all that starts has started"
+          : "nothing: something else in series does the switching";
+      facts.push({ name, text: nothing });
       return;
     }
     const verdict = judge(contact.ratings, volts, duty, act, found.value);
@@ -91,20 +99,21 @@ export interface ActVerdict {
 export function worstAgainstRating(engine: Engine, contact: Contact): ActVerdict | undefined {
   const all = engine.all();
   const carries = engine.extreme({ of: "carries", contact: contact.id }, all).largest;
-  if (!carries || !(carries.value > 1e-6)) return undefined;
-  const volts = workingVoltsOf(engine, contact, carries);
   const made = engine.extreme({ of: "makes", contact: contact.id }, all).largest;
+  const flows = [carries, made].find((found) => found && found.value > leastAmps);
+  if (!flows) return undefined;
+  const volts = workingVoltsOf(engine, contact, flows);
   const broken = engine.extreme({ of: "breaks", contact: contact.id }, all).largest;
   const before = broken && { value: broken.value, state: broken.before ?? broken.state };
   const acts: (readonly [Act, { readonly value: number; readonly state: MachineState } | undefined, () => LoadDuty])[] =
     [
-      ["carry", carries, () => fedBy(engine, contact.id, carries.state).main],
+      ["carry", carries, () => fedBy(engine, contact.id, carries!.state).main],
       ["make", made, () => startedDuty(engine, contact.id, made!)],
       ["break", before, () => fedBy(engine, contact.id, before!.state).main],
     ];
   let worst: ActVerdict | undefined;
   for (const [act, found, duty] of acts) {
-    if (!found || !(found.value > 1e-6)) continue;
+    if (!found || !(found.value > leastAmps)) continue;
     const verdict = judge(contact.ratings, volts, duty(), act, found.value);
     if (verdict.verdict !== "within" && verdict.verdict !== "over") continue;
     if (!worst || verdict.share > worst.share) worst = { act, share: verdict.share, state: found.state };

@@ -1,5 +1,4 @@
 /** States and conditions in the condition syntax of the language, so that what is printed can be pasted back. */
-import { maskCount } from "./condition-algebra.ts";
 import type { Condition, Control, Literal, Machine, MachineState } from "./machine.ts";
 
 /** Things with two positions and motors read as `DOOR shut`, the rest as `TM in timed 3`. */
@@ -38,9 +37,7 @@ export function describeLiteral(machine: Machine, literal: Literal): string {
   const control = machine.controls[literal.control];
   if (!control) return "";
   const words = describePositions(control, literal.positions);
-  return speaksPlainly(control) && maskCount(literal.positions) === 1
-    ? `${control.name} ${words}`
-    : `${control.name} in ${words}`;
+  return speaksPlainly(control) && !words.includes(" or ") ? `${control.name} ${words}` : `${control.name} in ${words}`;
 }
 
 /** `TM in timed, DOOR shut or when START pressed`; `always` and `never` for the two that hold no position. */

@@ -85,7 +85,7 @@ describe("direction", () => {
       "running left",
       "running right",
     ]);
-    expect(describeCondition(machine, machine.expectations[0]!.when!)).toBe("M in running");
+    expect(describeCondition(machine, machine.expectations[0]!.when!)).toBe("M running");
     expect(describeCondition(machine, machine.guards[0]!.only!)).toBe("M running right");
     expect(describeCondition(machine, machine.guards[0]!.holds)).toBe("LID shut");
   });

@@ -34,7 +34,11 @@ export const contactOverRating: Check = {
     for (const contact of machine.contacts) {
       if (contact.ratings.length === 0) continue;
       yield;
-      const carries = engine.extreme({ of: "carries", contact: contact.id }, engine.all()).largest;
+      const steady = engine.extreme({ of: "carries", contact: contact.id }, engine.all()).largest;
+      yield;
+      const makes = engine.extreme({ of: "makes", contact: contact.id }, engine.all()).largest;
+      // The contacts of a start winding carry nothing once the motor runs, and its starting current each time.
+      const carries = steady && steady.value > 0 ? steady : makes;
       if (!carries || !(carries.value > 0)) continue;
       const workingVolts = workingVoltsOf(engine, contact, carries);
       const notRated = judge(contact.ratings, workingVolts, "resistive", "carry", carries.value);
@@ -56,8 +60,8 @@ export const contactOverRating: Check = {
         if (!extreme || !(extreme.value > 0)) return;
         overloads.push(...overloadsOf(engine, contact, workingVolts, act, extreme, on));
       };
-      look("carry", carries);
-      look("make", engine.extreme({ of: "makes", contact: contact.id }, engine.all()).largest);
+      look("carry", steady);
+      look("make", makes);
       yield;
       look("break", engine.extreme({ of: "breaks", contact: contact.id }, engine.all()).largest);
       if (overloads.length === 0) continue;

@@ -1,0 +1,42 @@
+/** Contacts that carry nothing once the motor runs still make its starting current each time. */
+import { describe, expect, it } from "vitest";
+import { machineOf } from "../support/fixture.ts";
+import { findingsOf } from "./analysed.ts";
+
+const withStartContact = (rating: string) => `
+  machine "m"
+  supply 120 V 60 Hz breaker 15 A
+  timer TM {
+    drive 1 to 2 120 V draws 21 mA
+    contact run   L to R rated 15 A 125 V or 1/2 hp 125 V
+    contact start L to S ${rating}
+    chart 1 min per step {
+      steps off 1 spin 3
+      run   -     XXX
+      start -     XXX
+    }
+  }
+  motor DM 120 V 1/3 hp thermally-protected {
+    winding main  4 to 5 runs 5.2 A pf 0.62 starts 22 A pf 0.62
+    winding start 3 to 5 starts 11 A pf 0.9
+    speed-switch { contact 6 to 3 while stopped }
+  }
+  wire L to TM.L
+  wire L to TM.1
+  wire TM.2 to N
+  wire TM.R to DM.4
+  wire TM.S to DM.6
+  wire DM.5 to N
+`;
+
+// 11 A are the nameplate's own starting current of that winding at its 120 V.
+describe("a contact in the start winding's path", () => {
+  it.each([
+    ["rated 5 A 125 V", 1],
+    ["rated 15 A 125 V", 0],
+  ])("%s: told %i times", (rating, times) => {
+    const told = findingsOf(machineOf(withStartContact(rating))).filter(({ id }) => id === "contact-over-rating");
+    expect(told.filter(({ what }) => what.includes("TM.start"))).toHaveLength(times);
+    if (times > 0) expect(told[0]!.what).toMatch(/makes 11 A/);
+  });
+});
