@@ -22,6 +22,7 @@ import { looseEnd } from "./loose-end/check.ts";
 import { lostNeutral } from "./lost-neutral/check.ts";
 import { motorCannotStart } from "./motor-cannot-start/check.ts";
 import { neutralSideSwitch } from "./neutral-side-switch/check.ts";
+import { ratingNotWritten } from "./rating-not-written/check.ts";
 import { seriesFeed } from "./series-feed/check.ts";
 import { statesNotCovered } from "./states-not-covered/check.ts";
 import { stepUnreachable } from "./step-unreachable/check.ts";
@@ -57,6 +58,7 @@ export const checks: readonly Check[] = [
   looseEnd,
   capacitorHoldsCharge,
   expectation,
+  ratingNotWritten,
   statesNotCovered,
   caseFault,
   lostNeutral,

@@ -34,7 +34,7 @@ wire L to DL to DOOR.3
 wire L to H1 to DOOR.2
 wire DOOR.1 to N`);
   expect(findings.map(({ what }) => what)).toEqual([
-    "DOOR opens the neutral side: with DOOR.1-2 open H1 stays live and with DOOR.1-3 open DL stays live.",
+    "DOOR opens the neutral side: with DOOR.1-2 open, H1 stays live; with DOOR.1-3 open, DL stays live.",
   ]);
   expect(findings[0]!.related.length).toBe(4);
 });

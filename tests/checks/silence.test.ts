@@ -4,7 +4,7 @@ import { analyse, findingsOf, machinesOf } from "./analysed.ts";
 
 const machine = (heater: string, above = ""): string => `machine "Bench"
 supply single 120 V 60 Hz breaker 15 A legs L N PE
-switch SW 1 to 2 closed in on, open in off
+switch SW 1 to 2 closed in on, open in off rated 15 A 125 V
 ${above}${heater}
 wire L to SW to HT to N
 `;

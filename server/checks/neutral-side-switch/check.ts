@@ -80,7 +80,7 @@ export const neutralSideSwitch: Check = {
         place,
         what:
           told.length > 1
-            ? `${partName(part)} opens the neutral side: ${list(told.map(({ contact, loads }) => `with ${contact.name} open ${staysLive(loads)}`))}.`
+            ? `${partName(part)} opens the neutral side: ${told.map(({ contact, loads }) => `with ${contact.name} open, ${staysLive(loads)}`).join("; ")}.`
             : `${contactName(machine, first.contact.id)} opens the neutral side: with it open, ${staysLive(first.loads)}.`,
         why: "The load does not work, yet touching it can kill, and one fault to the metal round it would run it with the switch open.",
         advice: guardian
