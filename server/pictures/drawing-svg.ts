@@ -1,0 +1,45 @@
+/** The drawing as SVG text. Colours come from the page: `currentColor` and variables with fallbacks, none of its own. */
+import type { Drawing } from "./drawing.ts";
+import { symbolMarkup } from "./symbols.ts";
+import { escapeText, px } from "./text.ts";
+
+const style = `
+.camleaf-drawing{color:var(--camleaf-ink,var(--vscode-editor-foreground,CanvasText));background:var(--camleaf-paper,var(--vscode-editor-background,Canvas));font:11px var(--vscode-font-family,sans-serif)}
+.camleaf-drawing path,.camleaf-drawing rect,.camleaf-drawing circle{fill:none;stroke:currentColor;stroke-linecap:round;stroke-linejoin:round}
+.camleaf-drawing .end{fill:var(--camleaf-paper,var(--vscode-editor-background,Canvas));stroke-width:1.3}
+.camleaf-drawing .full{fill:currentColor}
+.camleaf-drawing text{fill:currentColor;stroke:none}
+.camleaf-drawing .plain{stroke-width:1.4}
+.camleaf-drawing .rail.plain{stroke-width:2.2}
+.camleaf-drawing .dead{stroke-width:1}
+.camleaf-drawing .hot{stroke-width:2;color:var(--camleaf-hot,currentColor)}
+.camleaf-drawing .carries{stroke-width:3.4;color:var(--camleaf-carries,currentColor)}
+.camleaf-drawing g.carries{stroke-width:2.4}
+.camleaf-drawing .name{font-weight:600}
+.camleaf-drawing .terminal,.camleaf-drawing .colour{font-size:10px;opacity:.8}
+.camleaf-drawing .colour{font-style:italic}
+.camleaf-drawing .rail-name{font-size:13px;font-weight:700}
+.camleaf-drawing .title{font-size:14px;font-weight:700}`;
+
+export function drawingSvg(drawing: Drawing): string {
+  const { width, height, title, symbols, wires, dots, labels } = drawing;
+  const parts = [
+    `<svg xmlns="http://www.w3.org/2000/svg" class="camleaf-drawing" width="${px(width)}" height="${px(height)}" viewBox="0 0 ${px(width)} ${px(height)}" role="img" aria-label="${escapeText(`Circuit drawing of ${title}`)}">`,
+    `<style>${style}\n</style>`,
+  ];
+  for (const { x1, y1, x2, y2, weight, rail } of wires)
+    parts.push(`<path class="${rail ? "rail " : ""}${weight}" d="M${px(x1)} ${px(y1)}L${px(x2)} ${px(y2)}"/>`);
+  for (const { x, y } of dots) parts.push(`<circle class="full" cx="${px(x)}" cy="${px(y)}" r="3"/>`);
+  for (const { name, kind, contact, x, y, weight } of symbols) {
+    const told = contact ? `${name}, ${contact.closed ? "closed" : "open"}` : name;
+    parts.push(
+      `<g class="${weight}" transform="translate(${px(x)} ${px(y)})" data-name="${escapeText(name)}"><title>${escapeText(told)}</title>${symbolMarkup(kind, contact)}</g>`,
+    );
+  }
+  for (const { text, x, y, role, anchor } of labels)
+    parts.push(
+      `<text class="${role === "rail" ? "rail-name" : role}" x="${px(x)}" y="${px(y)}"${anchor === "middle" ? ' text-anchor="middle"' : ""}>${escapeText(text)}</text>`,
+    );
+  parts.push("</svg>", "");
+  return parts.join("\n");
+}

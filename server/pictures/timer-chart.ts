@@ -1,0 +1,174 @@
+/** The timer chart as bars: contacts against steps, and below them what the loads get in each step. Plain data, then SVG text. */
+import type { LoadId, Machine, TimerProgram } from "../machine/machine.ts";
+import type { Engine } from "../states/engine.ts";
+import { escapeText, px, textWidth } from "./text.ts";
+
+export interface ChartBar {
+  /** First step and the one after the last, from 0. */
+  readonly from: number;
+  readonly to: number;
+  /** `can`: in some states of the step; `always`: in all of them. Contacts are always `always`, or `cycles` (`~`). */
+  readonly how: "always" | "can" | "cycles";
+  /** Of a changeover: which side is made, as written in its cell. */
+  readonly side?: string;
+}
+
+export interface ChartRow {
+  readonly name: string;
+  readonly of: "contact" | "load";
+  readonly bars: readonly ChartBar[];
+}
+
+export interface TimerChart {
+  readonly title: string;
+  readonly groups: readonly { readonly name: string; readonly from: number; readonly to: number }[];
+  readonly steps: number;
+  readonly rows: readonly ChartRow[];
+  /** Whether the timer never moves on, only under some conditions moves on, or always moves on in a step; empty without an engine. */
+  readonly moves: readonly ("never" | "can" | "always")[];
+}
+
+export function timerChart(machine: Machine, program: TimerProgram, engine?: Engine): TimerChart {
+  const control = machine.controls[program.control]!;
+  const steps = control.positions.length;
+  const groups: { name: string; from: number; to: number }[] = [];
+  control.positions.forEach(({ name, group }, step) => {
+    const last = groups.at(-1);
+    if (last && last.name === (group ?? name)) last.to = step + 1;
+    else groups.push({ name: group ?? name, from: step, to: step + 1 });
+  });
+  const rows: ChartRow[] = program.rows.map(({ name, cells }) => ({
+    name,
+    of: "contact",
+    bars: runs([...cells].slice(0, steps), (cell) =>
+      cell === "-"
+        ? undefined
+        : { how: cell === "~" ? "cycles" : "always", ...(/^[0-9]$/.test(cell) ? { side: cell } : {}) },
+    ),
+  }));
+  const moves: TimerChart["moves"][number][] = [];
+  if (engine) {
+    const regions = control.positions.map((_, step) => {
+      const positions = new Uint8Array(steps);
+      positions[step] = 1;
+      return engine.and(engine.all(), engine.where([[{ control: control.id, positions }]]));
+    });
+    const how = (load: LoadId): ("never" | "can" | "always")[] => {
+      const works = engine.when(load, ["works", "over"]);
+      return regions.map((region) => {
+        if (engine.isEmpty(engine.and(region, works))) return "never";
+        return engine.isEmpty(engine.and(region, engine.not(works))) ? "always" : "can";
+      });
+    };
+    for (const load of machine.loads) {
+      if (load.kind === "capacitor" || load.kind === "diode" || load.kind === "resistor") continue;
+      const each = how(load.id);
+      if (load.id === program.drive) moves.push(...each);
+      rows.push({
+        name: load.name,
+        of: "load",
+        bars: runs(each, (cell) => (cell === "never" ? undefined : { how: cell })),
+      });
+    }
+  }
+  const part = machine.parts[program.part]!;
+  return { title: part.label ? `${part.name} ${part.label}` : part.name, groups, steps, rows, moves };
+}
+
+function runs<T>(cells: readonly T[], look: (cell: T) => Omit<ChartBar, "from" | "to"> | undefined): ChartBar[] {
+  const bars: ChartBar[] = [];
+  cells.forEach((cell, step) => {
+    const bar = look(cell);
+    if (!bar) return;
+    const last = bars.at(-1);
+    if (last && last.to === step && last.how === bar.how && last.side === bar.side)
+      bars[bars.length - 1] = { ...last, to: step + 1 };
+    else bars.push({ ...bar, from: step, to: step + 1 });
+  });
+  return bars;
+}
+
+const ROW = 24;
+const HEAD = 62;
+
+const style = `
+.camleaf-chart{color:var(--camleaf-ink,var(--vscode-editor-foreground,CanvasText));background:var(--camleaf-paper,var(--vscode-editor-background,Canvas));font:11px var(--vscode-font-family,sans-serif)}
+.camleaf-chart text{fill:currentColor}
+.camleaf-chart path{stroke:currentColor;fill:none;stroke-width:1;opacity:.35}
+.camleaf-chart path.edge{opacity:.8}
+.camleaf-chart rect{stroke:currentColor;stroke-width:1.2;fill:none}
+.camleaf-chart .always{fill:currentColor;fill-opacity:.75}
+.camleaf-chart .load.always{fill:var(--camleaf-carries,currentColor)}
+.camleaf-chart .can{stroke-dasharray:3 2;fill:currentColor;fill-opacity:.15}
+.camleaf-chart .cycles{fill:currentColor;fill-opacity:.35}
+.camleaf-chart .side{fill:var(--camleaf-paper,var(--vscode-editor-background,Canvas));font-weight:700}
+.camleaf-chart .title{font-size:14px;font-weight:700}
+.camleaf-chart .name,.camleaf-chart .group{font-weight:600}`;
+
+export function timerChartSvg(chart: TimerChart): string {
+  const { groups, steps, rows, moves, title } = chart;
+  const left = 24 + Math.max(60, ...rows.map(({ name }) => textWidth(name) * 1.1)) + 10;
+  // Wide enough that the name of each group fits over its steps.
+  const step = Math.max(20, ...groups.map(({ name, from, to }) => (textWidth(name) * 1.1 + 8) / (to - from)));
+  const contacts = rows.filter(({ of }) => of === "contact").length;
+  const rowY = (row: number) => HEAD + row * ROW + (row >= contacts ? 12 : 0);
+  const bottom = rowY(rows.length);
+  const at = (n: number) => px(left + n * step);
+  const legend =
+    rows.length > contacts
+      ? "Solid: in every state of the step. Dashed: in some states, depending on the other controls."
+      : "";
+  const waits = moves.some((move) => move !== "always")
+    ? `Timer moves by itself:  + always  ? under conditions  - waits for a hand`
+    : "";
+  const width = Math.max(
+    left + steps * step + 24,
+    48 + textWidth(legend),
+    48 + textWidth(title) * 1.35,
+    48 + textWidth(waits),
+  );
+  const height = bottom + (moves.length > 0 ? 22 : 0) + 44;
+  const parts = [
+    `<svg xmlns="http://www.w3.org/2000/svg" class="camleaf-chart" width="${px(width)}" height="${px(height)}" viewBox="0 0 ${px(width)} ${px(height)}" role="img" aria-label="${escapeText(`Timer chart of ${title}`)}">`,
+    `<style>${style}\n</style>`,
+    `<text class="title" x="24" y="22">${escapeText(title)}</text>`,
+  ];
+  for (let n = 0; n <= steps; n++) {
+    const edge = n === steps || groups.some(({ from }) => from === n);
+    parts.push(`<path${edge ? ' class="edge"' : ""} d="M${at(n)} ${edge ? HEAD - 24 : HEAD - 10}V${px(bottom)}"/>`);
+  }
+  for (const { name, from, to } of groups) {
+    parts.push(
+      `<text class="group" x="${at((from + to) / 2)}" y="${HEAD - 14}" text-anchor="middle">${escapeText(name)}</text>`,
+    );
+  }
+  rows.forEach(({ name, of, bars }, row) => {
+    const y = rowY(row);
+    parts.push(`<text class="name" x="24" y="${px(y + 16)}">${escapeText(name)}</text>`);
+    for (const { from, to, how, side } of bars) {
+      parts.push(
+        `<rect class="${of} ${how}" x="${at(from)}" y="${px(y + 5)}" width="${px((to - from) * step)}" height="${ROW - 10}"/>`,
+      );
+      if (side !== undefined)
+        parts.push(
+          `<text class="side" x="${at((from + to) / 2)}" y="${px(y + 16)}" text-anchor="middle">${escapeText(side)}</text>`,
+        );
+    }
+  });
+  let y = bottom + 16;
+  if (moves.length > 0) {
+    parts.push(`<text class="name" x="24" y="${px(y)}">moves on</text>`);
+    const marks = { never: "-", can: "?", always: "+" } as const;
+    moves.forEach(
+      (move, n) => void parts.push(`<text x="${at(n + 0.5)}" y="${px(y)}" text-anchor="middle">${marks[move]}</text>`),
+    );
+    y += 22;
+  }
+  for (const note of [legend, waits]) {
+    if (note === "") continue;
+    parts.push(`<text x="24" y="${px(y)}">${escapeText(note)}</text>`);
+    y += 16;
+  }
+  parts.push("</svg>", "");
+  return parts.join("\n");
+}

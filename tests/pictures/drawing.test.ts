@@ -1,0 +1,156 @@
+/** What every drawing must hold, whatever the circuit: geometry checked on the finished sheet, not on how it was made. */
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { buildCircuit } from "../../server/circuit/build.ts";
+import type { Machine } from "../../server/machine/machine.ts";
+import { type Drawing, drawCircuit } from "../../server/pictures/drawing.ts";
+import { drawingSvg } from "../../server/pictures/drawing-svg.ts";
+import { SYMBOL } from "../../server/pictures/symbols.ts";
+import { textWidth } from "../../server/pictures/text.ts";
+import { drawNetwork, networkSketches } from "../circuit/random-network.ts";
+import { machineOf } from "../support/fixture.ts";
+import { MEDIUM, randomMachines } from "../support/random-machine.ts";
+import { samples } from "./samples.ts";
+
+interface Box {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+/** Inner overlap only: touching edges are no overlap. */
+const overlap = (a: Box, b: Box) =>
+  a.left < b.right - 0.01 && b.left < a.right - 0.01 && a.top < b.bottom - 0.01 && b.top < a.bottom - 0.01;
+
+/** Every fault of a sheet, in words. */
+function faults(machine: Machine, drawing: Drawing): string[] {
+  const { symbols, wires, labels, dots } = drawing;
+  const circuit = buildCircuit(machine);
+  const found: string[] = [];
+  const boxes = symbols.map(({ x, y, name }) => ({
+    name,
+    left: x - SYMBOL.width / 2,
+    right: x + SYMBOL.width / 2,
+    top: y - SYMBOL.height / 2,
+    bottom: y + SYMBOL.height / 2,
+  }));
+  const texts = labels.map(({ text, x, y, anchor }) => ({
+    name: `text ${text}`,
+    left: anchor === "middle" ? x - textWidth(text) / 2 : x,
+    right: anchor === "middle" ? x + textWidth(text) / 2 : x + textWidth(text),
+    top: y - 9,
+    bottom: y + 2,
+  }));
+  const things = [...boxes, ...texts];
+  things.forEach((a, i) => {
+    if (a.left < 0 || a.top < 0 || a.right > drawing.width || a.bottom > drawing.height)
+      found.push(`${a.name} off the sheet`);
+    for (const b of things.slice(i + 1)) if (overlap(a, b)) found.push(`${a.name} over ${b.name}`);
+  });
+  for (const { x1, y1, x2, y2 } of wires) {
+    if (x1 !== x2 && y1 !== y2) found.push("slanted wire");
+    const line = { left: Math.min(x1, x2), right: Math.max(x1, x2), top: Math.min(y1, y2), bottom: Math.max(y1, y2) };
+    // A line has no area: give it some across, none along.
+    const thick =
+      y1 === y2 ? { ...line, top: y1 - 0.1, bottom: y1 + 0.1 } : { ...line, left: x1 - 0.1, right: x1 + 0.1 };
+    for (const box of boxes) if (overlap(thick, box)) found.push(`wire through ${box.name}`);
+  }
+  // Wires of two nets may cross, never touch at an end or lie on each other.
+  const within = (at: number, a: number, b: number) => at >= Math.min(a, b) && at <= Math.max(a, b);
+  for (const a of wires)
+    for (const b of wires) {
+      if (a.net === b.net) continue;
+      for (const [x, y] of [
+        [a.x1, a.y1],
+        [a.x2, a.y2],
+      ] as const)
+        if (within(x, b.x1, b.x2) && within(y, b.y1, b.y2)) found.push(`nets ${a.net} and ${b.net} touch`);
+    }
+  // Every contact and load once; its two ends on wires of its own nets.
+  const drawn = symbols.map(({ piece: { what } }) => JSON.stringify(what)).sort();
+  const wanted = [
+    ...machine.contacts.map(({ id }) => JSON.stringify({ of: "contact", contact: id })),
+    ...machine.loads.map(({ id }) => JSON.stringify({ of: "load", load: id })),
+    ...machine.transformers.flatMap((_, transformer) =>
+      ["primary", "secondary"].map((side) => JSON.stringify({ of: "transformer", transformer, side })),
+    ),
+  ].sort();
+  expect(drawn).toEqual(wanted);
+  const ends = wires.flatMap((w) => [`${w.net} ${w.x1} ${w.y1}`, `${w.net} ${w.x2} ${w.y2}`]);
+  for (const { piece, x, y, name } of symbols)
+    for (const [net, at] of [
+      [circuit.jointOf[piece.from]!, x - SYMBOL.width / 2],
+      [circuit.jointOf[piece.to]!, x + SYMBOL.width / 2],
+    ] as const)
+      if (ends.filter((end) => end === `${net} ${at} ${y}`).length !== 1) found.push(`${name}: end not joined once`);
+  // The wires of a net hang together and close no ring: as many points as stretches and one.
+  for (const net of new Set(wires.map((w) => w.net))) {
+    const own = wires.filter((w) => w.net === net);
+    const groups = new Map<string, string>();
+    const root = (key: string): string => {
+      const up = groups.get(key) ?? key;
+      return up === key ? key : root(up);
+    };
+    for (const w of own) {
+      const [a, b] = [root(`${w.x1} ${w.y1}`), root(`${w.x2} ${w.y2}`)];
+      if (a === b) found.push(`net ${net} drawn twice somewhere`);
+      groups.set(a, b);
+      groups.set(b, b);
+    }
+    const points = new Set(own.flatMap((w) => [`${w.x1} ${w.y1}`, `${w.x2} ${w.y2}`]));
+    if (new Set([...points].map(root)).size !== 1) found.push(`net ${net} is in pieces`);
+    // A dot exactly where three or more stretches meet.
+    for (const point of points) {
+      const meeting = own.filter((w) => `${w.x1} ${w.y1}` === point || `${w.x2} ${w.y2}` === point).length;
+      const marked = dots.filter((dot) => dot.net === net && `${dot.x} ${dot.y}` === point).length;
+      if (marked !== (meeting > 2 ? 1 : 0)) found.push(`net ${net}: ${meeting} stretches meet, ${marked} dots`);
+    }
+  }
+  return found;
+}
+
+describe.each(samples.map((machine) => [machine.label, machine] as const))("%s", (_, machine) => {
+  test("is a clean sheet with every part once", () => {
+    expect(faults(machine, drawCircuit(machine))).toEqual([]);
+  });
+  test("names every point that a wire goes to", () => {
+    const { symbols, labels } = drawCircuit(machine);
+    const ends = new Set(symbols.flatMap(({ piece }) => [piece.from, piece.to]));
+    const text = labels.map((label) => label.text).join("\n");
+    for (const { a, b } of machine.wires)
+      for (const id of [a, b]) if (!ends.has(id)) expect(text).toContain(machine.terminals[id]!.fullName);
+  });
+});
+
+test("random appliances", () => {
+  fc.assert(
+    fc.property(randomMachines(MEDIUM), (machine) => {
+      expect(faults(machine, drawCircuit(machine))).toEqual([]);
+    }),
+    { numRuns: 60 },
+  );
+});
+
+test("any mesh at all, parts with both ends on one net too", () => {
+  fc.assert(
+    fc.property(networkSketches(6, 8, 8), (sketch) => {
+      const machine = drawNetwork(sketch, () => 0, { shorts: true });
+      const drawing = drawCircuit(machine);
+      expect(faults(machine, drawing)).toEqual([]);
+      expect(drawingSvg(drawCircuit(machine))).toBe(drawingSvg(drawing));
+    }),
+    { numRuns: 200 },
+  );
+});
+
+test("text of the file is never markup", () => {
+  const svg = drawingSvg(
+    drawCircuit(
+      machineOf(
+        `machine "<script>alert(1)</script> & \\"co\\""\nsupply single 120 V 60 Hz\nheater HT 100 W 120 V\nwire L to HT to N\n`,
+      ),
+    ),
+  );
+  expect(svg).not.toContain("<script");
+  expect(svg).toContain("&lt;script&gt;");
+});
