@@ -3,6 +3,7 @@ import { Command } from "commander";
 import { check, type Output } from "./check-command.ts";
 import { overview } from "./overview-command.ts";
 import { paintFor } from "./paint.ts";
+import { chart, drawing } from "./picture-commands.ts";
 import { solve } from "./solve-command.ts";
 
 const output: Output = {
@@ -45,6 +46,25 @@ program
   .argument("<file>")
   .action(async (file: string) => {
     process.exitCode = await overview(file, output);
+  });
+
+program
+  .command("drawing")
+  .description("the circuit drawn as a ladder, as SVG; at rest, or live in one state")
+  .argument("<file>")
+  .option("--when <condition>", 'show the currents of this state: "TM in timed, DOOR shut, DM running"')
+  .option("--out <file>", "write it there instead of printing it")
+  .action(async (file: string, options: { when?: string; out?: string }) => {
+    process.exitCode = await drawing(file, options.when, options.out, output);
+  });
+
+program
+  .command("chart")
+  .description("the timer chart as bars, and the loads that work in each step, as SVG")
+  .argument("<file>")
+  .option("--out <file>", "write it there instead of printing it")
+  .action(async (file: string, options: { out?: string }) => {
+    process.exitCode = await chart(file, options.out, output);
   });
 
 void program.parseAsync();

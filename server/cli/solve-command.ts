@@ -45,7 +45,7 @@ export async function solve(file: string, when: string, asData: boolean, output:
 }
 
 /** The condition, or a sentence that says what is wrong with it. */
-function conditionOf(machine: Machine, when: string): Condition | string {
+export function conditionOf(machine: Machine, when: string): Condition | string {
   if (when.trim() === "") return [[]];
   const tree = parse(`machine "x"\nexpect X off when ${when}\n`);
   const error = tree.errors[0];

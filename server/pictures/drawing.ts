@@ -2,7 +2,7 @@
 import { formatQuantity } from "../../grammar/quantity.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Solution } from "../circuit/circuit.ts";
-import { type Condition, type Machine, type MachineState, restState } from "../machine/index.ts";
+import { type Condition, describeState, type Machine, type MachineState, restState } from "../machine/index.ts";
 import { ladder } from "./ladder.ts";
 import { networkGraph, type Piece } from "./network-graph.ts";
 import { type ContactLook, SYMBOL, type SymbolKind } from "./symbols.ts";
@@ -215,9 +215,10 @@ export function drawCircuit(machine: Machine, live?: LiveState): Drawing {
   // -------- heading, and what has no piece on the sheet
   const title = machine.label;
   labels.push({ text: title, x: MARGIN, y: 24, role: "title", anchor: "start" });
-  labels.push({ text: machine.supply.text, x: MARGIN, y: 42, role: "note", anchor: "start" });
+  labels.push({ text: supplyText(machine), x: MARGIN, y: 42, role: "note", anchor: "start" });
   let y = rowY(Math.max(1, sheet.rows)) - 24;
-  for (const text of alsoJoined(machine, circuit.jointOf, graph)) {
+  const notes = [...alsoJoined(machine, circuit.jointOf, graph), ...lines(stateNote(machine, live))];
+  for (const text of notes) {
     labels.push({ text, x: MARGIN, y, role: "note", anchor: "start" });
     y += 16;
   }
@@ -232,6 +233,29 @@ export function drawCircuit(machine: Machine, live?: LiveState): Drawing {
     dots,
     labels,
   };
+}
+
+function supplyText({ supply }: Machine): string {
+  const breaker = supply.breakerAmps === undefined ? "" : `, breaker ${formatQuantity(supply.breakerAmps, "current")}`;
+  return supply.stated
+    ? `${supply.text}${breaker.length > 0 && !supply.text.includes("breaker") ? breaker : ""}`
+    : "supply not stated";
+}
+
+function stateNote(machine: Machine, live: LiveState | undefined): string {
+  if (!live) return "Drawn at rest: nothing touched, cold, empty.";
+  return `State: ${describeState(machine, live.state)}. Heavy lines carry current, medium ones are live, thin ones are dead.`;
+}
+
+/** Broken at spaces after about 100 letters. */
+function lines(text: string): string[] {
+  const found: string[] = [];
+  for (const word of text.split(" ")) {
+    const last = found.at(-1);
+    if (last !== undefined && last.length + word.length < 100) found[found.length - 1] = `${last} ${word}`;
+    else found.push(word);
+  }
+  return found;
 }
 
 /** Points on no symbol: frames, splices, pins, spare rails; one line for each connection. */

@@ -61,6 +61,8 @@ export function timerChart(machine: Machine, program: TimerProgram, engine?: Eng
       });
     };
     for (const load of machine.loads) {
+      // No state at rest shows a start winding at work: it lasts a moment. An empty row would read as a fault.
+      if (load.kind === "start-winding") continue;
       if (load.kind === "capacitor" || load.kind === "diode" || load.kind === "resistor") continue;
       const each = how(load.id);
       if (load.id === program.drive) moves.push(...each);
@@ -116,7 +118,7 @@ export function timerChartSvg(chart: TimerChart): string {
   const at = (n: number) => px(left + n * step);
   const legend =
     rows.length > contacts
-      ? "Solid: in every state of the step. Dashed: in some states, depending on the other controls."
+      ? "Solid: in every state of the step. Dashed: in some states, depending on the other controls. Start windings are left out."
       : "";
   const waits = moves.some((move) => move !== "always")
     ? `Timer moves by itself:  + always  ? under conditions  - waits for a hand`

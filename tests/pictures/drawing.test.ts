@@ -8,6 +8,7 @@ import { drawingSvg } from "../../server/pictures/drawing-svg.ts";
 import { SYMBOL } from "../../server/pictures/symbols.ts";
 import { textWidth } from "../../server/pictures/text.ts";
 import { drawNetwork, networkSketches } from "../circuit/random-network.ts";
+import { engineOf } from "../states/run.ts";
 import { machineOf } from "../support/fixture.ts";
 import { MEDIUM, randomMachines } from "../support/random-machine.ts";
 import { samples } from "./samples.ts";
@@ -53,7 +54,7 @@ function faults(machine: Machine, drawing: Drawing): string[] {
     // A line has no area: give it some across, none along.
     const thick =
       y1 === y2 ? { ...line, top: y1 - 0.1, bottom: y1 + 0.1 } : { ...line, left: x1 - 0.1, right: x1 + 0.1 };
-    for (const box of boxes) if (overlap(thick, box)) found.push(`wire through ${box.name}`);
+    for (const box of things) if (overlap(thick, box)) found.push(`wire through ${box.name}`);
   }
   // Wires of two nets may cross, never touch at an end or lie on each other.
   const within = (at: number, a: number, b: number) => at >= Math.min(a, b) && at <= Math.max(a, b);
@@ -153,4 +154,21 @@ test("text of the file is never markup", () => {
   );
   expect(svg).not.toContain("<script");
   expect(svg).toContain("&lt;script&gt;");
+});
+
+test("live: the dryer's coil current is printed and drawn heavy on its whole way, the lamp's is not", () => {
+  const dryer = samples.find(({ label }) => label === "Larkfield D5 electric dryer")!;
+  const engine = engineOf(dryer);
+  const coil = dryer.loads.find(({ name }) => name === "HT")!;
+  const state = engine.witness(engine.when(coil.id, ["works"]))!;
+  const live = drawCircuit(dryer, { state, solution: engine.solve(state) });
+  expect(faults(dryer, live)).toEqual([]);
+  const of = (name: string) => live.symbols.find((symbol) => symbol.name === name)!;
+  for (const name of ["TM.heat", "CT", "HL", "HT", "DM.1-2"]) {
+    expect(of(name).weight).toBe("carries");
+    // 5400 W at 240 V: 22.5 A.
+    expect(live.labels.some(({ text, x, y }) => text === "22.5 A" && x === of(name).x && y > of(name).y)).toBe(true);
+  }
+  expect(of("DL").weight).not.toBe("carries");
+  expect(of("DOOR.1-3").contact).toMatchObject({ closed: false });
 });
