@@ -5,26 +5,49 @@ import { runChecks } from "../checks/run-checks.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { MachineView } from "../editor/view.ts";
 import { type Machine, resolveFile } from "../machine/index.ts";
+import type { Engine } from "../states/engine.ts";
 import { EngineMemory, makeExactEngine } from "../states/exact/exact-engine.ts";
+import { describeMachine, type Kept, KeptFindings } from "./kept-findings.ts";
 import { type Pipeline, type Source, usedPaths } from "./pipeline.ts";
 
 /** Pieces that the analysis of a changed machine (lost neutral, other supply volts) may work out. */
 const laterBudget = 5_000;
 /** Files whose engines are remembered: an edit then costs little. */
 const mostRemembered = 12;
+/** Earlier versions of machines whose findings are kept, so that undoing costs nothing. */
+const mostUndone = 4;
+
+/** What is remembered of a file from one version of its text to the next. */
+class FileMemory {
+  readonly engines: EngineMemory[] = [];
+  readonly main = new KeptFindings();
+  readonly later = new KeptFindings();
+}
 
 /** The rooms in their order: parse, resolve names, engine, checks. */
 export function makeStandardPipeline(): Pipeline {
-  const memories = new Map<string, EngineMemory[]>();
+  const memories = new Map<string, FileMemory>();
+  const descriptions = new WeakMap<Machine, string>();
 
-  const memoryOf = (file: string, index: number): EngineMemory => {
-    const known = memories.get(file) ?? [];
+  const memoryOf = (file: string): FileMemory => {
+    const known = memories.get(file) ?? new FileMemory();
     memories.delete(file); // the latest one stands last
     memories.set(file, known);
     const oldest = memories.size > mostRemembered ? memories.keys().next().value : undefined;
     if (oldest !== undefined) memories.delete(oldest);
-    return (known[index] ??= new EngineMemory());
+    return known;
   };
+
+  /** Findings from an earlier version of the text where the machine is the same, else anew. */
+  function* keptOr(kept: KeptFindings, machine: Machine, anew: Generator<void, Kept>): Generator<void, Kept> {
+    const description = descriptions.get(machine) ?? describeMachine(machine);
+    descriptions.set(machine, description);
+    const known = kept.find(description, machine);
+    if (known) return known;
+    const found = yield* anew;
+    kept.keep(description, machine, found);
+    return found;
+  }
 
   return {
     parse,
@@ -38,27 +61,42 @@ export function makeStandardPipeline(): Pipeline {
     },
 
     *analyse({ file }, named) {
+      const memory = memoryOf(file);
       const machines: MachineView[] = [];
       const findings: Finding[] = [];
       const missing: string[] = [];
       for (const [index, { machine, circuit }] of named.machines.entries()) {
-        const engine = yield* makeExactEngine(circuit, { memory: memoryOf(file, index) });
+        const remembered = (memory.engines[index] ??= new EngineMemory());
+        const engine = yield* makeExactEngine(circuit, { memory: remembered });
         machines.push({ machine, circuit, engine });
-        findings.push(...(yield* runChecks(engine, { phase: "main" })));
-        missing.push(...engine.covered().missing);
+        const found = yield* keptOr(memory.main, machine, mainChecks(engine));
+        findings.push(...found.findings);
+        missing.push(...found.missing);
       }
+      memory.main.trim(2 * machines.length + mostUndone);
       return { machines, findings, missing };
     },
 
-    *later(_source, analysed) {
+    *later({ file }, analysed) {
+      const memory = memoryOf(file);
       const findings: Finding[] = [];
-      const analyse = (changed: Machine) => makeExactEngine(buildCircuit(changed), { budget: laterBudget });
-      for (const { engine } of analysed.machines) {
-        if (engine) findings.push(...(yield* runChecks(engine, { phase: "later", analyse })));
+      for (const { machine, engine } of analysed.machines) {
+        if (engine) findings.push(...(yield* keptOr(memory.later, machine, laterChecks(engine))).findings);
       }
+      memory.later.trim(2 * analysed.machines.length + mostUndone);
       return { findings, missing: [] };
     },
   };
+}
+
+function* mainChecks(engine: Engine): Generator<void, Kept> {
+  const findings = yield* runChecks(engine, { phase: "main" });
+  return { findings, missing: engine.covered().missing };
+}
+
+function* laterChecks(engine: Engine): Generator<void, Kept> {
+  const analyse = (changed: Machine) => makeExactEngine(buildCircuit(changed), { budget: laterBudget });
+  return { findings: yield* runChecks(engine, { phase: "later", analyse }), missing: [] };
 }
 
 /** The file with all that it uses, directly or not. */

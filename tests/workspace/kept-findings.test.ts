@@ -1,0 +1,85 @@
+/** A file of several machines: what is kept from the text before says the same as a fresh analysis, at the right places. */
+import { readFileSync } from "node:fs";
+import { expect, test } from "vitest";
+import type { Finding } from "../../server/base/finding.ts";
+import type { Pipeline } from "../../server/workspace/pipeline.ts";
+import { makeStandardPipeline } from "../../server/workspace/standard-pipeline.ts";
+
+const file = "bench.camleaf";
+
+function finish<T>(run: Generator<void, T>): { value: T; jobs: number } {
+  let jobs = 0;
+  for (;;) {
+    const step = run.next();
+    jobs++;
+    if (step.done) return { value: step.value, jobs };
+  }
+}
+
+function analyse(pipeline: Pipeline, text: string): { findings: Finding[]; missing: string[]; jobs: number } {
+  const tree = pipeline.parse(text);
+  const source = { file, tree, used: () => ({ missing: "not-found" as const }) };
+  const main = finish(pipeline.analyse(source, pipeline.name(source)));
+  const later = finish(pipeline.later(source, main.value));
+  return {
+    findings: [...main.value.findings, ...later.value.findings],
+    missing: [...main.value.missing],
+    jobs: main.jobs + later.jobs,
+  };
+}
+
+const samples = [
+  "samples/gas-burner.camleaf",
+  "samples/fan-heater.camleaf",
+  "samples/ideas/neutral-side-switch.camleaf",
+  "samples/ideas/series-load.camleaf",
+  "samples/ideas/half-volts.camleaf",
+];
+/** Their comments left out, so that each machine's text ends where the next begins; broken on purpose so that there are findings. */
+const text = samples
+  .map((sample) => readFileSync(sample, "utf8"))
+  .join("\n")
+  .replace("bond GV.frame to PE", "")
+  .replaceAll("rated 15 A 125 V", "rated 2 A 125 V");
+
+const edits: readonly [what: string, edit: (text: string) => string][] = [
+  ["a line before everything", (t) => `# a remark\n\n${t}`],
+  ["a digit in the first machine", (t) => t.replace("draws 3.3 A", "draws 13.3 A")],
+  ["a longer name in the first machine", (t) => t.replaceAll(/\bHL\b/g, "HLIMIT")],
+  ["a rating in the first machine", (t) => t.replace("rated 2 A 125 V", "rated 20 A 125 V")],
+  ["a silencer in the last machine", (t) => `${t}\n# silence contact-over-rating: bench only\n`],
+  ["a machine taken away in front", (t) => t.slice(t.indexOf("machine ", t.indexOf("machine ") + 10))],
+  ["the line ends of another system", (t) => t.replaceAll("\n", "\r\n")],
+  ["a supply of other volts everywhere", (t) => t.replaceAll("single 120 V", "single 125 V")],
+];
+
+test("after each edit the findings are those of a pipeline that never saw another text", () => {
+  const pipeline = makeStandardPipeline();
+  const first = analyse(pipeline, text);
+  expect(first.findings.length).toBeGreaterThan(5);
+  let now = text;
+  for (const [what, edit] of edits) {
+    const next = edit(now);
+    expect(next, what).not.toBe(now);
+    now = next;
+    const { findings, missing } = analyse(pipeline, now);
+    const fresh = analyse(makeStandardPipeline(), now);
+    expect(findings, what).toEqual(fresh.findings);
+    expect(missing, what).toEqual(fresh.missing);
+    // Each finding points into the text of today: nothing beyond its end.
+    for (const { place } of findings) expect(place.to).toBeLessThanOrEqual(now.length);
+  }
+});
+
+test("machines that stayed the same are not checked again", () => {
+  const pipeline = makeStandardPipeline();
+  const whole = analyse(pipeline, text).jobs;
+  const edited = text.replace("draws 3.3 A", "draws 3.4 A");
+  expect(edited).not.toBe(text);
+  const one = analyse(pipeline, edited).jobs;
+  const none = analyse(pipeline, edited).jobs;
+  expect(one).toBeLessThan(whole / 2);
+  expect(none).toBeLessThan(one / 2);
+  // Undone: known as well.
+  expect(analyse(pipeline, text).jobs).toBeLessThanOrEqual(none + 2);
+});
