@@ -4,11 +4,12 @@
  */
 import type { Circuit } from "../../circuit/circuit.ts";
 import type { ContactId, Load, LoadId } from "../../machine/machine.ts";
-import { EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
+import { type Diagrams, EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 import { IntTable } from "./int-table.ts";
-import { addCell, type Cells, MOST_VALUES, type Pieces, putTogether, SLICE_END } from "./pieces.ts";
+import { addCell, type Cells, groupValues, MOST_VALUES, type Pieces, SLICE_END } from "./pieces.ts";
 import { COUPLED, GATED, PART, VARYING, WIRE } from "./reduce.ts";
 import type { Space } from "./space.ts";
+import { joinBySteps } from "./step-join.ts";
 import { type LoadTypes, NOT_COVERED, OFF, OVER, type Values } from "./values.ts";
 import type { Zone } from "./zones.ts";
 
@@ -81,7 +82,10 @@ function columnsOf({ circuit, space, closed }: LoadWork, zone: Zone): Column[] {
     }
     marks[column]![step] = 1;
   }
-  return marks.map((mask, column) => ({ steps: diagrams.literal(STEPS, mask), step: first[column]! }));
+  return marks.map((mask, column) => ({
+    steps: diagrams.literal(STEPS, mask),
+    step: first[column]!,
+  }));
 }
 
 /** Joint numbers of the pieces: legs first (one for each joint that has one), then all joints. */
@@ -174,7 +178,8 @@ function* zoneCells(work: LoadWork, zone: Zone, opened: ContactId): Generator<vo
   // Value and set without steps -> steps in which it holds: columns with the same result are put together first.
   const found: Map<number, Map<StateSet, StateSet>>[] = zone.loads.map(() => new Map());
   let finished = pieces.count;
-  for (const column of columnsOf(work, zone)) {
+  const columns = columnsOf(work, zone);
+  for (const column of columns) {
     let out: Cells[] = [];
     for (let done = false; !done; ) {
       pieces.slice = opened >= 0 ? Infinity : PIECES_PER_JOB;
@@ -193,7 +198,8 @@ function* zoneCells(work: LoadWork, zone: Zone, opened: ContactId): Generator<vo
       for (let i = 0; i < cells.length; i += 2) {
         let sets = found[load]!.get(cells[i]!);
         if (sets === undefined) found[load]!.set(cells[i]!, (sets = new Map()));
-        sets.set(cells[i + 1]!, diagrams.or(sets.get(cells[i + 1]!) ?? EMPTY, column.steps));
+        const before = sets.get(cells[i + 1]!);
+        sets.set(cells[i + 1]!, before === undefined ? column.steps : diagrams.or(before, column.steps));
       }
     });
     if (pieces.count - finished > PIECES_PER_JOB) {
@@ -202,19 +208,49 @@ function* zoneCells(work: LoadWork, zone: Zone, opened: ContactId): Generator<vo
     }
   }
   const result = found.map((byValue, load) => {
-    let cells: number[] = [];
-    for (const [value, sets] of byValue) {
-      let sum: StateSet = EMPTY;
-      for (const [set, steps] of sets) sum = diagrams.or(sum, diagrams.and(set, steps));
-      addCell(diagrams, cells, value, sum);
-    }
     const type = typeOf[zone.loads[load]!]!;
-    if (cells.length > 2 * MOST_VALUES && !types.types[type]!.keepsValues)
-      cells = putTogether(diagrams, values, types, type, cells);
+    const apart = byValue.size <= MOST_VALUES || types.types[type]!.keepsValues;
+    const groups = apart
+      ? [...byValue.keys()].map((value) => [value])
+      : groupValues(values, types, type, [...byValue.keys()]);
+    const cells: number[] = [];
+    for (const group of groups) {
+      const value = group.length === 1 ? group[0]! : values.stretch(group);
+      const set =
+        group.length === 1
+          ? overSteps(diagrams, byValue.get(value)!)
+          : overColumns(
+              diagrams,
+              columns,
+              group.map((one) => byValue.get(one)!),
+            );
+      addCell(diagrams, cells, value, set);
+    }
     return cells;
   });
   if (pieces.spent === spent) known.results[number >= 0 ? number : -1 - number] = result;
   return result;
+}
+
+/** Set without steps -> steps, as one set. */
+function overSteps(diagrams: Diagrams, sets: ReadonlyMap<StateSet, StateSet>): StateSet {
+  return joinBySteps(diagrams, [...sets.keys()], [...sets.values()]);
+}
+
+/** The same for several values together: united column by column first, where sets are small. */
+function overColumns(
+  diagrams: Diagrams,
+  columns: readonly Column[],
+  members: readonly ReadonlyMap<StateSet, StateSet>[],
+): StateSet {
+  const together = new Map<StateSet, StateSet>();
+  for (const { steps, step } of columns) {
+    let sum: StateSet = EMPTY;
+    for (const sets of members)
+      for (const [set, where] of sets) if (where === FULL || diagrams.hasStep(where, step)) sum = diagrams.or(sum, set);
+    if (sum !== EMPTY) together.set(sum, diagrams.or(together.get(sum) ?? EMPTY, steps));
+  }
+  return overSteps(diagrams, together);
 }
 
 /** Works all loads out. */

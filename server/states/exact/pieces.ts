@@ -297,9 +297,31 @@ export class Pieces {
 }
 
 /**
- * Fewer cells for a load with many different volts: in each class all but the smallest and largest few become one stretch.
+ * Which of many different volts of a load are put together: in each class all but the smallest and largest few become one
+ * stretch. Decided by the values alone, so that their sets can be united where that is cheapest.
  */
-export function putTogether(
+export function groupValues(values: Values, types: LoadTypes, type: number, all: readonly number[]): number[][] {
+  const groups: number[][] = [];
+  const byClass: number[][] = [[], [], [], []];
+  for (const value of all) {
+    const most = values.hi[value]!;
+    if (Number.isNaN(most) || most === Infinity) groups.push([value]);
+    else byClass[types.classOf(type, most)]!.push(value);
+  }
+  for (const members of byClass) {
+    members.sort((p, q) => values.lo[p]! - values.lo[q]!);
+    const middle: number[] = [];
+    members.forEach((value, rank) => {
+      if (values.isExact(value) && (rank < KEPT_AT_ENDS || rank >= members.length - KEPT_AT_ENDS)) groups.push([value]);
+      else middle.push(value);
+    });
+    if (middle.length > 0) groups.push(middle);
+  }
+  return groups;
+}
+
+/** Fewer cells for a load with many different volts. */
+function putTogether(
   diagrams: Diagrams,
   values: Values,
   types: LoadTypes,
@@ -307,26 +329,12 @@ export function putTogether(
   cells: readonly number[],
 ): number[] {
   const result: number[] = [];
-  const byClass: number[][] = [[], [], [], []];
-  for (let i = 0; i < cells.length; i += 2) {
-    if (Number.isNaN(values.hi[cells[i]!]!) || values.hi[cells[i]!] === Infinity) result.push(cells[i]!, cells[i + 1]!);
-    else byClass[types.classOf(type, values.hi[cells[i]!]!)]!.push(i);
-  }
-  for (const members of byClass) {
-    members.sort((p, q) => values.lo[cells[p]!]! - values.lo[cells[q]!]!);
-    const middle: number[] = [];
+  const setOf = new Map<number, StateSet>();
+  for (let i = 0; i < cells.length; i += 2) setOf.set(cells[i]!, cells[i + 1]!);
+  for (const group of groupValues(values, types, type, [...setOf.keys()])) {
     let set: StateSet = EMPTY;
-    members.forEach((i, rank) => {
-      const value = cells[i]!;
-      if (values.isExact(value) && (rank < KEPT_AT_ENDS || rank >= members.length - KEPT_AT_ENDS)) {
-        result.push(value, cells[i + 1]!);
-        return;
-      }
-      middle.push(value);
-      set = diagrams.or(set, cells[i + 1]!);
-    });
-    if (middle.length === 1) result.push(middle[0]!, set);
-    else if (middle.length > 1) addCell(diagrams, result, values.stretch(middle), set);
+    for (const value of group) set = diagrams.or(set, setOf.get(value)!);
+    addCell(diagrams, result, group.length === 1 ? group[0]! : values.stretch(group), set);
   }
   return result;
 }

@@ -1,7 +1,7 @@
 /**
- * Which control stands where in the diagrams. The supply comes first (off decides everything), then the settled controls
- * (one reachable set for each of their values), then the others in the order in which a walk from the first leg meets them. The
- * timer, or whichever control has most positions, is the step control at the ends.
+ * Which control stands where in the diagrams. The supply comes first (off decides everything), then the inputs in the order in
+ * which a walk from the first leg meets them, then the settled controls, which the inputs decide. The timer, or whichever control
+ * has most positions, is the step control at the ends.
  */
 import type { Circuit } from "../../circuit/circuit.ts";
 import type { Complex, Condition, ControlId, Literal, Load, Machine, MachineState } from "../../machine/machine.ts";
@@ -39,7 +39,9 @@ function stepControlOf(machine: Machine): ControlId {
 function walkOrder(circuit: Circuit): ControlId[] {
   const { machine } = circuit;
   const order = new Set<ControlId>([machine.supply.control]);
-  for (const control of machine.controls) if (control.settled) order.add(control.id);
+  const add = (control: ControlId): void => {
+    if (!machine.controls[control]!.settled) order.add(control);
+  };
   const contactsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
   const loadsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
   for (const { id } of machine.contacts) {
@@ -60,7 +62,7 @@ function walkOrder(circuit: Circuit): ControlId[] {
     };
     // Contact by contact to the end of each path: what is in series stays together.
     for (const contact of contactsAt[joint]!) {
-      for (const term of machine.contacts[contact]!.closed) for (const { control } of term) order.add(control);
+      for (const term of machine.contacts[contact]!.closed) for (const { control } of term) add(control);
       next(circuit.contactA[contact]!);
       next(circuit.contactB[contact]!);
     }
@@ -71,6 +73,7 @@ function walkOrder(circuit: Circuit): ControlId[] {
   };
   for (const joint of circuit.legJoint) if (seen[joint] === 0) visit(joint);
   for (let joint = 0; joint < circuit.jointCount; joint++) if (seen[joint] === 0) visit(joint);
+  for (const control of machine.controls) add(control.id);
   for (const control of machine.controls) order.add(control.id);
   return [...order];
 }
