@@ -1,5 +1,5 @@
 import type { ServerCapabilities } from "vscode-languageserver";
-import { PositionEncodingKind, TextDocumentSyncKind } from "vscode-languageserver";
+import { CodeActionKind, PositionEncodingKind, TextDocumentSyncKind } from "vscode-languageserver";
 
 /** What the server offers; only what really answers stands here. */
 export function capabilities(): ServerCapabilities {
@@ -7,6 +7,13 @@ export function capabilities(): ServerCapabilities {
     positionEncoding: PositionEncodingKind.UTF16,
     textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: false },
     hoverProvider: true,
+    definitionProvider: true,
+    referencesProvider: true,
+    documentHighlightProvider: true,
+    renameProvider: { prepareProvider: true },
+    documentSymbolProvider: true,
+    foldingRangeProvider: true,
+    codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix] },
     inlayHintProvider: true,
     workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
   };

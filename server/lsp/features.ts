@@ -1,9 +1,12 @@
 import type { CancellationToken, Connection, TextDocumentPositionParams } from "vscode-languageserver";
 import type { Service, Snapshot } from "../service.ts";
+import { registerActions } from "./actions.ts";
 import { guarded } from "./guard.ts";
 import { registerHints } from "./hints.ts";
 import { registerHover } from "./hover.ts";
+import { registerNames } from "./names.ts";
 import type { Positions } from "./positions.ts";
+import { registerShape } from "./shape.ts";
 
 export interface FeatureContext {
   readonly connection: Connection;
@@ -40,5 +43,8 @@ export function atPosition<Answer>(
 /** One line per feature; what stands here stands in capabilities.ts too. */
 export function registerFeatures(context: FeatureContext): void {
   registerHover(context);
+  registerNames(context);
+  registerShape(context);
+  registerActions(context);
   registerHints(context);
 }

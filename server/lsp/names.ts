@@ -1,0 +1,76 @@
+/** Definition, references, highlights and renaming. */
+import type {
+  DocumentHighlight,
+  Location,
+  ReferenceParams,
+  RenameParams,
+  TextEdit,
+  WorkspaceEdit,
+} from "vscode-languageserver";
+import { DocumentHighlightKind, LSPErrorCodes, ResponseError } from "vscode-languageserver";
+import type { Place } from "../base/place.ts";
+import { definition, highlights, references } from "../editor/definition.ts";
+import { prepareRename, rename } from "../editor/rename.ts";
+import type { Snapshot } from "../service.ts";
+import { atPosition, type FeatureContext } from "./features.ts";
+
+export function registerNames(context: FeatureContext): void {
+  const { connection, service, positions } = context;
+  const textOf = (snapshot: Snapshot, { file }: Place) =>
+    file === snapshot.file ? snapshot.text : service.textOf(file);
+  const location = (snapshot: Snapshot, place: Place): Location[] => {
+    const text = textOf(snapshot, place);
+    return text === undefined ? [] : [{ uri: place.file, range: positions.range(text, place) }];
+  };
+
+  connection.onDefinition(
+    atPosition(context, "definition", "names", (snapshot, offset): Location[] =>
+      definition(snapshot, offset).flatMap((place) => location(snapshot, place)),
+    ),
+  );
+
+  connection.onReferences((params: ReferenceParams, token) =>
+    atPosition(context, "references", "names", (snapshot, offset): Location[] =>
+      references(snapshot, offset)
+        .filter(({ defines }) => params.context.includeDeclaration || !defines)
+        .flatMap(({ place }) => location(snapshot, place)),
+    )(params, token),
+  );
+
+  connection.onDocumentHighlight(
+    atPosition(context, "highlights", "names", (snapshot, offset): DocumentHighlight[] =>
+      highlights(snapshot, offset).map(({ place, defines }) => ({
+        range: positions.range(snapshot.text, place),
+        kind: defines ? DocumentHighlightKind.Write : DocumentHighlightKind.Read,
+      })),
+    ),
+  );
+
+  connection.onPrepareRename(
+    atPosition(context, "prepare rename", "names", (snapshot, offset) => {
+      const found = prepareRename(snapshot, offset);
+      if ("refused" in found) throw refusal(found.refused);
+      return { range: positions.range(snapshot.text, found.place), placeholder: found.name };
+    }),
+  );
+
+  connection.onRenameRequest((params: RenameParams, token) =>
+    atPosition(context, "rename", "names", (snapshot, offset): WorkspaceEdit => {
+      const edits = rename(snapshot, offset, params.newName);
+      if ("refused" in edits) throw refusal(edits.refused);
+      const changes: Record<string, TextEdit[]> = {};
+      for (const { place, text } of edits) {
+        const old = textOf(snapshot, place);
+        if (old === undefined) throw refusal(`${place.file} cannot be read now.`);
+        const list = (changes[place.file] ??= []);
+        list.push({ range: positions.range(old, place), newText: text });
+      }
+      return { changes };
+    })(params, token),
+  );
+}
+
+/** The editor shows the reason to the person. */
+function refusal(reason: string): ResponseError<void> {
+  return new ResponseError(LSPErrorCodes.RequestFailed, reason);
+}
