@@ -5,6 +5,7 @@ import { overview } from "./overview-command.ts";
 import { paintFor } from "./paint.ts";
 import { chart, drawing } from "./picture-commands.ts";
 import { solve } from "./solve-command.ts";
+import { writeUpCommand } from "./write-up-command.ts";
 
 const output: Output = {
   line: (text) => void process.stdout.write(`${text}\n`),
@@ -65,6 +66,17 @@ program
   .option("--out <file>", "write it there instead of printing it")
   .action(async (file: string, options: { out?: string }) => {
     process.exitCode = await chart(file, options.out, output);
+  });
+
+program
+  .command("write-up")
+  .description(
+    "the machine as one HTML page: circuit, program, readings, wires, findings, notes, cautions and its text",
+  )
+  .argument("<file>")
+  .option("--out <file>", "name of the page; the file's own name with .html when left out")
+  .action(async (file: string, options: { out?: string }) => {
+    process.exitCode = await writeUpCommand(file, options.out, output);
   });
 
 void program.parseAsync();

@@ -1,0 +1,29 @@
+/** A write-up of one machine of a file, from what the editor's own readouts say. */
+import { drawCircuit } from "../pictures/drawing.ts";
+import { drawingSvg } from "../pictures/drawing-svg.ts";
+import { timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
+import { writeUpHtml } from "../writeup/write-up.ts";
+import { contactReadout } from "./contact-readout.ts";
+import { loadReadout } from "./readout.ts";
+import type { FileView, MachineView } from "./view.ts";
+
+/** `fileName` is the bare name that the text is saved under again. */
+export function writeUp(view: FileView, of: MachineView, fileName: string): string {
+  const { machine, engine } = of;
+  const lineOf = (offset: number) => view.text.slice(0, offset).split("\n").length;
+  return writeUpHtml({
+    machine,
+    fileName,
+    source: view.text,
+    drawing: drawingSvg(drawCircuit(machine)),
+    charts: machine.programs.flatMap((program) => {
+      const drawn = timerChart(machine, program, engine);
+      return drawn ? [timerChartSvg(drawn)] : [];
+    }),
+    loads: machine.loads.map(({ id }) => loadReadout(of, id)),
+    contacts: machine.contacts.map(({ id }) => contactReadout(of, id)),
+    findings: view.findings.filter(({ place }) => machine.place.from <= place.from && place.to <= machine.place.to),
+    lineOf: ({ place }) => lineOf(place.from),
+    missing: engine?.covered().missing ?? ["the every-state analysis was not finished"],
+  });
+}

@@ -1,0 +1,150 @@
+/**
+ * A machine written up in one self-contained HTML file: nothing is fetched, no script runs, it prints well, and the text it was made
+ * from can be taken out of it again. The same input gives the same bytes.
+ */
+import { type Finding, shownStateText } from "../base/finding.ts";
+import type { Machine } from "../machine/machine.ts";
+import { cautions } from "./cautions.ts";
+import { style } from "./style.ts";
+
+export interface WrittenFact {
+  readonly name: string;
+  readonly text: string;
+}
+
+export interface WrittenThing {
+  readonly name: string;
+  readonly what: string;
+  readonly label?: string;
+  readonly facts: readonly WrittenFact[];
+}
+
+export interface WriteUpInput {
+  readonly machine: Machine;
+  /** Name of the file, for the text that is taken out again. */
+  readonly fileName: string;
+  readonly source: string;
+  /** SVG of our own making. */
+  readonly drawing: string;
+  readonly charts: readonly string[];
+  readonly loads: readonly WrittenThing[];
+  readonly contacts: readonly WrittenThing[];
+  readonly findings: readonly Finding[];
+  /** Line of a finding in the text, from 1. */
+  readonly lineOf: (finding: Finding) => number;
+  /** What the analysis did not cover. */
+  readonly missing: readonly string[];
+}
+
+export function writeUpHtml(input: WriteUpInput): string {
+  const { machine } = input;
+  const sections = [
+    section("Before you work on it", list(cautions)),
+    section("Circuit", figure(input.drawing)),
+    ...(input.charts.length > 0 ? [section("Program", input.charts.map(figure).join("\n"))] : []),
+    section("Loads", input.loads.map(thing).join("\n")),
+    section("Contacts", input.contacts.map(thing).join("\n")),
+    section("Wires", wires(machine)),
+    section("Findings", findings(input)),
+    section("Notes", notes(machine)),
+    section("The text", sourceText(input)),
+  ];
+  return [
+    "<!doctype html>",
+    '<html lang="en">',
+    "<head>",
+    '<meta charset="utf-8">',
+    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:">`,
+    '<meta name="viewport" content="width=device-width, initial-scale=1">',
+    `<title>${escaped(machine.label)}</title>`,
+    `<style>${style}</style>`,
+    "</head>",
+    "<body>",
+    `<h1>${escaped(machine.label)}</h1>`,
+    `<p>${escaped(opening(machine))}</p>`,
+    ...sections.filter((html) => html !== ""),
+    "</body>",
+    "</html>",
+    "",
+  ].join("\n");
+}
+
+function opening(machine: Machine): string {
+  const kinds = new Map<string, number>();
+  for (const { kind } of machine.parts) kinds.set(kind, (kinds.get(kind) ?? 0) + 1);
+  const parts = [...kinds]
+    .filter(([kind]) => !["supply", "splice", "frame", "connector"].includes(kind))
+    .map(([kind, count]) => (count === 1 ? `one ${kind}` : `${count} of the kind ${kind}`));
+  return `Supplied with ${machine.supply.text}. Made of ${parts.join(", ")}. Everything below was calculated over every state that the machine can reach.`;
+}
+
+function section(title: string, body: string): string {
+  return body === "" ? "" : `<section>\n<h2>${escaped(title)}</h2>\n${body}\n</section>`;
+}
+
+function list(lines: readonly string[]): string {
+  return `<ul>\n${lines.map((line) => `<li>${escaped(line)}</li>`).join("\n")}\n</ul>`;
+}
+
+function figure(svg: string): string {
+  return `<figure>${svg.replace(/^<\?xml[^>]*\?>\s*/, "")}</figure>`;
+}
+
+function thing({ name, what, label, facts }: WrittenThing): string {
+  const rows = facts.map((fact) => `<tr><th scope="row">${escaped(fact.name)}</th><td>${escaped(fact.text)}</td></tr>`);
+  const said = label === undefined || label === what ? what : `${what}, ${label}`;
+  return `<h3>${escaped(name)} <small>${escaped(said)}</small></h3>\n<table>${rows.join("")}</table>`;
+}
+
+function wires(machine: Machine): string {
+  const rows = machine.wires
+    .filter(({ kind }) => kind !== "internal")
+    .map(({ a, b, kind, colour, sizeText, length }) => {
+      const cells = [
+        machine.terminals[a]!.fullName,
+        machine.terminals[b]!.fullName,
+        kind,
+        colour ?? "",
+        sizeText ?? "",
+        length === undefined ? "" : `${length} m`,
+      ];
+      return `<tr>${cells.map((cell) => `<td>${escaped(cell)}</td>`).join("")}</tr>`;
+    });
+  const heads = ["from", "to", "kind", "colour", "size", "length"].map((head) => `<th scope="col">${head}</th>`);
+  return `<table><thead><tr>${heads.join("")}</tr></thead><tbody>${rows.join("")}</tbody></table>`;
+}
+
+function findings({ findings, lineOf, missing }: WriteUpInput): string {
+  const told = findings.map((finding) => {
+    const state = finding.state ? ` A state that shows it: ${shownStateText(finding.state)}.` : "";
+    const text = [finding.why ?? "", finding.advice].filter((part) => part !== "").join(" ") + state;
+    return `<li class="${finding.gravity}"><strong>${escaped(finding.what)}</strong> ${escaped(text)} <small>line ${lineOf(finding)}, ${escaped(finding.id)}</small></li>`;
+  });
+  const uncovered = missing.map((sentence) => `<li>Not covered: ${escaped(sentence)}</li>`);
+  const items = [...told, ...uncovered];
+  const closing =
+    "<p>“No findings” is not “safe”: it means that none of these checks found anything in what is written.</p>";
+  return (
+    (items.length > 0 ? `<ul>\n${items.join("\n")}\n</ul>\n` : "<p>None of these checks found anything.</p>\n") +
+    closing
+  );
+}
+
+function notes(machine: Machine): string {
+  const rows = machine.notes.map(({ statement }) => {
+    const subject = [statement.subject?.part?.text, statement.subject?.terminal?.text].filter(
+      (part) => part !== undefined,
+    );
+    return `${subject.join(".")}${subject.length > 0 ? ": " : ""}${statement.label?.text ?? ""}`;
+  });
+  return rows.length > 0 ? list(rows) : "";
+}
+
+function sourceText({ source, fileName }: WriteUpInput): string {
+  const address = `data:text/plain;charset=utf-8,${encodeURIComponent(source)}`;
+  return `<p><a download="${escaped(fileName)}" href="${escaped(address)}">Save the text as ${escaped(fileName)}</a></p>\n<pre>${escaped(source)}</pre>`;
+}
+
+function escaped(text: string): string {
+  return text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;").replaceAll('"', "&quot;");
+}
