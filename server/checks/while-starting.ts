@@ -57,9 +57,11 @@ function followRelays(engine: Engine, state: MachineState): boolean {
   return moved;
 }
 
-/** Volts as a share of the rated ones; 0 where none are stated. */
+/** Volts as a share of the rated ones; 0 where none are stated, and for a load that is open and takes no current. */
 export function shareOf(engine: Engine, load: LoadId, state: MachineState): number {
   const { ratedVolts } = engine.circuit.machine.loads[load]!;
+  const { loadAmps } = engine.solve(state);
+  if (!(Math.hypot(loadAmps.re[load]!, loadAmps.im[load]!) > 1e-9)) return 0;
   return ratedVolts ? voltsOf(engine, load, state) / ratedVolts : 0;
 }
 

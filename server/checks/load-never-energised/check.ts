@@ -32,7 +32,7 @@ export const loadNeverEnergised: Check = {
     for (const load of machine.loads) {
       yield;
       // A relay that chatters never rests energised; chatter tells it.
-      if (restless.has(load.part) || currentCoils.has(load.id) || load.ratedVolts === undefined) continue;
+      if (restless.has(load.part) || currentCoils.has(load.id)) continue;
       if (NOT_ASKED.has(load.kind) || unwired(machine, engine.circuit.terminalsOf, engine.circuit.jointOf, load))
         continue;
       if (!engine.isEmpty(energised(engine, load.id))) continue;

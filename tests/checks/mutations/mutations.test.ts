@@ -30,6 +30,13 @@ function told(machine: Machine, finding: Finding): string {
     case "guard-defeated":
       return `${finding.id} ${machine.parts[machine.guards.find((g) => at(g.place))!.part]!.name}`;
     case "neutral-side-switch":
+      // Told once per part, at the part or at its only contact.
+      return `${finding.id} ${
+        machine.parts.find(
+          ({ namePlace, contacts, kind }) =>
+            kind !== "supply" && (at(namePlace) || contacts.some((id) => at(machine.contacts[id]!.namePlace))),
+        )?.name ?? "?"
+      }`;
     case "contact-over-rating":
       return `${finding.id} ${machine.contacts.find((c) => at(c.namePlace) && finding.what.startsWith(`${c.name} `))?.name ?? "?"}`;
     default:

@@ -119,8 +119,11 @@ function neutralSwitches(
   const fed = states.filter((s) => s[machine.supply.control] === 0);
   const groups = fed.map((s) => groupsOf(machine, circuit, s));
   const off = machine.loads.map(({ id }) => oracle.when(id, ["off"]));
-  return machine.contacts
+  const found = machine.contacts
     .filter((c) => {
+      // Nobody takes a sensor or a motor's own protector for an off switch.
+      if (c.role === "built-in-protector" || machine.parts[c.part]!.kind === "sensor") return false;
+      const cam = c.partner !== undefined && machine.programs.some(({ part }) => part === c.part);
       const closed = oracle.closed(c.id);
       const is = fed.map((s) => oracle.has(closed, s));
       const toNeutral = fed.map(
@@ -128,7 +131,7 @@ function neutralSwitches(
       );
       if (!toNeutral.includes(true) || !is.includes(false)) return false;
       return machine.loads.some((l) => {
-        if (l.kind === "resistor" || l.kind === "capacitor") return false;
+        if (l.kind === "resistor" || l.kind === "capacitor" || (cam && l.kind !== "heater")) return false;
         const ends = [circuit.jointOf[l.a]!, circuit.jointOf[l.b]!];
         const leftLive = fed.some(
           (s, i) =>
@@ -142,7 +145,8 @@ function neutralSwitches(
         return fed.some((s, i) => toNeutral[i] && oracle.has(series, s));
       });
     })
-    .map(({ name }) => name);
+    .map(({ part }) => machine.parts[part]!.name);
+  return [...new Set(found)];
 }
 
 /** Which joints closed contacts make one, by plain repeated painting. */
