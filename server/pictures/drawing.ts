@@ -2,7 +2,14 @@
 import { formatQuantity } from "../../grammar/quantity.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Solution } from "../circuit/circuit.ts";
-import { type Condition, describeState, type Machine, type MachineState, restState } from "../machine/index.ts";
+import {
+  type Complex,
+  type Condition,
+  describeState,
+  type Machine,
+  type MachineState,
+  restState,
+} from "../machine/index.ts";
 import { ladder } from "./ladder.ts";
 import { networkGraph, type Piece } from "./network-graph.ts";
 import { type ContactLook, SYMBOL, type SymbolKind } from "./symbols.ts";
@@ -157,7 +164,7 @@ export function drawCircuit(machine: Machine, live?: LiveState): Drawing {
     const middle = Math.round(left + slotWidth[slot]! / 2);
     const y = rowY(row);
     const half = SYMBOL.width / 2;
-    const flow = flowOf(piece, live);
+    const flow = flowOf(machine, piece, live);
     const amps = Math.hypot(flow.re, flow.im);
     const heavier = weigh(piece.fromNet, amps) === "dead" ? weigh(piece.toNet, amps) : weigh(piece.fromNet, amps);
     symbols.push({ piece, name, ...lookOf(machine, piece, state, rest), x: middle, y, weight: heavier });
@@ -286,7 +293,12 @@ function nameOf(machine: Machine, { what }: Piece): string {
 
 /** Amps in a state; without one what the plate says of a load. */
 function amountOf(machine: Machine, { what }: Piece, live: LiveState | undefined): string {
-  if (what.of === "transformer") return "";
+  if (what.of === "transformer") {
+    if (!live) return "";
+    const { re, im } = windingCurrent(machine, what.transformer, what.side, live.solution);
+    const through = Math.hypot(re, im);
+    return Number.isNaN(through) ? "not solved" : through > LEAST_AMPS ? formatQuantity(through, "current") : "";
+  }
   const load = what.of === "load" ? machine.loads[what.load]! : undefined;
   if (!live) {
     if (!load) return "";
@@ -302,12 +314,38 @@ function amountOf(machine: Machine, { what }: Piece, live: LiveState | undefined
   return load && !load.known ? "amps not known" : formatQuantity(amps, "current");
 }
 
-/** Current from `from` to `to`; transformers' own currents are not split here and count as none. */
-function flowOf({ what, turned }: Piece, live: LiveState | undefined): { re: number; im: number } {
-  if (!live || what.of === "transformer") return { re: 0, im: 0 };
+/** Current from `from` to `to`, through the piece. */
+function flowOf(machine: Machine, { what, turned }: Piece, live: LiveState | undefined): Complex {
+  if (!live) return { re: 0, im: 0 };
+  const sign = turned ? -1 : 1;
+  if (what.of === "transformer") {
+    const through = windingCurrent(machine, what.transformer, what.side, live.solution);
+    return { re: sign * through.re, im: sign * through.im };
+  }
   const { re, im } = what.of === "load" ? live.solution.loadAmps : live.solution.contactAmps;
   const id = what.of === "load" ? what.load : what.contact;
-  return turned ? { re: -re[id]!, im: -im[id]! } : { re: re[id]!, im: im[id]! };
+  return { re: sign * re[id]!, im: sign * im[id]! };
+}
+
+/** Into the first terminal of a winding: the secondary's delivered current turned round, or that by the ratio and the magnetising current. */
+function windingCurrent(
+  machine: Machine,
+  transformer: number,
+  side: "primary" | "secondary",
+  { circuit, joints, transformerAmps }: Solution,
+): Complex {
+  const { primary, ratio, magnetising } = machine.transformers[transformer]!;
+  const delivered = { re: transformerAmps.re[transformer]!, im: transformerAmps.im[transformer]! };
+  if (side === "secondary") return { re: -delivered.re, im: -delivered.im };
+  const [a, b] = [circuit.jointOf[primary[0]]!, circuit.jointOf[primary[1]]!];
+  const re = joints.re[a]! - joints.re[b]!;
+  const im = joints.im[a]! - joints.im[b]!;
+  const size = magnetising.re ** 2 + magnetising.im ** 2;
+  const magnetised = Number.isFinite(size) && size > 0;
+  return {
+    re: delivered.re / ratio + (magnetised ? (re * magnetising.re + im * magnetising.im) / size : 0),
+    im: delivered.im / ratio + (magnetised ? (im * magnetising.re - re * magnetising.im) / size : 0),
+  };
 }
 
 const holds = (condition: Condition, state: MachineState) =>

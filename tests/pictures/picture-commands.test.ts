@@ -1,0 +1,52 @@
+/** The picture commands: what they write, what they say when they cannot. */
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, expect, test } from "vitest";
+import { paintFor } from "../../server/cli/paint.ts";
+import { chart, drawing } from "../../server/cli/picture-commands.ts";
+
+const folder = mkdtempSync(join(tmpdir(), "camleaf-pictures-"));
+afterAll(() => rmSync(folder, { recursive: true }));
+const sample = (name: string) => join(import.meta.dirname, "../../samples", name);
+
+function listener() {
+  const said: string[] = [];
+  const complaints: string[] = [];
+  const output = {
+    line: (text: string) => void said.push(text),
+    complaint: (text: string) => void complaints.push(text),
+    paint: paintFor(false, {}),
+  };
+  return { said, complaints, output };
+}
+
+test("a drawing goes to a file, the same bytes each time", async () => {
+  const [one, two] = [join(folder, "one.svg"), join(folder, "two.svg")];
+  const { output, said } = listener();
+  expect(await drawing(sample("top-loading-washer.camleaf"), undefined, one, output)).toBe(0);
+  expect(await drawing(sample("top-loading-washer.camleaf"), undefined, two, output)).toBe(0);
+  expect(readFileSync(one, "utf8")).toBe(readFileSync(two, "utf8"));
+  expect(readFileSync(one, "utf8")).toMatch(/^<svg [\s\S]*DM\.high[\s\S]*<\/svg>\n$/);
+  expect(said).toEqual([]);
+});
+
+test("a live drawing says its state; one that cannot be is refused", async () => {
+  const { output, said, complaints } = listener();
+  expect(await drawing(sample("electric-dryer.camleaf"), "TM in timed, DM running, CT closed", undefined, output)).toBe(
+    0,
+  );
+  expect(said[0]).toContain("22.5 A");
+  expect(said[0]).toContain("State: TM in timed");
+  expect(await drawing(sample("electric-dryer.camleaf"), "DM running, TM in off", undefined, output)).toBe(1);
+  expect(await drawing(sample("electric-dryer.camleaf"), "NOBODY open", undefined, output)).toBe(2);
+  expect(complaints).toHaveLength(2);
+});
+
+test("no timer, no chart", async () => {
+  const { output, said, complaints } = listener();
+  expect(await chart(sample("electric-dryer.camleaf"), undefined, output)).toBe(0);
+  expect(said[0]).toContain("cool-down");
+  expect(await chart(sample("fan-heater.camleaf"), undefined, output)).toBe(2);
+  expect(complaints[0]).toContain("no timer with a chart");
+});
