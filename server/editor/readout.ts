@@ -1,11 +1,11 @@
 /** What there is to say about one thing of the machine, as plain data: hover shows it as a small page, the command line as text. */
 
 import { shownStateText } from "../base/finding.ts";
-import { isThermalProtector, senses, shown } from "../checks/ask.ts";
+import { isThermalProtector, onlyPossible, senses, shown } from "../checks/ask.ts";
 import { doing, list, partName } from "../checks/words.ts";
 import { continuityPaths } from "../circuit/paths.ts";
 import { describeCondition } from "../machine/index.ts";
-import type { Condition, Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
+import type { Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import type { Engine, Extremes, Region } from "../states/engine.ts";
 import { type Amount, amount } from "./amounts.ts";
 import type { MachineView } from "./view.ts";
@@ -160,22 +160,7 @@ function protectorFact(engine: Engine, load: Load, on: Region): Fact {
 
 /** The condition of a region in the language's own words; `always` where it holds in every state the machine can be in. */
 export function conditionWords(engine: Engine, region: Region): string {
-  return describeCondition(engine.circuit.machine, possible(engine, engine.statement(region)));
-}
-
-/** Without positions that never occur together with the rest of their clause: exact, but odd to read. */
-function possible(engine: Engine, condition: Condition): Condition {
-  return condition.map((clause) =>
-    clause.map((literal, index) => {
-      const positions = literal.positions.map((wanted, position) => {
-        if (wanted !== 1) return 0;
-        const one = Uint8Array.from(literal.positions, (_, other) => (other === position ? 1 : 0));
-        const narrowed = clause.map((term, at) => (at === index ? { control: term.control, positions: one } : term));
-        return engine.isEmpty(engine.and(engine.all(), engine.where([narrowed]))) ? 0 : 1;
-      });
-      return { control: literal.control, positions };
-    }),
-  );
+  return describeCondition(engine.circuit.machine, onlyPossible(engine, engine.statement(region)));
 }
 
 function meterFacts(load: Load): Fact[] {
