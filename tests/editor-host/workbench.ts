@@ -60,10 +60,10 @@ export class Workbench {
 
   /** Rests the pointer on the first place where the word is seen, and reads the hover. */
   async hover(word: string): Promise<string> {
-    const token = this.page
-      .locator(".view-line span span", { hasText: new RegExp(`(^|[^\\w])${word}([^\\w]|$)`) })
-      .first();
-    const box = await this.#placeOfWord(token, word);
+    const tokens = this.page.locator(".view-line span span", {
+      hasText: new RegExp(`(^|[^\\w])${word}([^\\w]|$)`),
+    });
+    const box = await this.#placeOfWord(tokens, word);
     const hover = this.page.locator(".monaco-hover:not(.hidden) .hover-contents").first();
     for (let tries = 0; tries < 20; tries++) {
       await this.page.mouse.move(box.x + (tries % 2), box.y, { steps: 3 });
@@ -78,9 +78,18 @@ export class Workbench {
     throw new Error(`no hover on ${word}`);
   }
 
-  async #placeOfWord(token: Locator, word: string): Promise<{ x: number; y: number }> {
-    await token.waitFor();
-    const place = await token.evaluate((element, wanted) => {
+  /** The first one that nothing covers: a line may run on behind the small map of the text. */
+  async #placeOfWord(tokens: Locator, word: string): Promise<{ x: number; y: number }> {
+    await tokens.first().waitFor();
+    for (const token of await tokens.all()) {
+      const place = await this.#uncovered(token, word);
+      if (place) return place;
+    }
+    throw new Error(`${word} is not on the screen`);
+  }
+
+  async #uncovered(token: Locator, word: string): Promise<{ x: number; y: number } | undefined> {
+    return token.evaluate((element, wanted) => {
       const walker = document.createTreeWalker(element, NodeFilter.SHOW_TEXT);
       for (let node = walker.nextNode(); node; node = walker.nextNode()) {
         const at = (node.textContent ?? "").search(new RegExp(`\\b${wanted}\\b`));
@@ -89,12 +98,12 @@ export class Workbench {
         range.setStart(node, at);
         range.setEnd(node, at + wanted.length);
         const { x, y, width, height } = range.getBoundingClientRect();
-        return { x: x + width / 2, y: y + height / 2 };
+        const middle = { x: x + width / 2, y: y + height / 2 };
+        const shown = document.elementFromPoint(middle.x, middle.y);
+        if (shown && (element.contains(shown) || shown.contains(element))) return middle;
       }
       return undefined;
     }, word);
-    if (!place) throw new Error(`${word} is not on the screen`);
-    return place;
   }
 
   async screenshot(path: string): Promise<void> {
