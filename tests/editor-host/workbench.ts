@@ -63,9 +63,10 @@ export class Workbench {
     const tokens = this.page.locator(".view-line span span", {
       hasText: new RegExp(`(^|[^\\w])${word}([^\\w]|$)`),
     });
-    const box = await this.#placeOfWord(tokens, word);
     const hover = this.page.locator(".monaco-hover:not(.hidden) .hover-contents").first();
     for (let tries = 0; tries < 20; tries++) {
+      // Anew each time: hints and sticky lines that arrive late move the text.
+      const box = await this.#placeOfWord(tokens, word);
       await this.page.mouse.move(box.x + (tries % 2), box.y, { steps: 3 });
       try {
         await hover.waitFor({ timeout: 1500 });
