@@ -1,0 +1,146 @@
+/**
+ * Spaces within a line. One space stands between words and two set off a phrase, as before `rated` or a wire's colour. What the
+ * writer has put into columns, over lines that follow each other, stays in columns, no wider than they need to be.
+ */
+import type { Line, Piece } from "./format-lines.ts";
+
+/** A line and the white space that its pieces should have before them, in columns. */
+export interface Row {
+  readonly line: Line;
+  readonly gaps: number[];
+}
+
+/** Where comments behind a line stand, so that they form one column through the whole file. */
+const commentColumn = 58;
+/** Before a comment that does not fit there, and before a phrase. */
+const wide = 2;
+
+const separators = new Set(["Comma", "Semicolon"]);
+const openers = new Set(["LParen", "LSquare"]);
+const closers = new Set(["RParen", "RSquare"]);
+const numbers = new Set(["Int", "Dec", "DecUnit", "NumName"]);
+
+/** Spaces between two pieces where the language's marks decide, undefined elsewhere. */
+function decided(before: Piece, piece: Piece): number | undefined {
+  if (separators.has(piece.type) || openers.has(before.type) || closers.has(piece.type)) return 0;
+  if (piece.type === "LBrace" || piece.type === "RBrace") return 1;
+  return before.type === "LBrace" || before.type === "RBrace" ? 1 : undefined;
+}
+
+/** The line with the writer's own spaces, save for its indentation and those around marks. */
+export function rowOf(line: Line): Row {
+  const gaps = line.pieces.map((piece, index) => {
+    const before = line.pieces[index - 1];
+    if (!before) return line.indent;
+    const missing = piece.gap === 0 && separators.has(before.type);
+    const decimal = missing && numbers.has(piece.type) && numbers.has(line.pieces[index - 2]?.type ?? "");
+    return decided(before, piece) ?? (missing && !decimal ? 1 : piece.gap);
+  });
+  return { line, gaps };
+}
+
+/** Pieces that may move: neither first, nor a comment, nor tied to the piece before. */
+function moves({ line, gaps }: Row, index: number): boolean {
+  const piece = line.pieces[index];
+  const before = line.pieces[index - 1];
+  return !!piece && !!before && gaps[index]! > 0 && piece.type !== "Comment" && decided(before, piece) === undefined;
+}
+
+function startsOf({ line, gaps }: Row): number[] {
+  let column = 0;
+  return line.pieces.map((piece, index) => {
+    const start = column + gaps[index]!;
+    column = start + piece.to - piece.from;
+    return start;
+  });
+}
+
+/** Rows that follow each other with the same indentation. */
+export function alignRows(text: string, rows: readonly Row[]): void {
+  alignNames(text, rows);
+  alignColumns(rows);
+}
+
+/** `contact run  A to B` above `contact heat C to D`: a name that has become longer moves what follows the others. */
+function alignNames(text: string, rows: readonly Row[]): void {
+  const word = (row: Row, index: number) => {
+    const piece = row.line.pieces[index];
+    return piece ? text.slice(piece.from, piece.to) : "";
+  };
+  const named = (row: Row) =>
+    row.line.pieces[0]!.starts && moves(row, 1) && moves(row, 2) && word(row, 2) !== "to" && word(row, 0) !== "wire";
+  for (let from = 0; from < rows.length; ) {
+    let to = from;
+    while (to < rows.length && named(rows[to]!) && word(rows[to]!, 0) === word(rows[from]!, 0)) to++;
+    const run = rows.slice(from, to);
+    const columns = new Set(run.map((row) => startsOf(row)[2]));
+    // Somebody began a column, and it is no longer one.
+    if (columns.size > 1 && run.some((row) => row.gaps[2]! >= wide)) {
+      for (const row of run) row.gaps[1] = 1;
+      const gap = Math.min(wide, ...run.map((row) => row.gaps[2]!));
+      const length = (row: Row) => row.line.pieces[1]!.to - row.line.pieces[1]!.from;
+      const longest = Math.max(...run.map(length));
+      for (const row of run) row.gaps[2] = longest - length(row) + gap;
+    }
+    from = Math.max(to, from + 1);
+  }
+}
+
+interface Column {
+  readonly start: number;
+  readonly members: { readonly row: number; readonly index: number }[];
+}
+
+function alignColumns(rows: readonly Row[]): void {
+  const columns: Column[] = [];
+  const columnOf = new Map<string, Column>();
+  let above = new Map<number, { index: number; gap: number }>();
+  for (const [row, content] of rows.entries()) {
+    const here = new Map<number, { index: number; gap: number }>();
+    for (const [index, start] of startsOf(content).entries()) {
+      if (!moves(content, index)) continue;
+      const gap = content.gaps[index]!;
+      here.set(start, { index, gap });
+      const upper = above.get(start);
+      // One space above one space is chance, not a column.
+      if (upper && Math.max(upper.gap, gap) >= wide) {
+        let column = columnOf.get(`${row - 1} ${upper.index}`);
+        if (!column) {
+          column = { start, members: [{ row: row - 1, index: upper.index }] };
+          columns.push(column);
+          columnOf.set(`${row - 1} ${upper.index}`, column);
+        }
+        column.members.push({ row, index });
+        columnOf.set(`${row} ${index}`, column);
+      } else if (gap >= wide) {
+        const column = { start, members: [{ row, index }] };
+        columns.push(column);
+        columnOf.set(`${row} ${index}`, column);
+      }
+    }
+    above = here;
+  }
+  // From left to right, so that all that stands before a column has its place already.
+  columns.sort((a, b) => a.start - b.start);
+  const gapsBefore = rows.map(({ gaps }) => [...gaps]);
+  for (const { members } of columns) {
+    const gap = Math.min(wide, ...members.map(({ row, index }) => gapsBefore[row]![index]!));
+    const ends = members.map(({ row, index }) => startsOf(rows[row]!)[index]! - rows[row]!.gaps[index]!);
+    const start = Math.max(...ends) + gap;
+    for (const [which, { row, index }] of members.entries()) rows[row]!.gaps[index] = start - ends[which]!;
+  }
+}
+
+/** Puts the comment behind the line, if there is one, into its column. */
+export function placeComment(row: Row): void {
+  const { pieces } = row.line;
+  const last = pieces.length - 1;
+  if (last < 1 || pieces[last]!.type !== "Comment") return;
+  const end = startsOf(row)[last]! - row.gaps[last]!;
+  row.gaps[last] = commentGap(end).length;
+}
+
+/** Spaces before a comment behind a line that ends at column `end`. */
+export function commentGap(end: number): string {
+  return " ".repeat(Math.max(commentColumn - end, wide));
+}
