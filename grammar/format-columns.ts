@@ -14,6 +14,8 @@ export interface Row {
 const commentColumn = 58;
 /** Before a comment that does not fit there, and before a phrase. */
 const wide = 2;
+/** Two are the rule; a bound, so that nothing can ever go on and on. */
+const rounds = 20;
 
 const separators = new Set(["Comma", "Semicolon"]);
 const openers = new Set(["LParen", "LSquare"]);
@@ -23,6 +25,7 @@ const numbers = new Set(["Int", "Dec", "DecUnit", "NumName"]);
 /** Spaces between two pieces where the language's marks decide, undefined elsewhere. */
 function decided(before: Piece, piece: Piece): number | undefined {
   if (separators.has(piece.type) || openers.has(before.type) || closers.has(piece.type)) return 0;
+  if (piece.inQuantity) return Math.min(piece.gap, 1);
   if (piece.type === "LBrace" || piece.type === "RBrace") return 1;
   return before.type === "LBrace" || before.type === "RBrace" ? 1 : undefined;
 }
@@ -55,10 +58,17 @@ function startsOf({ line, gaps }: Row): number[] {
   });
 }
 
-/** Rows that follow each other with the same indentation. */
+/**
+ * Rows that follow each other with the same indentation. Moving one column may bring others above each other, so it is done until
+ * nothing moves: what is laid out once stays as it is.
+ */
 export function alignRows(text: string, rows: readonly Row[]): void {
-  alignNames(text, rows);
-  alignColumns(rows);
+  for (let round = 0; round < rounds; round++) {
+    const before = rows.map(({ gaps }) => gaps.join(" ")).join("\n");
+    alignNames(text, rows);
+    alignColumns(rows);
+    if (rows.map(({ gaps }) => gaps.join(" ")).join("\n") === before) return;
+  }
 }
 
 /** `contact run  A to B` above `contact heat C to D`: a name that has become longer moves what follows the others. */
@@ -91,19 +101,29 @@ interface Column {
   readonly members: { readonly row: number; readonly index: number }[];
 }
 
+interface Place {
+  readonly index: number;
+  readonly gap: number;
+}
+
+/** One space above one space is chance, not a column; so is one space above a phrase that is another word of its line. */
+function isColumn(upper: Place, lower: Place): boolean {
+  if (upper.index === lower.index) return Math.max(upper.gap, lower.gap) >= wide;
+  return Math.min(upper.gap, lower.gap) >= wide;
+}
+
 function alignColumns(rows: readonly Row[]): void {
   const columns: Column[] = [];
   const columnOf = new Map<string, Column>();
-  let above = new Map<number, { index: number; gap: number }>();
+  let above = new Map<number, Place>();
   for (const [row, content] of rows.entries()) {
-    const here = new Map<number, { index: number; gap: number }>();
+    const here = new Map<number, Place>();
     for (const [index, start] of startsOf(content).entries()) {
       if (!moves(content, index)) continue;
       const gap = content.gaps[index]!;
       here.set(start, { index, gap });
       const upper = above.get(start);
-      // One space above one space is chance, not a column.
-      if (upper && Math.max(upper.gap, gap) >= wide) {
+      if (upper && isColumn(upper, { index, gap })) {
         let column = columnOf.get(`${row - 1} ${upper.index}`);
         if (!column) {
           column = { start, members: [{ row: row - 1, index: upper.index }] };
@@ -124,7 +144,9 @@ function alignColumns(rows: readonly Row[]): void {
   columns.sort((a, b) => a.start - b.start);
   const gapsBefore = rows.map(({ gaps }) => [...gaps]);
   for (const { members } of columns) {
-    const gap = Math.min(wide, ...members.map(({ row, index }) => gapsBefore[row]![index]!));
+    // No phrase begins right behind the first word.
+    const alone = members.length === 1 && members[0]!.index === 1;
+    const gap = alone ? 1 : Math.min(wide, ...members.map(({ row, index }) => gapsBefore[row]![index]!));
     const ends = members.map(({ row, index }) => startsOf(rows[row]!)[index]! - rows[row]!.gaps[index]!);
     const start = Math.max(...ends) + gap;
     for (const [which, { row, index }] of members.entries()) rows[row]!.gaps[index] = start - ends[which]!;

@@ -5,6 +5,7 @@
 import { endOf, type Token, tokenize } from "./lexer.ts";
 import { separate } from "./separate.ts";
 import type { Tree } from "./tree.ts";
+import { walk } from "./walk.ts";
 
 /** One word, mark or comment of a line. */
 export interface Piece {
@@ -16,6 +17,8 @@ export interface Piece {
   readonly gap: number;
   /** Something new starts here: a statement, an item, a line of a block. */
   readonly starts: boolean;
+  /** A later word of a quantity: the unit of `5400 W`. */
+  readonly inQuantity: boolean;
 }
 
 export interface Line {
@@ -34,8 +37,10 @@ const step = 2;
 const onward = 4;
 const tab = 4;
 
-/** Lines of `text`, with the indentation that their braces ask for. The text has no carriage return but before a line feed. */
-export function linesOf(text: string): Line[] {
+/** Lines of a text, with the indentation that their braces ask for. It has no carriage return but before a line feed. */
+export function linesOf(tree: Tree): Line[] {
+  const { text } = tree;
+  const quantityWords = laterWords(tree);
   const { tokens, comments } = tokenize(text);
   const starts = new Set<number>();
   let fresh = true;
@@ -69,6 +74,7 @@ export function linesOf(text: string): Line[] {
         type: token.tokenType.name,
         gap: column - before,
         starts: starts.has(at),
+        inQuantity: quantityWords.has(at),
       });
       // Spaces behind a comment are none of its words.
       if (token.tokenType.name === "Comment") pieces.push({ ...pieces.pop()!, to: at + token.image.trimEnd().length });
@@ -79,7 +85,9 @@ export function linesOf(text: string): Line[] {
     const block = blocks.length > 0 ? blocks[blocks.length - 1]! + step : 0;
     const first = pieces[0];
     let indent = block;
-    if (first?.type === "RBrace") indent = blocks[blocks.length - 1] ?? 0;
+    const closing = pieces.findIndex(({ type }) => type !== "RBrace");
+    const closed = closing < 0 ? pieces.length : closing;
+    if (closed > 0) indent = blocks[Math.max(0, blocks.length - closed)] ?? 0;
     else if (first && !first.starts && first.type !== "LBrace" && first.type !== "Comment")
       indent = Math.max(block + onward, segment + step);
     lines.push({ from: head, to, end, pieces, indent });
@@ -95,6 +103,18 @@ export function linesOf(text: string): Line[] {
     from = end;
   }
   return lines;
+}
+
+/** Where the words of quantities start, their first left out. */
+function laterWords(tree: Tree): Set<number> {
+  const found = new Set<number>();
+  walk(tree, ({ node }) => {
+    if (!("dimension" in node)) return undefined;
+    for (const { index, 0: space } of tree.text.slice(node.from, node.to).matchAll(/\s+/g))
+      found.add(node.from + index + space.length);
+    return undefined;
+  });
+  return found;
 }
 
 /** Number of lines that may be touched: all those before the statement or item that holds the first mistake. */
