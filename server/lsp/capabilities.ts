@@ -15,6 +15,9 @@ export function capabilities(): ServerCapabilities {
     foldingRangeProvider: true,
     codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix] },
     inlayHintProvider: true,
+    documentFormattingProvider: true,
+    documentRangeFormattingProvider: true,
+    documentOnTypeFormattingProvider: { firstTriggerCharacter: "}", moreTriggerCharacter: ["\n"] },
     workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
   };
 }

@@ -1,6 +1,7 @@
 import type { CancellationToken, Connection, TextDocumentPositionParams } from "vscode-languageserver";
 import type { Service, Snapshot } from "../service.ts";
 import { registerActions } from "./actions.ts";
+import { registerFormatting } from "./formatting.ts";
 import { guarded } from "./guard.ts";
 import { registerHints } from "./hints.ts";
 import { registerHover } from "./hover.ts";
@@ -47,4 +48,5 @@ export function registerFeatures(context: FeatureContext): void {
   registerShape(context);
   registerActions(context);
   registerHints(context);
+  registerFormatting(context);
 }

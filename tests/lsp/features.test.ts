@@ -57,6 +57,23 @@ describe("over stdio", () => {
     await expect(session.request("textDocument/rename", { ...at(9, 5), newName: "HT" })).rejects.toThrow(/HT/);
   });
 
+  it("formats a document, a range and what was typed", async () => {
+    const messy = "# 😀 bench\r\nswitch   SW {\r\npositions on off\r\n  }\r\n";
+    await session.put(uri, messy);
+    const options = { tabSize: 4, insertSpaces: true };
+    const edits = (start: [number, number], end: [number, number], newText: string) => ({
+      range: { start: { line: start[0], character: start[1] }, end: { line: end[0], character: end[1] } },
+      newText,
+    });
+    const all = [edits([1, 6], [1, 9], " "), edits([2, 0], [2, 0], "  "), edits([3, 0], [3, 2], "")];
+    const ask = (method: string, more: object = {}) =>
+      session.request(`textDocument/${method}`, { textDocument, options, ...more });
+    expect(await ask("formatting")).toEqual(all);
+    const range = { start: { line: 2, character: 0 }, end: { line: 3, character: 0 } };
+    expect(await ask("rangeFormatting", { range })).toEqual([all[1]]);
+    expect(await ask("onTypeFormatting", { position: { line: 3, character: 3 }, ch: "}" })).toEqual(all);
+  });
+
   it("gives outline and folds", async () => {
     const outline = await session.request<DocumentSymbol[]>("textDocument/documentSymbol", { textDocument });
     expect(outline.map(({ name }) => name)).toEqual(["supply 120/240 V 60 Hz", "SW", "HT"]);
