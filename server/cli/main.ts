@@ -1,6 +1,7 @@
 /** The command line: reads arguments, prints, and leaves with an exit code. All thinking is done behind the service. */
 import { Command } from "commander";
 import { check, type Output } from "./check-command.ts";
+import { compare } from "./compare-command.ts";
 import { overview } from "./overview-command.ts";
 import { paintFor } from "./paint.ts";
 import { chart, drawing } from "./picture-commands.ts";
@@ -77,6 +78,15 @@ program
   .option("--out <file>", "name of the page; the file's own name with .html when left out")
   .action(async (file: string, options: { out?: string }) => {
     process.exitCode = await writeUpCommand(file, options.out, output);
+  });
+
+program
+  .command("compare")
+  .description("what the proposals of a file would change, over every state, in order of danger")
+  .argument("<file>")
+  .option("--proposal <label>", "only the proposal of this name")
+  .action(async (file: string, options: { proposal?: string }) => {
+    process.exitCode = await compare(file, options.proposal, output);
   });
 
 void program.parseAsync();

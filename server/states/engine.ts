@@ -63,6 +63,12 @@ export interface Chatter {
   readonly controls: readonly ControlId[];
 }
 
+/** The same control in another machine: its id there, and for each position the one of the same name (undefined: none). */
+export interface ControlMatch {
+  readonly control: ControlId;
+  readonly positions: readonly (number | undefined)[];
+}
+
 export interface Engine {
   readonly circuit: Circuit;
   /** Every settled state reachable from rest by single changes of inputs. */
@@ -88,6 +94,11 @@ export interface Engine {
    * already are among them. Left out by engines that cannot tell.
    */
   moved?(from: Region, control: ControlId, position: number): Region;
+  /**
+   * Reachable states here that agree in every matched control with some state of another engine's region. `matches`: by the other
+   * machine's control ids. Controls without a match are free. Left out by engines that cannot tell.
+   */
+  translated?(other: Region, matches: ReadonlyMap<ControlId, ControlMatch>): Region;
   isEmpty(a: Region): boolean;
   count(a: Region): number;
   has(a: Region, state: MachineState): boolean;

@@ -2,7 +2,16 @@
 import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, ControlId, LoadId, Machine, MachineState } from "../../machine/machine.ts";
-import type { Coverage, Engine, EngineOptions, Extremes, LoadClass, Quantity, Region } from "../engine.ts";
+import type {
+  ControlMatch,
+  Coverage,
+  Engine,
+  EngineOptions,
+  Extremes,
+  LoadClass,
+  Quantity,
+  Region,
+} from "../engine.ts";
 import { AnswerStore, Answers } from "./answers.ts";
 import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
@@ -18,6 +27,7 @@ import { type Slots, Space } from "./space.ts";
 import { statementOf } from "./statement.ts";
 import { Steps } from "./steps.ts";
 import { LoadView } from "./targets.ts";
+import { translate } from "./translate.ts";
 import { LoadTypes, OVER, Values, WEAK, WORKS } from "./values.ts";
 import { zonesOf } from "./zones.ts";
 
@@ -287,6 +297,12 @@ class ExactEngine implements Engine {
       moved = diagrams.or(moved, diagrams.and(after, there));
     }
     return this.within(settle(space, reached.settling, reached.stable, moved).rest);
+  }
+
+  translated(other: Region, matches: ReadonlyMap<ControlId, ControlMatch>): Region {
+    if (!(other instanceof ExactRegion) || !(other.engine instanceof ExactEngine))
+      throw new TypeError("a region of another kind of engine");
+    return this.within(translate(other.engine.space, other.set, this.space, matches));
   }
 
   isEmpty(a: Region): boolean {

@@ -1,0 +1,410 @@
+/** A proposal done to a machine: the changed machine, or what stands in the way at the line of the edit. */
+import { parse } from "../../grammar/parse.ts";
+import type { ChainLinkNode, PointNode, ProposalEdit, ProposalStatement, Statement, Tree } from "../../grammar/tree.ts";
+import type { Finding } from "../base/finding.ts";
+import { edit as change, type Edit } from "../machine/edit.ts";
+import { type Machine, resolveFile } from "../machine/index.ts";
+import type { Part, TerminalId, Wire, WireId } from "../machine/machine.ts";
+import { renamed } from "./rename.ts";
+import {
+  changeSplices,
+  type PlacedEdit,
+  partStatement,
+  type Rewritten,
+  rewrite,
+  type Splice,
+  supplyStatement,
+} from "./rewrite.ts";
+
+export interface Proposed {
+  readonly statement: ProposalStatement;
+  /** The file that it stands in. */
+  readonly file: string;
+}
+
+export interface Applied {
+  /** Undefined when an edit could not be done: half a proposal is not a machine anybody meant. */
+  readonly machine?: Machine;
+  readonly findings: readonly Finding[];
+  /** New name by old name of a part. */
+  readonly renames: ReadonlyMap<string, string>;
+  /** Where something of the changed machine stands in what the person wrote. */
+  readonly home: Rewritten["home"];
+}
+
+/** `files`: every file that takes part, by name; the base machine's own and the proposal's among them. */
+export function applyProposal(base: Machine, files: ReadonlyMap<string, Tree>, proposed: Proposed): Applied {
+  return new Application(base, files, proposed).run();
+}
+
+class Application {
+  private readonly findings: Finding[] = [];
+  private readonly renames = new Map<string, string>();
+
+  constructor(
+    private readonly base: Machine,
+    private readonly files: ReadonlyMap<string, Tree>,
+    private readonly proposed: Proposed,
+  ) {}
+
+  run(): Applied {
+    const { base, files } = this;
+    const edits = this.editsOf(this.proposed, []);
+    this.tellIllWritten();
+    const splices = edits.flatMap((each) => this.splicesOf(each));
+    this.tellConflicts(splices);
+    const written = rewrite(
+      base.file,
+      base.tree.text,
+      this.findings.length > 0 ? [] : [...this.typesWanted(), ...splices],
+    );
+    if (this.findings.length > 0) return this.refused(written);
+    const { machines } = resolveFile(new Map([...files, [base.file, parse(written.text)]]), base.file);
+    const machine = machines[this.number()];
+    if (!machine) return this.refused(written);
+    this.tellTroubles(machine, written, edits);
+    let changed = machine;
+    for (const each of edits) changed = this.applyWires(changed, written, each);
+    return this.findings.length > 0
+      ? this.refused(written)
+      : { machine: changed, findings: [], renames: this.renames, home: written.home };
+  }
+
+  private refused(written: Rewritten): Applied {
+    return { findings: this.findings, renames: this.renames, home: written.home };
+  }
+
+  /** Which of its file's machines the base is. */
+  private number(): number {
+    const { tree, place } = this.base;
+    const heads = tree.statements.filter(({ statement }) => statement === "machine");
+    return Math.max(0, heads.filter(({ from }) => from < place.to).length - 1);
+  }
+
+  /** Edits of the proposals named by `with` first, each once. */
+  private editsOf({ statement, file }: Proposed, chain: readonly ProposalStatement[]): PlacedEdit[] {
+    const tree = this.files.get(file)!;
+    const before = statement.with.flatMap((label) => {
+      const other = tree.statements.find(
+        (each): each is ProposalStatement => each.statement === "proposal" && each.label?.text === label.text,
+      );
+      const place = { file, from: label.from, to: label.to };
+      if (!other)
+        this.tell(place, `No proposal is called "${label.text}" in this file.`, "Name one that stands in this file.");
+      else if (other === statement || chain.includes(other))
+        this.tell(
+          place,
+          `"${label.text}" takes this proposal in, so neither can come first.`,
+          "Leave out one of the two `with`.",
+        );
+      else return this.editsOf({ statement: other, file }, [...chain, statement]);
+      return [];
+    });
+    const own = statement.edits.map((edit): PlacedEdit => {
+      const place = { file, from: edit.from, to: edit.to };
+      return { edit, place, text: tree.text.slice(edit.from, edit.to) };
+    });
+    const seen = new Set<ProposalEdit>();
+    return [...before, ...own].filter(({ edit }) => !seen.has(edit) && seen.add(edit));
+  }
+
+  /** A line that could not be read would be left out silently: then nothing is said of the whole. */
+  private tellIllWritten(): void {
+    const { statement, file } = this.proposed;
+    for (const { from, to, what, advice } of this.files.get(file)!.errors)
+      if (from >= statement.from && to <= statement.to) this.tell({ file, from, to }, what, advice);
+  }
+
+  private splicesOf(each: PlacedEdit): readonly Splice[] {
+    const { base } = this;
+    const { edit, place } = each;
+    const append = (from: number, to: number): Splice[] => {
+      const text = `\n${each.text.slice(from - place.from, to - place.from)}\n`;
+      return [{ from: base.place.to, to: base.place.to, text, edit: each }];
+    };
+    switch (edit.edit) {
+      case "wire":
+        return append(edit.wire.from, edit.wire.to);
+      case "add":
+        return append(edit.part.from, edit.part.to);
+      case "replace": {
+        const old = edit.part && this.statementOf(edit.part.text, each);
+        if (!old) return [];
+        const name = old.name!.text;
+        const label = old.label ? ` ${base.tree.text.slice(old.label.from, old.label.to)}` : "";
+        if (edit.byType)
+          return [
+            {
+              from: old.from,
+              to: old.to,
+              text: `${old.kind.text} ${name}${label} of type ${edit.byType.text}`,
+              edit: each,
+            },
+          ];
+        if (!edit.by) return this.impossible(each, "It is not said what takes its place.");
+        const rest = each.text.slice(edit.by.kind.to - place.from, edit.by.to - place.from);
+        return [{ from: old.from, to: old.to, text: `${edit.by.kind.text} ${name}${rest}`, edit: each }];
+      }
+      case "change": {
+        if (edit.supply) {
+          const old = supplyStatement(base.tree, base.place);
+          const text = each.text
+            .slice(edit.supply.from - place.from, edit.supply.to - place.from)
+            .replace(/^supply\s+to\b/, "supply");
+          return old ? [{ from: old.from, to: old.to, text, edit: each }] : append(edit.supply.from, edit.supply.to);
+        }
+        const name = edit.target?.part?.text;
+        const old = name && this.statementOf(name, each);
+        if (!old) return [];
+        if (edit.items.length === 0) return this.impossible(each, "It is not said what it changes to.");
+        const splices = changeSplices(old, edit.target?.terminal?.text, edit.items, each, base.tree.text);
+        return (
+          splices ??
+          this.impossible(each, `${name} has nothing written as ${edit.target!.terminal!.text} that could be changed.`)
+        );
+      }
+      default:
+        return [];
+    }
+  }
+
+  private statementOf(name: string, each: PlacedEdit) {
+    const found = partStatement(this.base.tree, this.base.place, name);
+    if (!found) this.impossible(each, `${this.base.label || "This machine"} has no part called ${name}.`);
+    return found;
+  }
+
+  /** Types of the proposal's own side that the base file does not know. */
+  private typesWanted(): Splice[] {
+    const { base, files, proposed } = this;
+    if (proposed.file === base.file) return [];
+    const known = new Set<string>();
+    const reach = (file: string, tree: Tree | undefined, seen: Set<string>): Statement[] => {
+      if (!tree || seen.has(file)) return [];
+      seen.add(file);
+      return tree.statements.filter(({ statement }) => statement === "type");
+    };
+    for (const each of reach(base.file, base.tree, new Set()))
+      if (each.statement === "type" && each.name) known.add(each.name.text);
+    return [...files].flatMap(([file, tree]) =>
+      file !== proposed.file
+        ? []
+        : tree.statements.flatMap((each): Splice[] => {
+            if (each.statement !== "type" || !each.name || known.has(each.name.text)) return [];
+            const place = { file, from: each.from, to: each.to };
+            const edit = { edit: this.proposed.statement.edits[0]!, place, text: "" };
+            return [
+              {
+                from: base.tree.text.length,
+                to: base.tree.text.length,
+                text: `\n${tree.text.slice(each.from, each.to)}\n`,
+                edit,
+              },
+            ];
+          }),
+    );
+  }
+
+  private tellConflicts(splices: readonly Splice[]): void {
+    const sorted = splices.filter(({ from, to }) => to > from).sort((a, b) => a.from - b.from);
+    sorted.slice(1).forEach((splice, i) => {
+      const before = sorted[i]!;
+      if (splice.from < before.to && splice.edit && before.edit !== undefined)
+        this.impossible(splice.edit, `Another edit changes the same thing: ${before.edit.text.split("\n")[0]}.`);
+    });
+  }
+
+  /** What the resolver objects to that it did not object to before. */
+  private tellTroubles(machine: Machine, written: Rewritten, edits: readonly PlacedEdit[]): void {
+    const before = new Set(this.base.findings.map(({ id, what }) => `${id} ${what}`));
+    const replaced = edits.filter(({ edit }) => edit.edit === "replace" || edit.edit === "change").at(-1);
+    for (const finding of machine.findings) {
+      if (finding.gravity !== "error" && finding.id !== "name-the-terminal") continue;
+      if (before.has(`${finding.id} ${finding.what}`)) continue;
+      const here = finding.place.file === machine.file ? written.home(finding.place.from, finding.place.to) : finding;
+      const edit = "edit" in here ? here.edit : undefined;
+      const place = edit ? here.place : (replaced?.place ?? this.ownPlace());
+      this.findings.push({
+        ...finding,
+        place,
+        fixes: undefined,
+        related: edit ? [] : [{ place: here.place, text: "here, after the change" }],
+      });
+    }
+  }
+
+  // ---------------------------------------------------------------- wires, on the resolved machine
+
+  private applyWires(machine: Machine, written: Rewritten, each: PlacedEdit): Machine {
+    const { edit } = each;
+    if (edit.edit === "rename") {
+      const [from, to] = [edit.part?.text, edit.name?.text];
+      const part = from === undefined ? undefined : machine.parts.find(({ name }) => name === from);
+      if (!part || to === undefined) this.impossible(each, `There is no part called ${from ?? "so"} to be renamed.`);
+      else if (machine.parts.some(({ name }) => name === to))
+        this.impossible(each, `Another part is called ${to} already.`);
+      else {
+        this.renames.set(part.name, to);
+        return renamed(machine, part, to);
+      }
+      return machine;
+    }
+    // What an edit of this proposal wired is never what it takes out.
+    const isOld = (wire: Wire) =>
+      wire.kind !== "internal" &&
+      !(wire.place.file === machine.file && written.isNew(wire.place.from) && this.isWired(written, wire));
+    if (edit.edit === "remove" && edit.wire) {
+      const wires = this.wiresOf(machine, edit.wire.links, isOld, each);
+      return this.without(machine, wires);
+    }
+    if (edit.edit === "remove") {
+      const part = machine.parts.find(({ name }) => name === edit.part?.text);
+      if (!part || part.id === machine.supply.part) {
+        this.impossible(each, `There is no part called ${edit.part?.text ?? "so"} to be removed.`);
+        return machine;
+      }
+      return this.withoutPart(machine, part);
+    }
+    return edit.edit === "move" ? this.move(machine, isOld, each, edit) : machine;
+  }
+
+  private isWired(written: Rewritten, wire: Wire): boolean {
+    return written.home(wire.place.from, wire.place.to).edit?.edit.edit === "wire";
+  }
+
+  private without(machine: Machine, wires: readonly WireId[]): Machine {
+    const last = [...new Set(wires)].sort((a, b) => b - a);
+    return change(
+      machine,
+      last.map((wire): Edit => ({ edit: "remove-wire", wire })),
+    );
+  }
+
+  private withoutPart(machine: Machine, part: Part): Machine {
+    const own = new Set(part.terminals);
+    const wires = machine.wires.filter(({ a, b, kind }) => kind !== "internal" && (own.has(a) || own.has(b)));
+    const cut = change(
+      this.without(
+        machine,
+        wires.map(({ id }) => id),
+      ),
+      [{ edit: "remove-part", part: part.id }],
+    );
+    return {
+      ...cut,
+      guards: cut.guards.filter((guard) => guard.part !== part.id),
+      programs: cut.programs.filter((program) => program.part !== part.id),
+    };
+  }
+
+  private move(
+    machine: Machine,
+    isOld: (wire: Wire) => boolean,
+    each: PlacedEdit,
+    edit: ProposalEdit & { edit: "move" },
+  ): Machine {
+    const target = edit.target && this.pointOf(machine, edit.target, each);
+    const point = edit.point && this.pointOf(machine, edit.point, each);
+    if (target === undefined) {
+      if (!edit.target) this.impossible(each, "It is not said where it goes.");
+      return machine;
+    }
+    if (edit.wire) {
+      const wires = this.wiresOf(machine, edit.wire.links, isOld, each);
+      const wire = machine.wires[wires[0] ?? -1];
+      if (!wire || (edit.point && point === undefined)) return machine;
+      const from = point ?? wire.b;
+      if (wires.length > 1 || (wire.a !== from && wire.b !== from)) {
+        this.impossible(each, "The end that moves is not an end of this wire.");
+        return machine;
+      }
+      return change(machine, [{ edit: "move-wire-end", wire: wire.id, from, to: target }]);
+    }
+    if (point === undefined) return machine;
+    // The end of the one wire on this terminal goes to the new point.
+    const wires = machine.wires.filter((wire) => isOld(wire) && (wire.a === point || wire.b === point));
+    if (wires.length === 0) this.impossible(each, `No wire is on ${machine.terminals[point]!.fullName}.`);
+    if (wires.length > 1)
+      this.impossible(
+        each,
+        `${wires.length} wires are on ${machine.terminals[point]!.fullName}, so it is not clear which one moves.`,
+        "Write which: move wire A to B end B to C.",
+      );
+    if (wires.length !== 1) return machine;
+    return change(machine, [{ edit: "move-wire-end", wire: wires[0]!.id, from: point, to: target }]);
+  }
+
+  /** Each connection of the chain as one wire of the machine. */
+  private wiresOf(
+    machine: Machine,
+    links: readonly ChainLinkNode[],
+    isOld: (wire: Wire) => boolean,
+    each: PlacedEdit,
+  ): WireId[] {
+    const found: WireId[] = [];
+    for (let i = 1; i < links.length; i++) {
+      const a = this.endOf(machine, links[i - 1]!, "leave", each);
+      const b = this.endOf(machine, links[i]!, "enter", each);
+      if (a === undefined || b === undefined) continue;
+      const wire = machine.wires.find(
+        (one) =>
+          isOld(one) && !found.includes(one.id) && ((one.a === a && one.b === b) || (one.a === b && one.b === a)),
+      );
+      if (wire) found.push(wire.id);
+      else {
+        const [x, y] = [machine.terminals[a]!.fullName, machine.terminals[b]!.fullName];
+        this.impossible(
+          each,
+          `No wire runs straight from ${x} to ${y}.`,
+          "Name the two ends of one wire as the text has them.",
+        );
+      }
+    }
+    if (links.length < 2) this.impossible(each, "A wire has two ends; name both.");
+    return found;
+  }
+
+  private endOf(
+    machine: Machine,
+    link: ChainLinkNode,
+    side: "enter" | "leave",
+    each: PlacedEdit,
+  ): TerminalId | undefined {
+    const inner = link[side];
+    if (inner && link.part) {
+      const point = { part: link.part, terminal: inner, from: link.from, to: link.to };
+      return this.pointOf(machine, point, each);
+    }
+    const part = !link.terminal && machine.parts.find(({ name }) => name === link.part?.text);
+    if (part && part.terminals.length > 1) {
+      const through = machine.contacts.filter((one) => one.part === part.id);
+      const ends = through.length === 1 ? through[0]! : machine.loads.find((one) => one.part === part.id);
+      if (ends) return side === "enter" ? ends.a : ends.b;
+    }
+    return this.pointOf(machine, link, each);
+  }
+
+  private pointOf(machine: Machine, point: PointNode, each: PlacedEdit): TerminalId | undefined {
+    const name = [point.part?.text, point.terminal?.text].filter((word) => word !== undefined).join(".");
+    const terminal = machine.terminals.find(({ fullName }) => fullName === name);
+    if (!terminal) this.impossible(each, `There is no terminal ${name} in ${machine.label || "the machine"}.`);
+    return terminal?.id;
+  }
+
+  // ---------------------------------------------------------------- words
+
+  private ownPlace() {
+    const { statement, file } = this.proposed;
+    return { file, from: statement.from, to: statement.label?.to ?? statement.from + "proposal".length };
+  }
+
+  private impossible(each: PlacedEdit, what: string, advice = "Name things as the machine's own text does."): [] {
+    this.tell(each.place, what, advice);
+    return [];
+  }
+
+  private tell(place: Finding["place"], what: string, advice: string): void {
+    const why = "Nothing is said of a proposal that cannot be carried out whole.";
+    this.findings.push({ id: "proposal-impossible", gravity: "error", place, what, why, advice, related: [] });
+  }
+}

@@ -1,0 +1,46 @@
+/** Base machine and proposal to verdict: both analysed, all checks run on both. */
+import type { Tree } from "../../grammar/tree.ts";
+import type { Finding } from "../base/finding.ts";
+import { runChecks } from "../checks/run-checks.ts";
+import { buildCircuit } from "../circuit/build.ts";
+import type { Machine } from "../machine/machine.ts";
+import { makeExactEngine } from "../states/exact/exact-engine.ts";
+import { applyProposal, type Proposed } from "./apply.ts";
+import { type Difference, differenceOf, type Side } from "./difference.ts";
+import { type Verdict, verdictOf } from "./verdict.ts";
+
+/** Pieces that the analysis of a machine changed once more by a check (lost neutral) may work out. */
+const LATER_BUDGET = 5_000;
+
+export interface Comparison {
+  /** Why the proposal could not be done; then there is no verdict. */
+  readonly findings: readonly Finding[];
+  readonly machine?: Machine;
+  readonly difference?: Difference;
+  readonly verdict?: Verdict;
+}
+
+export function* compareProposal(
+  base: Machine,
+  files: ReadonlyMap<string, Tree>,
+  proposed: Proposed,
+): Generator<void, Comparison> {
+  const { machine, findings, renames } = applyProposal(base, files, proposed);
+  if (!machine) return { findings };
+  const difference = yield* compareMachines(base, machine, renames);
+  return { findings, machine, difference, verdict: verdictOf(difference) };
+}
+
+export function* compareMachines(
+  base: Machine,
+  changed: Machine,
+  renames?: ReadonlyMap<string, string>,
+): Generator<void, Difference> {
+  return yield* differenceOf(yield* sideOf(base), yield* sideOf(changed), renames);
+}
+
+function* sideOf(machine: Machine): Generator<void, Side> {
+  const engine = yield* makeExactEngine(buildCircuit(machine));
+  const analyse = (other: Machine) => makeExactEngine(buildCircuit(other), { budget: LATER_BUDGET });
+  return { engine, findings: yield* runChecks(engine, { analyse }) };
+}

@@ -1,0 +1,325 @@
+/**
+ * What a rewire changes, over every reachable state of both machines. States are compared control by control (by name): a load's
+ * condition has changed when it is energised in a state of one machine that, in the controls both have, is no energised state
+ * of the other. Nothing that stayed the same is listed.
+ */
+import type { Finding, ShownState } from "../base/finding.ts";
+import { anyOf, ENERGISED, energised, FULL, less, shown, shownAfter } from "../checks/ask.ts";
+import { contactName, loadName } from "../checks/words.ts";
+import { describeCondition } from "../machine/describe.ts";
+import type { Contact, ControlId, Load, Machine } from "../machine/machine.ts";
+import type { ControlMatch, Engine, LoadClass, Quantity, Region } from "../states/engine.ts";
+import { renamedText } from "./rename.ts";
+
+export interface LoadChange {
+  readonly load: string;
+  readonly change: "changed" | "new" | "gone";
+  /** When it is energised, as a condition; undefined where there is no such load. */
+  readonly before?: string;
+  readonly after?: string;
+  /** A state of the changed machine in which it is energised, or works fully, and was not before. */
+  readonly gained?: ShownState;
+  /** A state of the base in which it was, and is not any more. */
+  readonly lost?: ShownState;
+  /** Largest watts, before and after, where they differ. */
+  readonly watts?: readonly [number, number];
+}
+
+export interface ProtectionChange {
+  readonly load: string;
+  readonly device: string;
+  readonly role: Contact["role"];
+  readonly change: "lost" | "gained";
+  /** A state in which the load is energised without the device in series; in the base for `gained`. */
+  readonly state?: ShownState;
+}
+
+export interface GuardChange {
+  readonly part: string;
+  readonly hazard: string;
+  readonly change: "defeated" | "mended";
+  readonly state?: ShownState;
+}
+
+export interface ContactChange {
+  readonly contact: string;
+  readonly act: "carries" | "makes" | "breaks";
+  /** Worst amps before and after; undefined where there is no such contact. */
+  readonly before?: number;
+  readonly after?: number;
+  readonly ratings: readonly string[];
+  readonly state?: ShownState;
+}
+
+/** A contact with its two ends tied together: it cannot open anything any more. */
+export interface BridgedContact {
+  readonly contact: string;
+  readonly role: Contact["role"];
+  /** Guards that hang on it. */
+  readonly guards: readonly string[];
+}
+
+export interface Difference {
+  readonly bridged: readonly BridgedContact[];
+  readonly shorts: ShownState | undefined;
+  readonly guards: readonly GuardChange[];
+  readonly protection: readonly ProtectionChange[];
+  readonly loads: readonly LoadChange[];
+  readonly contacts: readonly ContactChange[];
+  readonly newFindings: readonly Finding[];
+  readonly vanishedFindings: readonly Finding[];
+  /** What was not covered in either machine; then the rest may lack something. */
+  readonly missing: readonly string[];
+}
+
+export interface Side {
+  readonly engine: Engine;
+  readonly findings: readonly Finding[];
+}
+
+/** Amps and watts closer than this share are the same: less than any meter of the trade tells apart. Ratings are judged exactly by the checks. */
+const SAME = 5e-3;
+
+export function isEmptyDifference(difference: Difference): boolean {
+  const { shorts, missing: _, ...lists } = difference;
+  return shorts === undefined && Object.values(lists).every((list) => list.length === 0);
+}
+
+/** In short jobs. Both engines must be of the kind that can translate regions. */
+export function* differenceOf(
+  base: Side,
+  changed: Side,
+  renames: ReadonlyMap<string, string> = new Map(),
+): Generator<void, Difference> {
+  const pair = new Pair(base.engine, changed.engine, renames);
+  yield;
+  const loads: LoadChange[] = [];
+  const protection: ProtectionChange[] = [];
+  for (const [a, b] of pair.loads) {
+    const change = pair.loadChange(a, b);
+    if (change) loads.push(change);
+    if (a && b) protection.push(...pair.protection(a, b));
+    yield;
+  }
+  const contacts: ContactChange[] = [];
+  for (const [a, b] of pair.contacts) {
+    contacts.push(...pair.contactChanges(a, b));
+    yield;
+  }
+  const key = (finding: Finding, machine: Machine): string => `${finding.id} ${pair.named(finding.what, machine)}`;
+  const [one, two] = [base.engine.circuit.machine, changed.engine.circuit.machine];
+  const before = new Set(base.findings.map((finding) => key(finding, one)));
+  const after = new Set(changed.findings.map((finding) => key(finding, two)));
+  return {
+    bridged: pair.bridged(),
+    shorts: pair.newShort(),
+    guards: pair.guards(),
+    protection,
+    loads,
+    contacts,
+    newFindings: changed.findings.filter((finding) => !before.has(key(finding, two))),
+    vanishedFindings: base.findings.filter((finding) => !after.has(key(finding, one))),
+    missing: [...new Set([base, changed].flatMap(({ engine }) => engine.covered().missing))],
+  };
+}
+
+type Both<T> = readonly [T | undefined, T | undefined];
+
+class Pair {
+  readonly loads: readonly Both<Load>[];
+  readonly contacts: readonly Both<Contact>[];
+  private readonly one: Machine;
+  private readonly two: Machine;
+  private readonly forth: ReadonlyMap<ControlId, ControlMatch>;
+  private readonly back: ReadonlyMap<ControlId, ControlMatch>;
+
+  constructor(
+    private readonly base: Engine,
+    private readonly changed: Engine,
+    private readonly renames: ReadonlyMap<string, string>,
+  ) {
+    this.one = base.circuit.machine;
+    this.two = changed.circuit.machine;
+    this.loads = this.paired(this.one.loads, this.two.loads);
+    this.contacts = this.paired(this.one.contacts, this.two.contacts);
+    const forth = new Map<ControlId, ControlMatch>();
+    const back = new Map<ControlId, ControlMatch>();
+    for (const [a, b] of this.paired(this.one.controls, this.two.controls)) {
+      if (!a || !b) continue;
+      const at = (from: typeof a, to: typeof a) =>
+        from.positions.map(({ name }) => {
+          const index = to.positions.findIndex((other) => other.name === name);
+          return index < 0 ? undefined : index;
+        });
+      forth.set(a.id, { control: b.id, positions: at(a, b) });
+      back.set(b.id, { control: a.id, positions: at(b, a) });
+    }
+    this.forth = forth;
+    this.back = back;
+  }
+
+  /** A name, or a sentence with names, of the base as the changed machine has it. */
+  named(text: string, machine: Machine): string {
+    if (machine !== this.one) return text;
+    let result = text;
+    for (const [from, to] of this.renames)
+      result = result.replace(new RegExp(`(?<![\\w.])${escaped(from)}(?![\\w-])`, "g"), () => to);
+    return result;
+  }
+
+  private paired<T extends { readonly name: string }>(one: readonly T[], two: readonly T[]): Both<T>[] {
+    const rest = new Map(two.map((each) => [each.name, each]));
+    const pairs = one.map((each): Both<T> => {
+      let name = each.name;
+      for (const [from, to] of this.renames) name = renamedText(name, from, to);
+      const other = rest.get(name);
+      rest.delete(name);
+      return [each, other];
+    });
+    return [...pairs, ...[...rest.values()].map((each): Both<T> => [undefined, each])];
+  }
+
+  /** States of the changed machine that are in `b` and were not in `a`. */
+  private gained(a: Region, b: Region): Region {
+    return less(this.changed, b, this.changed.translated!(a, this.forth));
+  }
+
+  private lost(a: Region, b: Region): Region {
+    return less(this.base, a, this.base.translated!(b, this.back));
+  }
+
+  loadChange(a: Load | undefined, b: Load | undefined): LoadChange | undefined {
+    const says = (engine: Engine, load: Load) =>
+      describeCondition(engine.circuit.machine, engine.statement(energised(engine, load.id)));
+    if (!a) return b && { load: loadName(this.two, b.id), change: "new", after: says(this.changed, b) };
+    if (!b) return { load: loadName(this.one, a.id), change: "gone", before: says(this.base, a) };
+    let gained: ShownState | undefined;
+    let lost: ShownState | undefined;
+    for (const classes of [ENERGISED, FULL, ["over"] as readonly LoadClass[]]) {
+      const [x, y] = [this.base.when(a.id, classes), this.changed.when(b.id, classes)];
+      gained ??= shownIn(this.changed, this.gained(x, y));
+      lost ??= shownIn(this.base, this.lost(x, y));
+    }
+    const most = (engine: Engine, load: Load) =>
+      engine.extreme({ of: "load-watts", load: load.id }, engine.all()).largest?.value ?? 0;
+    const watts = [most(this.base, a), most(this.changed, b)] as const;
+    const other = !same(...watts);
+    if (!gained && !lost && !other) return undefined;
+    return {
+      load: loadName(this.two, b.id),
+      change: "changed",
+      before: says(this.base, a),
+      after: says(this.changed, b),
+      ...(gained && { gained }),
+      ...(lost && { lost }),
+      ...(other && { watts }),
+    };
+  }
+
+  /** Devices that were in series whenever the load is energised and are not any more, and the other way round. */
+  protection(a: Load, b: Load): ProtectionChange[] {
+    const bare = (engine: Engine, contact: Contact | undefined, load: Load): Region => {
+      const on = energised(engine, load.id);
+      return contact ? less(engine, on, engine.inSeries(contact.id, load.id)) : on;
+    };
+    return this.contacts.flatMap(([x, y]): ProtectionChange[] => {
+      const { role, id } = x ?? y!;
+      if (role === "switching") return [];
+      const [before, after] = [bare(this.base, x, a), bare(this.changed, y, b)];
+      const works = (engine: Engine, load: Load) => !engine.isEmpty(energised(engine, load.id));
+      if (!works(this.base, a) || !works(this.changed, b)) return [];
+      const [always, still] = [this.base.isEmpty(before), this.changed.isEmpty(after)];
+      if (always === still) return [];
+      const state = always ? shownIn(this.changed, after) : shownIn(this.base, before);
+      const device = contactName(x ? this.one : this.two, id);
+      return [
+        { load: loadName(this.two, b.id), device, role, change: always ? "lost" : "gained", ...(state && { state }) },
+      ];
+    });
+  }
+
+  guards(): GuardChange[] {
+    const key = ({ part, hazard }: Machine["guards"][number], machine: Machine) =>
+      this.named(`${machine.parts[part]!.name} ${hazard}`, machine);
+    const open = (engine: Engine, guard: Machine["guards"][number]): Region => {
+      const on = anyOf(
+        engine,
+        guard.loads.map((load) => energised(engine, load)),
+      );
+      const off = less(engine, on, engine.where(guard.holds));
+      return guard.only ? engine.and(off, engine.where(guard.only)) : off;
+    };
+    return this.one.guards.flatMap((guard): GuardChange[] => {
+      const other = this.two.guards.find((each) => key(each, this.two) === key(guard, this.one));
+      const part = this.one.parts[guard.part]!.name;
+      const named = { part, hazard: guard.hazard || part };
+      const before = open(this.base, guard);
+      // A guard that is not written any more is judged in words only: nothing holds the hazard back.
+      if (!other)
+        return this.two.parts.some(({ name }) => name === this.named(part, this.one))
+          ? [{ ...named, change: "defeated" }]
+          : [];
+      const after = open(this.changed, other);
+      const worse = shownIn(this.changed, this.gained(before, after));
+      if (worse) return [{ ...named, change: "defeated", state: worse }];
+      const better = this.changed.isEmpty(after) ? shownIn(this.base, before) : undefined;
+      return better ? [{ ...named, change: "mended", state: better }] : [];
+    });
+  }
+
+  contactChanges(a: Contact | undefined, b: Contact | undefined): ContactChange[] {
+    return (["carries", "makes", "breaks"] as const).flatMap((of): ContactChange[] => {
+      const worst = (engine: Engine, contact: Contact | undefined) =>
+        contact && engine.extreme({ of, contact: contact.id } as Quantity, engine.all()).largest;
+      const [x, y] = [worst(this.base, a), worst(this.changed, b)];
+      const amount = [a && (x?.value ?? 0), b && (y?.value ?? 0)] as const;
+      if (same(amount[0] ?? 0, amount[1] ?? 0)) return [];
+      const [engine, extreme] = y && y.value > (x?.value ?? 0) ? [this.changed, y] : [this.base, x];
+      return [
+        {
+          contact: b ? contactName(this.two, b.id) : contactName(this.one, a!.id),
+          act: of,
+          ...(amount[0] !== undefined && { before: amount[0] }),
+          ...(amount[1] !== undefined && { after: amount[1] }),
+          ratings: (b ?? a!).ratings.map(({ text }) => text),
+          ...(extreme && { state: shownAfter(engine, extreme.before, extreme.state) }),
+        },
+      ];
+    });
+  }
+
+  bridged(): BridgedContact[] {
+    const tied = (engine: Engine, { a, b }: Contact) => engine.circuit.jointOf[a] === engine.circuit.jointOf[b];
+    return this.contacts.flatMap(([a, b]): BridgedContact[] => {
+      if (!a || !b || tied(this.base, a) || !tied(this.changed, b)) return [];
+      const moved = new Set(b.closed.flatMap((clause) => clause.map(({ control }) => control)));
+      const guards = this.two.guards.filter(({ holds }) =>
+        holds.some((clause) => clause.some(({ control }) => moved.has(control))),
+      );
+      return [
+        {
+          contact: contactName(this.two, b.id),
+          role: b.role,
+          guards: guards.map(({ hazard, part }) => hazard || this.two.parts[part]!.name),
+        },
+      ];
+    });
+  }
+
+  newShort(): ShownState | undefined {
+    return shownIn(this.changed, this.gained(this.base.shorted(), this.changed.shorted()));
+  }
+}
+
+function shownIn(engine: Engine, region: Region): ShownState | undefined {
+  const state = engine.witness(region);
+  return state && shown(engine, state);
+}
+
+function same(a: number, b: number): boolean {
+  return Math.abs(a - b) <= SAME * Math.max(1e-3, Math.abs(a), Math.abs(b));
+}
+
+function escaped(text: string): string {
+  return text.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
+}

@@ -1,0 +1,159 @@
+/** A difference in plain words, in order of danger. Never "safe". */
+import { type Finding, type ShownState, shownStateText } from "../base/finding.ts";
+import { amps, deviceWord, list, watts } from "../checks/words.ts";
+import type { BridgedContact, Difference } from "./difference.ts";
+import { isEmptyDifference } from "./difference.ts";
+
+/** `danger`: a person or the house can come to harm. `trouble`: parts can. `change`: it works differently. */
+export type Weight = "danger" | "trouble" | "change";
+
+export interface VerdictLine {
+  readonly weight: Weight;
+  readonly text: string;
+  readonly state?: ShownState;
+}
+
+export interface Verdict {
+  readonly headline: string;
+  readonly lines: readonly VerdictLine[];
+  readonly cautions: readonly string[];
+}
+
+const CAUTIONS: readonly string[] = [
+  "This is worked out from what is written, not measured on the machine: the text may differ from it.",
+  "Unplug the machine, and let capacitors discharge, before any wire is touched.",
+  "Local codes, the maker's instructions and licensed practice come before anything said here.",
+];
+
+export function verdictOf(difference: Difference): Verdict {
+  const lines = [
+    ...difference.bridged.filter(protects).flatMap((one) => bridgedLines(one, difference)),
+    ...dangers(difference),
+    ...troubles(difference),
+    ...changes(difference),
+  ];
+  for (const sentence of difference.missing) lines.unshift({ weight: "danger", text: `Not covered: ${sentence}.` });
+  return { headline: headlineOf(difference, lines), lines, cautions: CAUTIONS };
+}
+
+/** A thermostat is no protector, but what stops a heater in normal use is not to be bridged lightly either. */
+function protects({ role, guards }: BridgedContact): boolean {
+  return role !== "switching" || guards.length > 0;
+}
+
+function headlineOf(difference: Difference, lines: readonly VerdictLine[]): string {
+  const bridged = difference.bridged.filter(protects);
+  if (bridged.length > 0)
+    return `DANGER: ${list(bridged.map(({ contact }) => contact))} ${bridged.length > 1 ? "are" : "is"} bridged. This must be removed before the machine is used.`;
+  if (difference.missing.length > 0) return "Not every state was covered, so that a danger may be left out here.";
+  if (lines.some(({ weight }) => weight === "danger")) return "DANGER: this change brings new danger.";
+  if (lines.some(({ weight }) => weight === "trouble")) return "This change brings new trouble.";
+  if (isEmptyDifference(difference)) return "No difference, and no new danger found by these checks.";
+  return "No new danger found by these checks.";
+}
+
+function bridgedLines(one: BridgedContact, { guards, loads, protection }: Difference): VerdictLine[] {
+  const hurt = guards.find(({ change, hazard }) => change === "defeated" && one.guards.includes(hazard));
+  const device = one.role === "switching" ? "guard" : deviceWord({ role: one.role } as never);
+  // What it protected comes first; else whatever is energised now and was not.
+  const bare = protection.filter(({ change, device: of }) => change === "lost" && of === one.contact);
+  const awake = loads.filter(({ gained }) => gained !== undefined);
+  const own = awake.filter(({ load }) => bare.some((each) => each.load === load));
+  const now = own.length > 0 ? own : awake;
+  const what = hurt
+    ? `${hurt.hazard} can move or be live with its guard open`
+    : now.length > 0
+      ? `${list(now.map(({ load }) => load))} can be energised where ${one.contact} kept ${now.length > 1 ? "them" : "it"} off`
+      : "it cannot stop anything any more";
+  const state = hurt?.state ?? now[0]?.gained;
+  return [
+    {
+      weight: "danger",
+      text: `The ${device} ${one.contact} is bridged: ${what}. Remove the bridge before the machine is used.`,
+      ...(state && { state }),
+    },
+  ];
+}
+
+function dangers({ bridged, shorts, guards, protection, newFindings }: Difference): VerdictLine[] {
+  const lines: VerdictLine[] = [];
+  if (shorts)
+    lines.push({ weight: "danger", text: "The supply is shorted in a state in which it was not.", state: shorts });
+  for (const { change, part, hazard, state } of guards)
+    if (change === "defeated")
+      lines.push({
+        weight: "danger",
+        text: `Guard defeated: ${part} (${hazard}) can work while its guard does not hold.`,
+        ...(state && { state }),
+      });
+  for (const { change, load, device, role, state } of protection)
+    if (change === "lost" && !bridged.some(({ contact }) => contact === device))
+      lines.push({
+        weight: "danger",
+        text: `${role === "thermostat" ? "Control" : "Protection"} lost: the ${deviceWord({ role } as never)} ${device} is no longer always in series with ${load}.`,
+        ...(state && { state }),
+      });
+  return [
+    ...lines,
+    ...newFindings.filter((one) => one.gravity === "error" && !onlyWorks(one)).map((one) => found("danger", one)),
+  ];
+}
+
+function troubles({ newFindings }: Difference): VerdictLine[] {
+  return newFindings
+    .filter((one) => one.gravity === "warning" || (one.gravity === "error" && onlyWorks(one)))
+    .map((one) => found("trouble", one));
+}
+
+/** The writer expects something to work and it does not: a fault, while an `off` that does not hold is a danger. */
+function onlyWorks({ id, what }: Finding): boolean {
+  return id === "expectation" && !/\boff\b|\bopen when\b/.test(what.split(" when ")[0]!);
+}
+
+/** The same check says something else of the same thing now: it has not gone away. */
+function saidAnew({ id, what }: Finding, now: readonly Finding[]): boolean {
+  const subject = (text: string): string => text.split(" ")[0]!;
+  return now.some((other) => other.id === id && id !== "expectation" && subject(other.what) === subject(what));
+}
+
+function found(weight: Weight, { what, state }: Finding): VerdictLine {
+  return { weight, text: `New: ${what}`, ...(state && { state }) };
+}
+
+function changes(difference: Difference): VerdictLine[] {
+  const lines: VerdictLine[] = [];
+  const add = (text: string, state?: ShownState) =>
+    void lines.push({ weight: "change", text, ...(state && { state }) });
+  for (const { load, change, before, after, gained, lost, watts: most } of difference.loads) {
+    const power = most ? ` At most ${watts(most[0])} before, ${watts(most[1])} after.` : "";
+    if (change === "new") add(`${load} is new; energised when: ${after}.`);
+    else if (change === "gone") add(`${load} is gone; it was energised when: ${before}.`);
+    else if (!gained && !lost) add(`${load} is energised in the same states.${power}`);
+    else if (before === after)
+      add(
+        `${load} still follows the same condition (${before}), but is energised in other states of the rest of the machine, or not as fully.${power}`,
+        gained ?? lost,
+      );
+    else add(`${load} was energised when: ${before}; now when: ${after}.${power}`, gained ?? lost);
+  }
+  for (const { contact, act, before, after, ratings, state } of difference.contacts) {
+    const was = before === undefined ? "was not there" : amps(before);
+    const now = after === undefined ? "is gone" : amps(after);
+    const rated = ratings.length > 0 ? `; rated ${ratings.join(" or ")}` : "; no rating written";
+    add(`${contact} ${act} at worst: before ${was}, after ${now}${rated}.`, state);
+  }
+  for (const { change, load, device } of difference.protection)
+    if (change === "gained") add(`${device} is now always in series with ${load}.`);
+  for (const { change, part, hazard } of difference.guards)
+    if (change === "mended") add(`The guard of ${part} (${hazard}) now holds in every state.`);
+  for (const { gravity, what } of difference.newFindings)
+    if (gravity === "information" || gravity === "hint") add(`New: ${what}`);
+  for (const one of difference.vanishedFindings)
+    if (!saidAnew(one, difference.newFindings)) add(`No longer found: ${one.what}`);
+  return lines;
+}
+
+/** The line with its state, as one sentence or two. */
+export function lineText({ text, state }: VerdictLine): string {
+  return state ? `${text} A state that shows it: ${shownStateText(state)}.` : text;
+}
