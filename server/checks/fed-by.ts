@@ -4,7 +4,8 @@ import type { Moment } from "../circuit/circuit.ts";
 import { magnitude } from "../circuit/measure.ts";
 import { solveState } from "../circuit/solve.ts";
 import type { Contact, ContactId, Load, LoadId, MachineState } from "../machine/machine.ts";
-import type { Engine } from "../states/engine.ts";
+import type { Engine, Extreme, Region } from "../states/engine.ts";
+import { energised } from "./ask.ts";
 import type { LoadDuty } from "./rating.ts";
 
 /** Below this a load's current is not worth telling, A. */
@@ -81,4 +82,19 @@ export function dutyOf(load: Load): LoadDuty {
     default:
       return "resistive";
   }
+}
+
+/**
+ * The first moment after a change: what is on after it and was not before draws its starting current. `on` gives the states in
+ * which a load is energised; a check that asks often keeps them.
+ */
+export function startingMoment(
+  engine: Engine,
+  { before, state }: Extreme,
+  on: (load: LoadId) => Region = (load) => energised(engine, load),
+): Moment {
+  const loads = engine.circuit.machine.loads
+    .map(({ id }) => id)
+    .filter((id) => engine.has(on(id), state) && (before === undefined || !engine.has(on(id), before)));
+  return { at: "inrush", loads };
 }

@@ -8,8 +8,8 @@ import type { ContactId, Load, LoadId, MachineState } from "../machine/machine.t
 import type { Engine, Region } from "../states/engine.ts";
 import { anyOf, less } from "./ask.ts";
 
-/** Kinds that are not judged by their own volts. */
-const NOT_JUDGED = new Set<Load["kind"]>([
+/** Kinds that are not fed for their own sake, or whose volts are judged elsewhere. */
+export const NOT_JUDGED = new Set<Load["kind"]>([
   "resistor",
   "capacitor",
   "sensor",

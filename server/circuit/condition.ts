@@ -16,8 +16,3 @@ export function conditionHolds(condition: Condition, state: MachineState): boole
   }
   return false;
 }
-
-/** The state at rest: every control in its resting position. */
-export function restState(machine: { readonly controls: readonly { readonly rest: number }[] }): MachineState {
-  return Uint8Array.from(machine.controls, (control) => control.rest);
-}

@@ -6,6 +6,7 @@ import { drawingSvg } from "../pictures/drawing-svg.ts";
 import { timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
 import { analyseFile, CannotRead } from "./analyse-file.ts";
 import type { Output } from "./check-command.ts";
+import { numberedName } from "./numbered-name.ts";
 import { conditionOf } from "./solve-command.ts";
 
 /** A reason, in plain words, why there is no picture, with the exit code. */
@@ -60,8 +61,7 @@ async function pictures(
       return 0;
     }
     for (const [i, svg] of drawn.entries()) {
-      // The second picture of `x.svg` goes to `x-2.svg`.
-      const name = i === 0 ? out : out.replace(/(\.[^./\\]*)?$/, (ending) => `-${i + 1}${ending}`);
+      const name = numberedName(out, i);
       await writeFile(name, svg).catch((error: Error) => {
         throw new NoPicture(`${name}: cannot be written (${error.message})`, 2);
       });

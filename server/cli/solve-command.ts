@@ -1,6 +1,7 @@
 /** `camleaf solve FILE --when "TM in timed, DOOR shut"`: volts, amps and watts of every part and contact in one state. */
 import { parse } from "../../grammar/parse.ts";
 import type { ExpectStatement } from "../../grammar/tree.ts";
+import { conditionHolds } from "../circuit/condition.ts";
 import { contactAmps, loadReading } from "../circuit/measure.ts";
 import { amount } from "../editor/amounts.ts";
 import type { MachineView } from "../editor/view.ts";
@@ -72,8 +73,7 @@ function solvedTable(machine: Machine, engine: Engine, state: MachineState, { pa
   lines.push("");
   const rows = machine.loads.map(({ id, name, known }) => {
     const reading = loadReading(solution, id);
-    const told = (value: number, say: (v: number) => { text: string }) =>
-      Number.isFinite(value) ? say(value).text : "not solved";
+    const told = (value: number, say: (v: number) => string) => (Number.isFinite(value) ? say(value) : "not solved");
     return [
       name,
       told(reading.volts, amount.volts),
@@ -86,14 +86,12 @@ function solvedTable(machine: Machine, engine: Engine, state: MachineState, { pa
   });
   lines.push(...table([["load", "volts", "amps", "watts", ""], ...rows]), "");
   const contacts = machine.contacts.map(({ id, name, closed }) => {
-    const isClosed = closed.some((clause) =>
-      clause.every(({ control, positions }) => positions[state[control]!] === 1),
-    );
+    const isClosed = conditionHolds(closed, state);
     const amps = contactAmps(solution, id);
     return [
       name,
       isClosed ? "closed" : "open",
-      isClosed ? (Number.isFinite(amps) ? amount.amps(amps).text : "not told") : "",
+      isClosed ? (Number.isFinite(amps) ? amount.amps(amps) : "not told") : "",
     ];
   });
   lines.push(...table([["contact", "", "carries"], ...contacts]));
@@ -112,7 +110,7 @@ function solvedData(machine: Machine, engine: Engine, state: MachineState): unkn
     }),
     contacts: machine.contacts.map(({ id, name, closed }) => ({
       name,
-      closed: closed.some((clause) => clause.every(({ control, positions }) => positions[state[control]!] === 1)),
+      closed: conditionHolds(closed, state),
       amps: contactAmps(solution, id),
     })),
   };

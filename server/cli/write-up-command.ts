@@ -4,6 +4,7 @@ import { basename } from "node:path";
 import { writeUp } from "../editor/write-up.ts";
 import { analyseFile, CannotRead } from "./analyse-file.ts";
 import type { Output } from "./check-command.ts";
+import { numberedName } from "./numbered-name.ts";
 
 /** Exit code: 0 when written, 2 when something cannot be read or written. */
 export async function writeUpCommand(file: string, out: string | undefined, output: Output): Promise<number> {
@@ -17,8 +18,7 @@ export async function writeUpCommand(file: string, out: string | undefined, outp
     if (machines.length === 0) return complain(`${file}: no machine is written in it`);
     const target = out ?? `${basename(file).replace(/\.camleaf$/, "")}.html`;
     for (const [index, machine] of machines.entries()) {
-      // The second machine of a file goes to `x-2.html`.
-      const name = index === 0 ? target : target.replace(/(\.[^./\\]*)?$/, (ending) => `-${index + 1}${ending}`);
+      const name = numberedName(target, index);
       try {
         await writeFile(name, writeUp(snapshot, machine, basename(file)));
       } catch (error) {

@@ -2,19 +2,11 @@
 import { formatQuantity } from "../../grammar/quantity.ts";
 import type { Dimension } from "../../grammar/tree.ts";
 
-export interface Amount {
-  readonly value: number;
-  readonly text: string;
-}
-
 /** Below these a reading is zero: less than any meter of the trade shows. */
 const nothing: Partial<Record<Dimension, number>> = { voltage: 1e-3, current: 1e-6, power: 1e-6 };
 
-function say(dimension: Dimension): (value: number) => Amount {
-  return (value) => ({
-    value,
-    text: formatQuantity(Math.abs(value) < (nothing[dimension] ?? 0) ? 0 : value, dimension),
-  });
+function say(dimension: Dimension): (value: number) => string {
+  return (value) => formatQuantity(Math.abs(value) < (nothing[dimension] ?? 0) ? 0 : value, dimension);
 }
 
 export const amount = {

@@ -1,12 +1,11 @@
 /** What there is to say about a contact: when it is closed, what it carries, makes and breaks, and its margin against the rating. */
-import { energised } from "../checks/ask.ts";
-import { workingVoltsOf } from "../checks/contact-over-rating/check.ts";
-import { fedBy } from "../checks/fed-by.ts";
-import { type Act, judge, type LoadDuty } from "../checks/rating.ts";
+import { type FedLoads, fedBy, startingMoment } from "../checks/fed-by.ts";
+import { ACT_WORDS, type Act, judge, type LoadDuty } from "../checks/rating.ts";
 import { deviceWord, list, loadName } from "../checks/words.ts";
+import { workingVoltsOf } from "../checks/working-volts.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Contact, ContactId, MachineState } from "../machine/machine.ts";
-import type { Engine, Extreme } from "../states/engine.ts";
+import type { Engine } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
 import { type Fact, type Readout, stateWords, stillWorking } from "./readout.ts";
 import type { MachineView } from "./view.ts";
@@ -39,84 +38,101 @@ function heatWords(contact: Contact): string {
   return opens + closes + resets;
 }
 
-function currentFacts(engine: Engine, contact: Contact): Fact[] {
-  const all = engine.all();
-  const carries = engine.extreme({ of: "carries", contact: contact.id }, all).largest;
-  const made = engine.extreme({ of: "makes", contact: contact.id }, all).largest;
-  const broken = engine.extreme({ of: "breaks", contact: contact.id }, all).largest;
-  const flows = [carries, made].find((found) => found && found.value > leastAmps);
-  if (!flows) return [{ name: "carries", text: "no current in any state" }];
+/** One thing the contact does at its worst, and the kind of load that takes most of it then. */
+interface ActFound {
+  readonly act: Act;
+  /** The largest current and the state that shows it: for breaking, the state before. */
+  readonly most?: { readonly value: number; readonly state: MachineState };
+  readonly duty: () => LoadDuty;
+}
+
+interface Switched {
+  readonly volts: number;
+  readonly fed: FedLoads;
+  /** Carry, make and break. */
+  readonly acts: readonly ActFound[];
+}
+
+/** What the contact switches over every state; undefined when no current ever flows through it. */
+function switchedBy(engine: Engine, contact: Contact): Switched | undefined {
+  const most = (of: "carries" | "makes" | "breaks") => {
+    const found = engine.extreme({ of, contact: contact.id }, engine.all()).largest;
+    return found && found.value > leastAmps ? found : undefined;
+  };
+  const carries = most("carries");
+  const makes = most("makes");
+  const breaks = most("breaks");
+  const flows = carries ?? makes;
+  if (!flows) return undefined;
   const fed = fedBy(engine, contact.id, flows.state);
-  const volts = workingVoltsOf(engine, contact, flows);
-  const facts: Fact[] = [];
-  const tell = (name: string, act: Act, found: Extreme | undefined, duty: LoadDuty): void => {
-    if (!found || !(found.value > leastAmps)) {
+  // What is interrupted flowed in the state before the change.
+  const before = breaks && { value: breaks.value, state: breaks.before ?? breaks.state };
+  return {
+    volts: workingVoltsOf(engine, contact, flows),
+    fed,
+    acts: [
+      { act: "carry", most: carries, duty: () => fed.main },
+      {
+        act: "make",
+        most: makes,
+        duty: () => (makes ? fedBy(engine, contact.id, makes.state, startingMoment(engine, makes)).main : fed.main),
+      },
+      {
+        act: "break",
+        most: before,
+        duty: () => (before ? fedBy(engine, contact.id, before.state).main : fed.main),
+      },
+    ],
+  };
+}
+
+function currentFacts(engine: Engine, contact: Contact): Fact[] {
+  const switched = switchedBy(engine, contact);
+  if (!switched) return [{ name: "carries", text: "no current in any state" }];
+  const { volts, fed, acts } = switched;
+  const facts = acts.flatMap(({ act, most, duty }): Fact[] => {
+    const name = ACT_WORDS[act];
+    if (!most) {
       const nothing =
         act === "carry"
           ? "nothing once all that starts has started"
           : "nothing: something else in series does the switching";
-      facts.push({ name, text: nothing });
-      return;
+      return [{ name, text: nothing }];
     }
-    const verdict = judge(contact.ratings, volts, duty, act, found.value);
+    const verdict = judge(contact.ratings, volts, duty(), act, most.value);
     const margin =
       verdict.verdict === "within" || verdict.verdict === "over"
         ? `; ${Math.round(verdict.share * 100)} % of ${verdict.limit.words}${verdict.limit.stated ? "" : " (the stamp says nothing about this kind of load)"}`
         : verdict.verdict === "not-rated"
-          ? `; not rated at ${amount.volts(volts).text}`
+          ? `; not rated at ${amount.volts(volts)}`
           : "";
-    facts.push({ name, text: `${amount.amps(found.value).text}${margin}` });
-    facts.push({ name: `${name} most`, text: stateWords(engine, found.state) });
-  };
-  tell("carries", "carry", carries, fed.main);
-  tell("makes", "make", made, made ? startedDuty(engine, contact.id, made) : fed.main);
-  // What is interrupted flowed in the state before the change.
-  const before = broken && { ...broken, value: broken.value, state: broken.before ?? broken.state };
-  tell("breaks", "break", before, before ? fedBy(engine, contact.id, before.state).main : fed.main);
+    return [
+      { name, text: `${amount.amps(most.value)}${margin}` },
+      { name: `${name} most`, text: stateWords(engine, most.state) },
+    ];
+  });
   if (fed.loads.length > 0)
     facts.push({ name: "feeds", text: list(fed.loads.map((load) => loadName(engine.circuit.machine, load))) });
   return facts;
 }
 
-/** The kind of load that takes most in the first moment after the contact closed. */
-function startedDuty(engine: Engine, contact: ContactId, { before, state }: Extreme): LoadDuty {
-  const loads = engine.circuit.machine.loads
-    .map(({ id }) => id)
-    .filter((id) => {
-      const on = energised(engine, id);
-      return engine.has(on, state) && (before === undefined || !engine.has(on, before));
-    });
-  return fedBy(engine, contact, state, { at: "inrush", loads }).main;
-}
-
-/** The act (carry, make or break) in which the contact comes nearest to its rating, or furthest past it. */
-export interface ActVerdict {
-  readonly act: Act;
+/** What the contact does when it comes nearest to its rating, or goes furthest past it. */
+export interface NearestToRating {
+  /** `carries`, `makes` or `breaks`. */
+  readonly verb: string;
   readonly share: number;
   readonly state: MachineState;
 }
 
-export function worstAgainstRating(engine: Engine, contact: Contact): ActVerdict | undefined {
-  const all = engine.all();
-  const carries = engine.extreme({ of: "carries", contact: contact.id }, all).largest;
-  const made = engine.extreme({ of: "makes", contact: contact.id }, all).largest;
-  const flows = [carries, made].find((found) => found && found.value > leastAmps);
-  if (!flows) return undefined;
-  const volts = workingVoltsOf(engine, contact, flows);
-  const broken = engine.extreme({ of: "breaks", contact: contact.id }, all).largest;
-  const before = broken && { value: broken.value, state: broken.before ?? broken.state };
-  const acts: (readonly [Act, { readonly value: number; readonly state: MachineState } | undefined, () => LoadDuty])[] =
-    [
-      ["carry", carries, () => fedBy(engine, contact.id, carries!.state).main],
-      ["make", made, () => startedDuty(engine, contact.id, made!)],
-      ["break", before, () => fedBy(engine, contact.id, before!.state).main],
-    ];
-  let worst: ActVerdict | undefined;
-  for (const [act, found, duty] of acts) {
-    if (!found || !(found.value > leastAmps)) continue;
-    const verdict = judge(contact.ratings, volts, duty(), act, found.value);
+export function nearestToRating(engine: Engine, contact: Contact): NearestToRating | undefined {
+  const switched = switchedBy(engine, contact);
+  let nearest: NearestToRating | undefined;
+  for (const { act, most, duty } of switched?.acts ?? []) {
+    if (!most) continue;
+    const verdict = judge(contact.ratings, switched!.volts, duty(), act, most.value);
     if (verdict.verdict !== "within" && verdict.verdict !== "over") continue;
-    if (!worst || verdict.share > worst.share) worst = { act, share: verdict.share, state: found.state };
+    if (!nearest || verdict.share > nearest.share)
+      nearest = { verb: ACT_WORDS[act], share: verdict.share, state: most.state };
   }
-  return worst;
+  return nearest;
 }

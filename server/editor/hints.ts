@@ -4,7 +4,7 @@ import { describeState } from "../machine/index.ts";
 import type { Contact, Load, MachineState } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
-import { type ActVerdict, worstAgainstRating } from "./contact-readout.ts";
+import { nearestToRating } from "./contact-readout.ts";
 import type { FileView } from "./view.ts";
 
 export interface Hint {
@@ -42,19 +42,17 @@ function loadHint(engine: Engine, load: Load): Omit<Hint, "offset"> | undefined 
   if (!load.known) return undefined;
   const most = engine.extreme({ of: "load-amps", load: load.id }, energised(engine, load.id)).largest;
   if (!most || !Number.isFinite(most.value)) return undefined;
-  return { text: amount.amps(most.value).text, tooltip: inWords("draws most", engine, most.state) };
+  return { text: amount.amps(most.value), tooltip: inWords("draws most", engine, most.state) };
 }
 
 function contactHint(engine: Engine, contact: Contact): Omit<Hint, "offset"> | undefined {
-  const worst = worstAgainstRating(engine, contact);
-  if (!worst) return undefined;
-  return { text: shareWords(worst), tooltip: inWords(`${verbs[worst.act]} most`, engine, worst.state) };
-}
-
-const verbs = { carry: "carries", make: "makes", break: "breaks" } as const;
-
-function shareWords({ act, share }: ActVerdict): string {
-  return `${verbs[act]} ${Math.round(share * 100)} % of its rating`;
+  const nearest = nearestToRating(engine, contact);
+  if (!nearest) return undefined;
+  const { verb, share, state } = nearest;
+  return {
+    text: `${verb} ${Math.round(share * 100)} % of its rating`,
+    tooltip: inWords(`${verb} most`, engine, state),
+  };
 }
 
 function inWords(what: string, engine: Engine, state: MachineState): string {

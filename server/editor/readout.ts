@@ -7,7 +7,7 @@ import { continuityPaths } from "../circuit/paths.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import type { Engine, Extremes, Region } from "../states/engine.ts";
-import { type Amount, amount } from "./amounts.ts";
+import { amount } from "./amounts.ts";
 import type { MachineView } from "./view.ts";
 
 /** One line of a readout: `carries` - `22.5 A in TM in timed 1, DM running`. */
@@ -41,14 +41,14 @@ export function rangeFacts(
   engine: Engine,
   name: string,
   extremes: Extremes,
-  say: (value: number) => Amount,
+  say: (value: number) => string,
   withStates = true,
 ): Fact[] {
   const { smallest, largest } = extremes;
   if (!largest || !Number.isFinite(largest.value)) return [];
-  const top = say(largest.value).text;
-  const bottom = smallest && Number.isFinite(smallest.value) ? say(smallest.value).text : top;
-  const limits = extremes.exact ? "" : `, not above ${say(extremes.bound ?? largest.value).text} (search ended early)`;
+  const top = say(largest.value);
+  const bottom = smallest && Number.isFinite(smallest.value) ? say(smallest.value) : top;
+  const limits = extremes.exact ? "" : `, not above ${say(extremes.bound ?? largest.value)} (search ended early)`;
   if (top === bottom) return [{ name, text: top + limits }];
   if (!withStates) return [{ name, text: `${bottom} to ${top}${limits}` }];
   return [
@@ -75,9 +75,9 @@ function plateOf(machine: Machine, load: Load): string {
   const part = machine.parts[load.part]!;
   if (part.loads.length === 1 && part.plate.length > 0) return part.plate.join(" ");
   const own = [
-    load.ratedWatts === undefined ? "" : amount.watts(load.ratedWatts).text,
-    load.ratedVolts === undefined ? "" : amount.volts(load.ratedVolts).text,
-    load.ratedAmps === undefined ? "" : amount.amps(load.ratedAmps).text,
+    load.ratedWatts === undefined ? "" : amount.watts(load.ratedWatts),
+    load.ratedVolts === undefined ? "" : amount.volts(load.ratedVolts),
+    load.ratedAmps === undefined ? "" : amount.amps(load.ratedAmps),
   ];
   return own.filter((text) => text !== "").join(" ");
 }
@@ -100,7 +100,7 @@ function energisedFacts(engine: Engine, load: Load): Fact[] {
     if (Number.isFinite(first))
       facts.push({
         name: "first moment",
-        text: `${amount.amps(first).text} at ${amount.volts(load.ratedVolts).text}${load.inrushSource ? ` (${load.inrushSource})` : ""}`,
+        text: `${amount.amps(first)} at ${amount.volts(load.ratedVolts)}${load.inrushSource ? ` (${load.inrushSource})` : ""}`,
       });
   }
   if (load.needsProtector) facts.push(protectorFact(engine, load, engine.or(full, weak)));
@@ -168,9 +168,7 @@ function meterFacts(load: Load): Fact[] {
   if (!meterOhms) return [{ name: "unplugged", text: "not known: write its resistance as the meter reads it" }];
   const band = meterOhms.tolerance === undefined ? "" : ` ±${Math.round(meterOhms.tolerance * 100)} %`;
   const origin = meterOhms.stated ? "" : " (from watts and volts)";
-  return [
-    { name: "unplugged", text: `${amount.ohms(meterOhms.ohms).text}${band}${origin}, by itself with a lead off` },
-  ];
+  return [{ name: "unplugged", text: `${amount.ohms(meterOhms.ohms)}${band}${origin}, by itself with a lead off` }];
 }
 
 function kindWords(load: Load): string {

@@ -36,7 +36,7 @@ export function wireReadout({ machine, engine }: MachineView, id: WireId): Reado
   else {
     const found = largestWireAmps(engine, [wire], statesToLookAt(engine)).get(id);
     if (found) {
-      facts.push({ name: "carries", text: `up to ${amount.amps(found.amps).text} where its loads draw most` });
+      facts.push({ name: "carries", text: `up to ${amount.amps(found.amps)} where its loads draw most` });
       facts.push({ name: "carries most", text: stateWords(engine, found.state) });
     } else facts.push({ name: "carries", text: "no current in the states where its loads draw most" });
   }

@@ -1,21 +1,12 @@
 /** Hints: small numbers beside the names. */
 import { describe, expect, it } from "vitest";
-import { buildCircuit } from "../../server/circuit/build.ts";
 import { hints } from "../../server/editor/hints.ts";
-import { analyse, toEnd } from "../checks/analysed.ts";
-import { load, mainFile } from "../support/fixture.ts";
+import { viewOf } from "./support.ts";
 
 /** `HT 22.5 A`: the word that a hint stands behind, and its text. */
 function hintsOf(source: string, from = 0, to = Number.MAX_SAFE_INTEGER, analysed = true): string[] {
-  const { fixture, trees, machines, findings } = load(source);
-  const { text } = fixture;
-  const views = machines.map((machine) => ({
-    machine,
-    circuit: buildCircuit(machine),
-    ...(analysed ? { engine: toEnd(analyse(machine)) } : {}),
-  }));
-  const view = { file: mainFile, text, tree: trees.get(mainFile)!, machines: views, findings };
-  return hints(view, from, to).map((hint) => `${/\S+$/.exec(text.slice(0, hint.offset))?.[0]} ${hint.text}`);
+  const { view } = viewOf(source, [], analysed);
+  return hints(view, from, to).map((hint) => `${/\S+$/.exec(view.text.slice(0, hint.offset))?.[0]} ${hint.text}`);
 }
 
 // 1200 W at 120 V are 10 A (watts / volts), 50 % of 20 A.

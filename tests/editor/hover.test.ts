@@ -1,26 +1,12 @@
 /** Hover: what a person reads when resting on a word. The caret is `▮`. */
 import { describe, expect, it } from "vitest";
-import { buildCircuit } from "../../server/circuit/build.ts";
 import { hover } from "../../server/editor/hover.ts";
-import type { FileView } from "../../server/editor/view.ts";
-import { analyse, toEnd } from "../checks/analysed.ts";
-import { load, mainFile } from "../support/fixture.ts";
+import { viewOf } from "./support.ts";
 
 /** Facts of the hover at the caret, name to text, marks of escaping taken off. */
 function hoverAt(source: string, withEngine = true): { head: string; facts: Map<string, string>; markdown: string } {
-  const { fixture, trees, machines, findings } = load(source);
-  const view: FileView = {
-    file: mainFile,
-    text: fixture.text,
-    tree: trees.get(mainFile)!,
-    machines: machines.map((machine) => ({
-      machine,
-      circuit: buildCircuit(machine),
-      ...(withEngine ? { engine: toEnd(analyse(machine)) } : {}),
-    })),
-    findings,
-  };
-  const markdown = hover(view, fixture.caret!.offset)?.markdown ?? "";
+  const { view, caret } = viewOf(source, [], withEngine);
+  const markdown = hover(view, caret)?.markdown ?? "";
   const plain = markdown.replace(/\\(.)/g, "$1");
   const facts = new Map([...plain.matchAll(/^\| (.+?) \| (.+) \|$/gm)].map((row) => [row[1]!, row[2]!]));
   return { head: plain.split("\n")[0]!, facts, markdown };

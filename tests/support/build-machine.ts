@@ -9,7 +9,7 @@
  *       loads: [{ name: "HT", a: "x", b: "L2", z: 10.67 }],
  *     })
  */
-import { restState } from "../../server/circuit/condition.ts";
+import { restState } from "../../server/machine/describe.ts";
 import type {
   Complex,
   Condition,

@@ -1,22 +1,11 @@
 /** The write-up as a page: self-contained, the same bytes each time, and the text comes back out of it. */
 import { describe, expect, it } from "vitest";
-import { buildCircuit } from "../../server/circuit/build.ts";
 import { writeUp } from "../../server/editor/write-up.ts";
-import { analyse, toEnd } from "../checks/analysed.ts";
-import { load, mainFile } from "../support/fixture.ts";
+import { viewOf } from "../editor/support.ts";
 
 function written(source: string): { html: string; text: string } {
-  const { fixture, trees, machines, findings } = load(source);
-  const view = {
-    file: mainFile,
-    text: fixture.text,
-    tree: trees.get(mainFile)!,
-    machines: machines.map((machine) => {
-      return { machine, circuit: buildCircuit(machine), engine: toEnd(analyse(machine)) };
-    }),
-    findings,
-  };
-  return { html: writeUp(view, view.machines[0]!, "bench.camleaf"), text: fixture.text };
+  const { view } = viewOf(source, [], true);
+  return { html: writeUp(view, view.machines[0]!, "bench.camleaf"), text: view.text };
 }
 
 const machine = `

@@ -1,15 +1,14 @@
 /** A contact that carries, makes or breaks more than its rating set states, running or at motor start. */
 
 import type { Gravity } from "../../base/finding.ts";
-import type { Moment } from "../../circuit/circuit.ts";
-import { magnitude } from "../../circuit/measure.ts";
 import type { Contact, LoadId, Machine, MachineState, RatingPoint } from "../../machine/machine.ts";
 import type { Engine, Extreme, Region } from "../../states/engine.ts";
 import { energised, shown, shownAfter } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { fedBy } from "../fed-by.ts";
+import { fedBy, startingMoment } from "../fed-by.ts";
 import { ACT_WORDS, type Act, judge, type LoadDuty, type Verdict } from "../rating.ts";
 import { contactName, list, loadName, related, relatedOnce } from "../words.ts";
+import { workingVoltsOf } from "../working-volts.ts";
 
 interface Overload {
   readonly act: Act;
@@ -131,37 +130,6 @@ function overloadsOf(
   return found.slice(0, 1);
 }
 
-function startingMoment(engine: Engine, { before, state }: Extreme, on: (load: LoadId) => Region): Moment {
-  const loads = engine.circuit.machine.loads
-    .map(({ id }) => id)
-    .filter((id) => engine.has(on(id), state) && (before === undefined || !engine.has(on(id), before)));
-  return { at: "inrush", loads };
-}
-
-/**
- * The voltage of the circuit that the contact works in: the smallest voltage between two legs (or leg and neutral) that is
- * not below what stands across the contact when it opens. A motor's capacitor can push the volts across an open contact
- * above the supply; ratings are stated for the supply.
- */
-export function workingVoltsOf(engine: Engine, contact: Contact, carries: Extreme): number {
-  const { legs } = engine.circuit.machine.supply;
-  const across = engine.extreme({ of: "breaks-volts", contact: contact.id }, engine.all()).largest?.value ?? 0;
-  let measured = across;
-  if (!(measured > 1)) {
-    const solution = engine.solve(carries.state);
-    for (const load of fedBy(engine, contact.id, carries.state).loads)
-      measured = Math.max(measured, Math.hypot(solution.loadVolts.re[load]!, solution.loadVolts.im[load]!));
-  }
-  const between = legs.flatMap((a, i) =>
-    legs.slice(i + 1).map((b) => magnitude({ re: a.volts.re - b.volts.re, im: a.volts.im - b.volts.im })),
-  );
-  const possible = [...new Set(between.filter((v) => v > 1))].sort((a, b) => a - b);
-  const smallest = possible[0] ?? measured;
-  // Behind a transformer the volts are its own.
-  if (engine.circuit.machine.transformers.length > 0 && measured < smallest / 2) return measured;
-  return possible.find((v) => v >= measured * 0.95) ?? possible.at(-1) ?? measured;
-}
-
 /** `carries and makes 10 A; rated 7.5 A at 250 V`: acts of the same amps against the same limit are said together. */
 function overloadWords(overloads: readonly Overload[]): string {
   const acts = new Map<string, string[]>();
@@ -173,6 +141,7 @@ function overloadWords(overloads: readonly Overload[]): string {
 }
 
 /** Only the points that the limit was taken from: one for other volts would puzzle. */
+
 function ratingAndLoads(machine: Machine, contact: Contact, points: readonly RatingPoint[], loads: readonly LoadId[]) {
   return relatedOnce(contact.namePlace, [
     ...points.map(({ place, text }) => related(place, `its rating: ${text}`)),

@@ -3,19 +3,9 @@ import type { Load, Machine, MachineState } from "../../machine/machine.ts";
 import { coversAll, energised } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { edgesAt } from "../loose-end/check.ts";
+import { NOT_JUDGED } from "../weak-states.ts";
 import { shareOf, startingStates } from "../while-starting.ts";
 import { doing, loadName, related, terminalName } from "../words.ts";
-
-/** Parts that are not fed for their own sake, or whose volts are judged elsewhere. */
-const NOT_ASKED = new Set<Load["kind"]>([
-  "resistor",
-  "capacitor",
-  "sensor",
-  "diode",
-  "ptc",
-  "bias-heater",
-  "start-winding",
-]);
 
 export const loadNeverEnergised: Check = {
   id: "load-never-energised",
@@ -33,7 +23,7 @@ export const loadNeverEnergised: Check = {
       yield;
       // A relay that chatters never rests energised; chatter tells it.
       if (restless.has(load.part) || currentCoils.has(load.id)) continue;
-      if (NOT_ASKED.has(load.kind) || unwired(machine, engine.circuit.terminalsOf, engine.circuit.jointOf, load))
+      if (NOT_JUDGED.has(load.kind) || unwired(machine, engine.circuit.terminalsOf, engine.circuit.jointOf, load))
         continue;
       if (!engine.isEmpty(energised(engine, load.id))) continue;
       // A start relay or what lies across a start winding lives only until the motor is up to speed.

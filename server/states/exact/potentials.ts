@@ -3,7 +3,9 @@
  * nothing leads to floats and is at 0 V (MEANING.md, 19). Where a joint has many different volts they are put together: all
  * lie in a disc of the plane of phasors.
  */
+
 import { EMPTY, type StateSet } from "./diagram.ts";
+import { edgesAt } from "./edges-at.ts";
 import type { LoadSets, LoadWork } from "./load-sets.ts";
 
 /** More different volts than this of one joint are put together. */
@@ -30,16 +32,7 @@ export class Potentials {
     const { machine } = circuit;
     this.cells = Array.from({ length: circuit.jointCount }, () => []);
     this.known = new Int32Array(circuit.jointCount).fill(EMPTY);
-    const contactsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
-    const loadsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
-    for (const { id } of machine.contacts) {
-      contactsAt[circuit.contactA[id]!]!.push(id);
-      contactsAt[circuit.contactB[id]!]!.push(id);
-    }
-    for (const { id } of machine.loads) {
-      loadsAt[circuit.loadA[id]!]!.push(id);
-      loadsAt[circuit.loadB[id]!]!.push(id);
-    }
+    const { contactsAt, loadsAt } = edgesAt(circuit);
     // Legs first: what contacts tie to a leg is at its volts, and most of all states are settled by that.
     const queue: number[] = [];
     for (let joint = 0; joint < circuit.jointCount; joint++) {

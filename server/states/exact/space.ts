@@ -3,9 +3,11 @@
  * which a walk from the first leg meets them, then the settled controls, which the inputs decide. The timer, or whichever control
  * has most positions, is the step control at the ends.
  */
+
 import type { Circuit } from "../../circuit/circuit.ts";
 import type { Complex, Condition, ControlId, Literal, Load, Machine, MachineState } from "../../machine/machine.ts";
 import { Diagrams, EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
+import { edgesAt } from "./edges-at.ts";
 
 /** Fewer positions than this are better off as an ordinary variable. */
 const LEAST_STEPS = 5;
@@ -42,16 +44,7 @@ function walkOrder(circuit: Circuit): ControlId[] {
   const add = (control: ControlId): void => {
     if (!machine.controls[control]!.settled) order.add(control);
   };
-  const contactsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
-  const loadsAt: number[][] = Array.from({ length: circuit.jointCount }, () => []);
-  for (const { id } of machine.contacts) {
-    contactsAt[circuit.contactA[id]!]!.push(id);
-    contactsAt[circuit.contactB[id]!]!.push(id);
-  }
-  for (const { id } of machine.loads) {
-    loadsAt[circuit.loadA[id]!]!.push(id);
-    loadsAt[circuit.loadB[id]!]!.push(id);
-  }
+  const { contactsAt, loadsAt } = edgesAt(circuit);
   const seen = new Uint8Array(circuit.jointCount);
   const isLeg = new Uint8Array(circuit.jointCount);
   for (const joint of circuit.legJoint) isLeg[joint] = 1;
