@@ -11,10 +11,13 @@ export function tellUnused(draft: Draft): void {
   for (const part of draft.parts) {
     // A frame with no wire on it has no bond either: unbonded-metal tells that, and what to do.
     if (part.kind === "frame") continue;
-    if (part.kind === "supply" || part.terminals.some((id) => wired[id] === 1)) continue;
+    // Bolted to a cabinet or bonded is not fed: metal counts only for parts that are nothing but metal.
+    const working = part.contacts.length > 0 || part.loads.length > 0;
+    const reached = part.terminals.some((id) => wired[id] === 1 && !(working && id === part.frame));
+    if (part.kind === "supply" || reached) continue;
     if (part.terminals.length === 0 && part.referred) continue;
     // A shaft or lever that only other parts' conditions ask about is used, though no wire ends on it.
-    if (part.contacts.length === 0 && part.loads.length === 0 && part.referred) continue;
+    if (!working && part.referred) continue;
     draft.find("unused-part", "warning", part.namePlace, {
       what: `No wire ends on ${part.name}.`,
       why: "It is in the text but not in the circuit, so nothing is checked about it.",

@@ -42,8 +42,19 @@ export const looseEnd: Check = {
         const load = machine.loads[user.load]!;
         const other = load.a === terminals[0] ? load.b : load.a;
         const terminal = terminals[0]!;
-        // Neither end wired: the part is not connected at all, which unused-part tells.
-        if (wired(machine, other)) {
+        const part = machine.parts[load.part]!;
+        if (!wired(machine, other)) {
+          // No wire on the whole part: unused-part tells it. Else this load alone was forgotten; told once, at its first end.
+          const used = part.terminals.some((id) => id !== part.frame && wired(machine, id));
+          if (used && terminal === load.a)
+            report({
+              place: load.namePlace,
+              what: `Neither ${terminalName(machine, load.a)} nor ${terminalName(machine, load.b)} has a wire, so ${load.name} cannot carry any current.`,
+              why: "Other terminals of the part are wired, but this load is not in the circuit.",
+              advice: "Wire both its ends to where the machine's own sheet shows them, or take it out of the text.",
+              related: [related(part.namePlace, `${part.name} is otherwise connected`)],
+            });
+        } else {
           report({
             place: load.namePlace,
             what: `${terminalName(machine, terminal)} has no wire, so ${load.name} cannot carry any current.`,
