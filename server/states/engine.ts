@@ -3,7 +3,7 @@
  * plain walk (every state, one at a time: right, slow) and the exact engine (decision diagrams). They must agree.
  */
 import type { Circuit, Solution } from "../circuit/circuit.ts";
-import type { Condition, ContactId, ControlId, LoadId, MachineState } from "../machine/machine.ts";
+import type { Condition, ContactId, ControlId, LoadId, MachineState, WireId } from "../machine/machine.ts";
 
 export type LoadClass = "off" | "weak" | "works" | "over";
 
@@ -20,7 +20,14 @@ export type Quantity =
   /** Current in the first moment after the contact closes, over single changes between reachable states. */
   | { readonly of: "makes"; readonly contact: ContactId }
   /** Current just before the contact opens; `breaks-volts`: volts across it after. */
-  | { readonly of: "breaks" | "breaks-volts"; readonly contact: ContactId };
+  | { readonly of: "breaks" | "breaks-volts"; readonly contact: ContactId }
+  /** Steady current out of a supply leg, by its index in `Supply.legs`. */
+  | { readonly of: "leg-amps"; readonly leg: number }
+  /**
+   * Steady current through one written wire. Where wires form a ring or each side of it has a supply leg, no current of one wire
+   * is told: the answer has neither end nor bound and is not exact.
+   */
+  | { readonly of: "wire-amps"; readonly wire: WireId };
 
 export interface Extreme {
   readonly value: number;

@@ -1,9 +1,11 @@
 /** Smallest and largest values: MEANING.md, "Extremes". Every state and every step is looked at. */
 import type { Solution } from "../../server/circuit/circuit.ts";
+import type { TerminalId } from "../../server/machine/machine.ts";
 import type { Extreme, Extremes, Quantity } from "../../server/states/engine.ts";
 import { isAlive, OFF } from "./load-class.ts";
 import type { Look } from "./looks.ts";
 import type { Walk } from "./walk.ts";
+import { currentOutOf, nearSide } from "./wires.ts";
 
 /** Keeps the smallest and the largest of the values shown to it. */
 class Tally {
@@ -35,11 +37,13 @@ export function extremesOf(walk: Walk, quantity: Quantity, care: Uint8Array, ste
     case "breaks-volts":
       return steps.of(care)[quantity.of][quantity.contact]!.extremes(walk);
     default: {
+      const near = quantity.of === "wire-amps" ? nearSide(walk.looks.circuit.machine, quantity.wire) : undefined;
+      if (quantity.of === "wire-amps" && near === undefined) return { exact: false };
       const tally = new Tally();
       walk.atRest.forEach((state, position) => {
         const { look } = walk.found[state]!;
         if (care[position] !== 1 || look.shorted) return;
-        const value = steadyValue(walk, look, quantity);
+        const value = steadyValue(walk, look, quantity, near);
         if (value !== undefined) tally.show(value, state);
       });
       return tally.extremes(walk);
@@ -49,11 +53,19 @@ export function extremesOf(walk: Walk, quantity: Quantity, care: Uint8Array, ste
 
 type SteadyQuantity = Exclude<Quantity, { of: "makes" | "breaks" | "breaks-volts" }>;
 
-function steadyValue(walk: Walk, look: Look, quantity: SteadyQuantity): number | undefined {
+function steadyValue(
+  walk: Walk,
+  look: Look,
+  quantity: SteadyQuantity,
+  near: ReadonlySet<TerminalId> | undefined,
+): number | undefined {
   const { circuit } = walk.looks;
   const { loadVolts: volts, loadAmps: amps } = look.solution;
   if (quantity.of === "carries")
     return look.closed[quantity.contact] ? contactAmps(look.solution, quantity.contact) : undefined;
+  if (quantity.of === "leg-amps")
+    return Math.hypot(look.solution.legAmps.re[quantity.leg]!, look.solution.legAmps.im[quantity.leg]!);
+  if (quantity.of === "wire-amps") return currentOutOf(look.solution, near!);
   const load = circuit.machine.loads[quantity.load]!;
   if (!isAlive(circuit, look.solution, load)) return 0;
   switch (quantity.of) {

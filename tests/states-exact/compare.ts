@@ -6,6 +6,7 @@ import type { Engine, EngineRun, Extreme, LoadClass, Quantity, Region } from "..
 import { type ExactOptions, makeExactEngine } from "../../server/states/exact/exact-engine.ts";
 import { makePlainEngine } from "../oracle/engine.ts";
 import { classesOf } from "../oracle/load-class.ts";
+import { currentOutOf, nearSide } from "../oracle/wires.ts";
 
 export function finish<T>(run: Generator<void, T>): T {
   let step = run.next();
@@ -137,6 +138,10 @@ function valueShown(plain: Engine, quantity: Quantity, { state, before }: Extrem
       return plain.solve(state).loadWatts[quantity.load]!;
     case "carries":
       return size(plain.solve(state).contactAmps, quantity.contact);
+    case "leg-amps":
+      return size(plain.solve(state).legAmps, quantity.leg);
+    case "wire-amps":
+      return currentOutOf(plain.solve(state), nearSide(machine, quantity.wire)!);
     case "breaks":
       return size(plain.solve(before!).contactAmps, quantity.contact);
     case "breaks-volts": {
@@ -168,6 +173,8 @@ export function compareExtremes(plain: Engine, exact: Engine, care: readonly [Re
     ...machine.contacts.flatMap(({ id }) =>
       (["carries", "makes", "breaks", "breaks-volts"] as const).map((of) => ({ of, contact: id })),
     ),
+    ...machine.supply.legs.map((_, leg) => ({ of: "leg-amps" as const, leg })),
+    ...machine.wires.map(({ id }) => ({ of: "wire-amps" as const, wire: id })),
   ];
   for (const quantity of quantities) {
     const a = plain.extreme(quantity, care[0]);

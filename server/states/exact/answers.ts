@@ -4,7 +4,7 @@
  */
 import type { ContactId, LoadId } from "../../machine/machine.ts";
 import type { Extremes } from "../engine.ts";
-import type { StateSet } from "./diagram.ts";
+import { FULL, type StateSet } from "./diagram.ts";
 import { IntTable } from "./int-table.ts";
 import type { LoadWork } from "./load-sets.ts";
 import type { Neighbourhood } from "./looks.ts";
@@ -35,6 +35,8 @@ export class Answers {
   private readonly common: number;
   private readonly loads: number[];
   private readonly contacts: number[];
+  /** Content of a contact that is always closed: what stands for a supply leg's lead or a wire. */
+  private readonly always: number;
   private readonly key: number[] = [];
 
   constructor(store: AnswerStore, work: LoadWork, view: LoadView, reached: Reach, shorted: StateSet) {
@@ -57,18 +59,20 @@ export class Answers {
       inside.push(...view.sets.cells[load.id]!);
       return numberOf(store, inside);
     });
-    this.contacts = machine.contacts.map(({ id, ohms, leaks }) => {
-      const inside = [closed[id]!];
-      pushFloats(inside, ohms, leaks ?? 0);
+    const ofContact = (set: StateSet, ohms: number, leaks: number): number => {
+      const inside = [set];
+      pushFloats(inside, ohms, leaks);
       return numberOf(store, inside);
-    });
+    };
+    this.contacts = machine.contacts.map(({ id, ohms, leaks }) => ofContact(closed[id]!, ohms, leaks ?? 0));
+    this.always = ofContact(FULL, 0, 0);
   }
 
   /**
    * The answer to a question, worked out only when nothing like it was asked before.
    *
-   * @param at joints of the question, before all others
    * @param near everything that the answer depends on besides
+   * @param circuit where joints are looked up: contacts past those of the machine are always closed
    */
   ask(
     code: number,
@@ -76,9 +80,9 @@ export class Answers {
     subject: { readonly contact?: ContactId; readonly load?: LoadId },
     near: Neighbourhood,
     answer: () => Extremes,
+    circuit = this.work.circuit,
   ): Extremes {
     const { key, store } = this;
-    const { circuit } = this.work;
     key.length = 0;
     key.push(this.common, code, care);
     const local = new Map<number, number>();
@@ -90,7 +94,7 @@ export class Answers {
       key.push(number);
     };
     const contact = (id: ContactId): void => {
-      key.push(this.contacts[id]!);
+      key.push(this.contacts[id] ?? this.always);
       joint(circuit.contactA[id]!);
       joint(circuit.contactB[id]!);
     };

@@ -15,6 +15,7 @@ import type {
 import { AnswerStore, Answers } from "./answers.ts";
 import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
+import { ConductorExtremes } from "./conductors.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { extremesOf, SteadyExtremes } from "./extremes.ts";
 import { type LegReach, legReach, linksAt } from "./leg-reach.ts";
@@ -143,6 +144,8 @@ const QUANTITIES: readonly Quantity["of"][] = [
   "makes",
   "breaks",
   "breaks-volts",
+  "leg-amps",
+  "wire-amps",
 ];
 
 /** The run, asking at each yield whether to stop. */
@@ -190,6 +193,7 @@ class ExactEngine implements Engine {
   private readonly steady: SteadyExtremes;
   private readonly makes: MakeExtremes;
   private readonly breaks: BreakExtremes;
+  private readonly conductors: ConductorExtremes;
   private paths: Paths | undefined;
 
   constructor(
@@ -224,6 +228,7 @@ class ExactEngine implements Engine {
     const steps = new Steps(this.space, reached);
     this.makes = new MakeExtremes(this.steady, steps);
     this.breaks = new BreakExtremes(this.steady, steps);
+    this.conductors = new ConductorExtremes(this.steady, this.answers);
   }
 
   all(): Region {
@@ -335,6 +340,8 @@ class ExactEngine implements Engine {
         extremesOf(this.work, this.steady.load(of, load, set)),
       );
     }
+    if ("leg" in quantity) return this.conductors.leg(quantity.leg, set, code);
+    if ("wire" in quantity) return this.conductors.wire(quantity.wire, set, code);
     const { contact } = quantity;
     return this.answers.ask(code, set, { contact }, this.steady.near(contact), () => {
       switch (quantity.of) {

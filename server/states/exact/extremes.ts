@@ -65,18 +65,33 @@ export class SteadyExtremes {
   /** Supply on, legs tied: no values are told there. */
   readonly shorted: StateSet;
   readonly pool: EffortPool;
+  /** Current through a contact in one state, A. */
+  private readonly solved: (contact: ContactId, state: MachineState) => number;
   private readonly flows: (Flow | undefined)[] = [];
   private readonly nears: (Neighbourhood | undefined)[] = [];
   private readonly loadNears: (Neighbourhood | undefined)[] = [];
   private readonly options: (readonly Option[] | undefined)[] = [];
   private readonly feds: (StateSet | undefined)[] = [];
 
-  constructor(work: LoadWork, view: LoadView, reached: Reach, shorted: StateSet) {
+  constructor(
+    work: LoadWork,
+    view: LoadView,
+    reached: Reach,
+    shorted: StateSet,
+    pool = new EffortPool(work),
+    solved?: (contact: ContactId, state: MachineState) => number,
+  ) {
     this.work = work;
     this.view = view;
     this.reached = reached;
     this.shorted = shorted;
-    this.pool = new EffortPool(work);
+    this.pool = pool;
+    this.solved =
+      solved ??
+      ((contact, state) => {
+        const { re, im } = solveState(work.circuit, state).contactAmps;
+        return Math.hypot(re[contact]!, im[contact]!);
+      });
   }
 
   load(of: LoadQuantity, load: LoadId, care: StateSet): Range {
@@ -224,13 +239,12 @@ export class SteadyExtremes {
         return;
       }
       const state = space.some(left);
-      const { re, im } = solveState(circuit, state).contactAmps;
       let alike = special
         ? { contacts: near.contacts, loads: near.loads }
         : { contacts: groupContacts(work, ends, state), loads: [] };
       if (!special && this.isLoose(near.loads, state)) alike = near;
       const same = diagrams.and(left, lookAlikes(work, alike, state));
-      keep(range, Math.hypot(re[contact]!, im[contact]!), { set: same, before: EMPTY });
+      keep(range, this.solved(contact, state), { set: same, before: EMPTY });
       left = diagrams.minus(left, same);
     }
   }
