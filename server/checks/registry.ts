@@ -22,7 +22,10 @@ import { looseEnd } from "./loose-end/check.ts";
 import { lostNeutral } from "./lost-neutral/check.ts";
 import { motorCannotStart } from "./motor-cannot-start/check.ts";
 import { neutralSideSwitch } from "./neutral-side-switch/check.ts";
+import { opposedLoads } from "./opposed-loads/check.ts";
 import { ratingNotWritten } from "./rating-not-written/check.ts";
+import { relaysBridge } from "./relays-bridge/check.ts";
+import { reversesWithoutPause } from "./reverses-without-pause/check.ts";
 import { seriesFeed } from "./series-feed/check.ts";
 import { statesNotCovered } from "./states-not-covered/check.ts";
 import { stepUnreachable } from "./step-unreachable/check.ts";
@@ -41,6 +44,8 @@ export const checks: readonly Check[] = [
   frameOnNeutral,
   contactOverRating,
   camsBridge,
+  relaysBridge,
+  opposedLoads,
   wrongVoltage,
   capacitorVolts,
   chatter,
@@ -48,6 +53,7 @@ export const checks: readonly Check[] = [
   wireSize,
   neutralSideSwitch,
   motorCannotStart,
+  reversesWithoutPause,
   backFeed,
   seriesFeed,
   loadWeak,

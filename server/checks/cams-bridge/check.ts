@@ -1,78 +1,183 @@
-/** Cams of one timer step do not move together: a contact that closes before others open can tie two legs together. */
+/** Cams of one timer step do not move together: contacts that close before others open can tie two legs together. */
 
-import { conditionHolds } from "../../circuit/condition.ts";
 import { magnitude } from "../../circuit/measure.ts";
 import { solveState } from "../../circuit/solve.ts";
-import type { ContactId, MachineState } from "../../machine/machine.ts";
-import type { Engine } from "../../states/engine.ts";
-import { position, shown } from "../ask.ts";
+import type { Contact, ContactId, ControlId, Machine, MachineState } from "../../machine/machine.ts";
+import type { Engine, Region } from "../../states/engine.ts";
+import { less, shown } from "../ask.ts";
+import { changeovers, contactsMoving, type MovingContact, movable } from "../changes.ts";
 import type { Check } from "../check.ts";
-import { contactName, related, relatedOnce, terminalName } from "../words.ts";
+import { contactName, list, related, relatedOnce, terminalName, verb } from "../words.ts";
+
+/** Changeovers that move in one step, of which every order is looked at: two to the power of them. More are looked at as if each could bridge. */
+const MOST_CHANGEOVERS = 8;
+
+interface Bridge {
+  readonly state: MachineState;
+  /** Contacts of the short that had to close early, and those that had not opened yet. */
+  readonly early: readonly ContactId[];
+  readonly late: readonly ContactId[];
+  readonly legs: readonly [number, number];
+}
 
 export const camsBridge: Check = {
   id: "cams-bridge",
   gravity: "error",
   title: "Timer contacts that short the supply for a moment between two steps",
   *run({ engine, machine, report }) {
-    const { legs } = machine.supply;
-    const told = new Set<ContactId>();
+    const told = new Set<string>();
     for (const program of machine.programs) {
       const control = machine.controls[program.control]!;
       const steps = control.positions.length;
       for (let step = 0; step + 1 < steps + (program.repeats ? 1 : 0); step++) {
         yield;
         const next = (step + 1) % steps;
-        const closing = machine.contacts.filter(({ id, closed }) => {
-          if (told.has(id) || !closed.some((clause) => clause.some((l) => l.control === control.id))) return false;
-          return positionAllows(closed, control.id, next) && !positionAllows(closed, control.id, step);
+        if (!someOpenAndClose(machine, control.id, step, next)) continue;
+        const bridge = bridgeBetween(engine, control.id, step, next);
+        if (!bridge) continue;
+        const key = [...bridge.early, "before", ...bridge.late].join();
+        if (told.has(key)) continue;
+        told.add(key);
+        const first = machine.contacts[bridge.early[0]!]!;
+        const early = list(bridge.early.map((id) => contactName(machine, id)));
+        const late = list(bridge.late.map((id) => machine.contacts[id]!.name));
+        report({
+          place: first.namePlace,
+          what: `From ${control.name} in ${control.positions[step]!.name} to ${control.positions[next]!.name}, ${early} ${verb(bridge.early.length, "ties", "tie")} ${terminalName(machine, bridge.legs[0])} to ${terminalName(machine, bridge.legs[1])} if ${verb(bridge.early.length, "it closes", "they close")} before ${late} ${verb(bridge.late.length, "opens", "open")}.`,
+          why: "Cams move one after the other, in no sure order: for a moment the supply is shorted, and the contact burns a little more each time.",
+          advice:
+            "Put a step between with these contacts open (a pause), or use a changeover contact, which breaks before it makes.",
+          state: shown(engine, bridge.state),
+          related: relatedOnce(first.namePlace, [
+            ...[...bridge.early, ...bridge.late].map((id) =>
+              related(
+                machine.contacts[id]!.namePlace,
+                `${machine.contacts[id]!.name} ${bridge.late.includes(id) ? "opens" : "closes"} in this step`,
+              ),
+            ),
+            related(program.place, `the chart of ${control.name}`),
+          ]),
         });
-        if (closing.length === 0) continue;
-        const here = engine.where([[{ control: control.id, positions: position(machine, control.id, step) }]]);
-        for (const contact of closing) {
-          for (let i = 0; i < legs.length && !told.has(contact.id); i++)
-            for (let j = 0; j < legs.length && !told.has(contact.id); j++) {
-              if (
-                i === j ||
-                magnitude({ re: legs[i]!.volts.re - legs[j]!.volts.re, im: legs[i]!.volts.im - legs[j]!.volts.im }) < 1
-              )
-                continue;
-              const facing = engine.and(engine.and(here, engine.tied(contact.a, i)), engine.tied(contact.b, j));
-              const state = engine.witness(facing);
-              if (!state || !shortsWith(engine, contact.id, state, control.id, next)) continue;
-              told.add(contact.id);
-              report({
-                place: contact.namePlace,
-                what: `From ${control.name} in ${control.positions[step]!.name} to ${control.positions[next]!.name}, ${contactName(machine, contact.id)} ties ${terminalName(machine, legs[i]!.terminal)} to ${terminalName(machine, legs[j]!.terminal)} if it closes before the others open.`,
-                why: "Cams move one after the other, in no sure order: for a moment the supply is shorted, and the contact burns a little more each time.",
-                advice:
-                  "Put a step between with these contacts open (a pause), or use a changeover contact, which breaks before it makes.",
-                state: shown(engine, state),
-                related: relatedOnce(contact.namePlace, [related(program.place, `the chart of ${control.name}`)]),
-              });
-            }
-        }
       }
     }
   },
 };
 
-/** A condition that may hold with the control in this position, whatever else. */
-function positionAllows(
-  closed: readonly (readonly { readonly control: number; readonly positions: Uint8Array }[])[],
-  control: number,
-  at: number,
-): boolean {
-  return closed.some((clause) => clause.every((literal) => literal.control !== control || literal.positions[at] === 1));
+/** Only a step in which one contact may close and another one open has anything in between. */
+function someOpenAndClose(machine: Machine, control: ControlId, step: number, next: number): boolean {
+  const allows = ({ closed }: Contact, at: number): boolean =>
+    closed.some((clause) => clause.every((literal) => literal.control !== control || literal.positions[at] === 1));
+  return (
+    machine.contacts.some((c) => !allows(c, step) && allows(c, next)) &&
+    machine.contacts.some((c) => allows(c, step) && !allows(c, next))
+  );
 }
 
-/** The state with this contact closed as well and its changeover partner already open: is it a short, and would it really close? */
-function shortsWith(engine: Engine, contact: ContactId, state: MachineState, control: number, next: number): boolean {
+/**
+ * A short while the cams move from `step` to `next`, in any order of theirs. More closed contacts never undo a short, so that only
+ * the fullest sets count: all that closes has closed, nothing has opened, and of each changeover either throw.
+ */
+function bridgeBetween(engine: Engine, control: ControlId, step: number, next: number): Bridge | undefined {
+  const { machine } = engine.circuit;
+  const care = less(engine, movable(engine, control, step, next), engine.shorted());
+  if (engine.isEmpty(care)) return undefined;
+  const moving = contactsMoving(engine, control, next);
+  const changes = (id: ContactId): boolean => {
+    const { before, after: then } = moving[id]!;
+    if (before === then) return false;
+    const [was, will] = [engine.and(care, before), engine.and(care, then)];
+    return !engine.isEmpty(less(engine, was, will)) || !engine.isEmpty(less(engine, will, was));
+  };
+  const pairs = changeovers(machine).filter(([a, b]) => changes(a) || changes(b));
+  // The state after, all having moved: legs-shorted tells a short there.
+  const after = (legs: [number, number]): Region =>
+    tiedBy(engine, care, legs, (c) => engine.and(care, moving[c.id]!.after));
+  const choices = pairs.length > MOST_CHANGEOVERS ? 1 : 1 << pairs.length;
+  for (const legs of livePairs(engine))
+    for (let choice = 0; choice < choices; choice++) {
+      const moved = new Map(
+        pairs.length > MOST_CHANGEOVERS
+          ? []
+          : pairs.flatMap(([a, b], at): [ContactId, boolean][] => [
+              [a, ((choice >> at) & 1) === 1],
+              [b, ((choice >> at) & 1) === 1],
+            ]),
+      );
+      const fullest = (c: Contact): Region => {
+        const { before, after: then } = moving[c.id]!;
+        const has = moved.get(c.id);
+        return engine.and(care, has === undefined ? engine.or(before, then) : has ? then : before);
+      };
+      const tied = tiedBy(engine, care, legs, fullest);
+      if (engine.isEmpty(tied)) continue;
+      const state = engine.witness(less(engine, tied, after(legs)));
+      const bridge = state && readBridge(engine, moving, moved, state);
+      if (bridge) return bridge;
+    }
+  return undefined;
+}
+
+/** Legs with volts between them, by index. */
+function livePairs(engine: Engine): [number, number][] {
+  const { legs } = engine.circuit.machine.supply;
+  return legs.flatMap((a, i) =>
+    legs
+      .slice(i + 1)
+      .flatMap((b, j): [number, number][] =>
+        magnitude({ re: a.volts.re - b.volts.re, im: a.volts.im - b.volts.im }) < 1 ? [] : [[i, i + 1 + j]],
+      ),
+  );
+}
+
+/** States of `care` in which contacts, closed in the states given for each, join the two legs. */
+function tiedBy(engine: Engine, care: Region, [from, to]: [number, number], closed: (c: Contact) => Region): Region {
   const { circuit } = engine;
-  const it = circuit.machine.contacts[contact]!;
-  const after = state.slice();
-  after[control] = next;
-  if (!conditionHolds(it.closed, after)) return false;
-  const contacts = new Map<ContactId, { as: "closed" } | { as: "open" }>([[contact, { as: "closed" }]]);
-  if (it.partner !== undefined) contacts.set(it.partner, { as: "open" });
-  return solveState(circuit, state, { overrides: { contacts } }).shorts.length > 0;
+  const edges = circuit.machine.contacts.flatMap((c) => {
+    const a = circuit.contactA[c.id]!;
+    const b = circuit.contactB[c.id]!;
+    const region = a === b ? engine.none() : closed(c);
+    return engine.isEmpty(region) ? [] : [{ a, b, region }];
+  });
+  const start = circuit.legJoint[from]!;
+  const reached = new Map<number, Region>([[start, care]]);
+  for (let grown = true; grown; ) {
+    grown = false;
+    for (const { a, b, region } of edges)
+      for (const [near, far] of [
+        [a, b],
+        [b, a],
+      ] as const) {
+        const there = reached.get(near);
+        if (there === undefined || far === start) continue;
+        const come = engine.and(there, region);
+        const before = reached.get(far) ?? engine.none();
+        if (engine.isEmpty(less(engine, come, before))) continue;
+        reached.set(far, engine.or(before, come));
+        grown = true;
+      }
+  }
+  return reached.get(circuit.legJoint[to]!) ?? engine.none();
+}
+
+/** The contacts of the short in this state, told apart by how they move. */
+function readBridge(
+  engine: Engine,
+  moving: readonly MovingContact[],
+  moved: ReadonlyMap<ContactId, boolean>,
+  state: MachineState,
+): Bridge | undefined {
+  const contacts = new Map<ContactId, { as: "closed" } | { as: "open" }>();
+  for (const { contact, before, after } of moving) {
+    const was = engine.has(before, state);
+    const will = engine.has(after, state);
+    const has = moved.get(contact.id);
+    const is = has === undefined ? was || will : has ? will : was;
+    if (is !== was) contacts.set(contact.id, { as: is ? "closed" : "open" });
+  }
+  const short = solveState(engine.circuit, state, { overrides: { contacts } }).shorts[0];
+  if (!short) return undefined;
+  const closes = short.contacts.filter((id) => !engine.has(moving[id]!.before, state));
+  const opens = short.contacts.filter((id) => !engine.has(moving[id]!.after, state));
+  if (closes.length === 0 || opens.length === 0) return undefined;
+  return { state, early: closes, late: opens, legs: [short.legs[0], short.legs[1]] };
 }
