@@ -485,8 +485,15 @@ export const properties: readonly PropertyEntry[] = [
   {
     word: "cord",
     scopes: ["supply"],
-    slots: [words("2-wire", "3-wire", "4-wire")],
-    text: "wires of the cord",
-    example: "cord 3-wire",
+    slots: [words("2-wire", "3-wire", "4-wire"), optional(quantity("wire-size"))],
+    text: "wires of the cord, and their size",
+    example: "cord 3-wire 14 AWG",
+  },
+  {
+    word: "wiring",
+    scopes: ["supply"],
+    slots: [quantity("wire-size")],
+    text: "size of the fixed wiring of the house that feeds it",
+    example: "wiring 12 AWG",
   },
 ];

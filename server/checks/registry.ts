@@ -3,6 +3,7 @@
 import { alwaysEnergised } from "./always-energised/check.ts";
 import { backFeed } from "./back-feed/check.ts";
 import { breakerSize } from "./breaker-size/check.ts";
+import { breakerTooLarge } from "./breaker-too-large/check.ts";
 import { camsBridge } from "./cams-bridge/check.ts";
 import { capacitorHoldsCharge } from "./capacitor-holds-charge/check.ts";
 import { capacitorVolts } from "./capacitor-volts/check.ts";
@@ -10,6 +11,7 @@ import { caseFault } from "./case-fault/check.ts";
 import { chatter } from "./chatter/check.ts";
 import type { Check } from "./check.ts";
 import { contactOverRating } from "./contact-over-rating/check.ts";
+import { cordSize } from "./cord-size/check.ts";
 import { earthAsReturn } from "./earth-as-return/check.ts";
 import { expectation } from "./expectation/check.ts";
 import { frameOnNeutral } from "./frame-on-neutral/check.ts";
@@ -20,6 +22,7 @@ import { loadWeak } from "./load-weak/check.ts";
 import { loadWithoutProtector } from "./load-without-protector/check.ts";
 import { looseEnd } from "./loose-end/check.ts";
 import { lostNeutral } from "./lost-neutral/check.ts";
+import { meantVoltsUntrue } from "./meant-volts-untrue/check.ts";
 import { motorCannotStart } from "./motor-cannot-start/check.ts";
 import { neutralSideSwitch } from "./neutral-side-switch/check.ts";
 import { opposedLoads } from "./opposed-loads/check.ts";
@@ -32,6 +35,7 @@ import { stepUnreachable } from "./step-unreachable/check.ts";
 import { supplyLimits } from "./supply-limits/check.ts";
 import { timerStuck } from "./timer-stuck/check.ts";
 import { unbondedMetal } from "./unbonded-metal/check.ts";
+import { weldDefeatsProtector } from "./weld-defeats-protector/check.ts";
 import { wireSize } from "./wire-size/check.ts";
 import { wrongVoltage } from "./wrong-voltage/check.ts";
 
@@ -50,13 +54,16 @@ export const checks: readonly Check[] = [
   capacitorVolts,
   chatter,
   breakerSize,
+  cordSize,
   wireSize,
+  breakerTooLarge,
   neutralSideSwitch,
   motorCannotStart,
   reversesWithoutPause,
   backFeed,
   seriesFeed,
   loadWeak,
+  meantVoltsUntrue,
   loadNeverEnergised,
   alwaysEnergised,
   timerStuck,
@@ -66,6 +73,7 @@ export const checks: readonly Check[] = [
   expectation,
   ratingNotWritten,
   statesNotCovered,
+  weldDefeatsProtector,
   caseFault,
   lostNeutral,
   supplyLimits,

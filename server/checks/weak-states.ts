@@ -96,26 +96,53 @@ export interface WeakState {
   readonly open: readonly ContactId[];
 }
 
-/** How many different weak states of one load are looked at before the search ends. */
-export const MOST_LOOKS = 12;
+/** How many kinds of state (which contacts are closed) of one load are looked at before the search ends, which is then told. */
+export const MOST_LOOKS = 400;
 
-/** One weak state of each cause, if there is one among those looked at. */
-export function* weakStates(engine: Engine, load: Load): Generator<void, WeakState[]> {
-  let left = weakUnmeant(engine, load);
+export interface WeakSearch {
+  readonly found: readonly WeakState[];
+  /** False when there were more than `MOST_LOOKS` kinds of state. */
+  readonly complete: boolean;
+}
+
+const searches = new WeakMap<Engine, Map<LoadId, WeakSearch>>();
+
+/** One weak state of each cause, if there is one. */
+export function* weakStates(engine: Engine, load: Load): Generator<void, readonly WeakState[]> {
+  return (yield* weakSearch(engine, load)).found;
+}
+
+/** The same, and whether every kind of state was looked at. Three checks ask: the answer is kept with the engine. */
+export function* weakSearch(engine: Engine, load: Load): Generator<void, WeakSearch> {
+  const known = searches.get(engine) ?? new Map<LoadId, WeakSearch>();
+  searches.set(engine, known);
+  const before = known.get(load.id);
+  if (before) return before;
   const found = new Map<WeakCause, WeakState>();
-  for (let look = 0; look < MOST_LOOKS; look++) {
+  const left = yield* lookAtWeak(engine, load, found);
+  const search = { found: [...found.values()], complete: engine.isEmpty(left) || found.size === CAUSES };
+  known.set(load.id, search);
+  return search;
+}
+
+const CAUSES = 3;
+
+function* lookAtWeak(engine: Engine, load: Load, found: Map<WeakCause, WeakState>): Generator<void, Region> {
+  let left = weakUnmeant(engine, load);
+  for (let look = 0; look < MOST_LOOKS && found.size < CAUSES; look++) {
     const state = engine.witness(left);
     if (!state) break;
     const volts = voltsOf(engine, load.id, state);
-    const through = loadsInSeries(engine, load.id, state);
-    const open = through.length > 0 ? ownOpenContacts(engine, load.id, state) : [];
-    const cause: WeakCause = through.length === 0 ? "other" : open.length > 0 ? "back-feed" : "series";
-    if (!meantVolts(load, volts) && !found.has(cause)) found.set(cause, { cause, state, volts, through, open });
-    // States alike: the same contacts round it closed. Leave out those with the same volts at least.
+    if (!meantVolts(load, volts)) {
+      const through = loadsInSeries(engine, load.id, state);
+      const open = through.length > 0 ? ownOpenContacts(engine, load.id, state) : [];
+      const cause: WeakCause = through.length === 0 ? "other" : open.length > 0 ? "back-feed" : "series";
+      if (!found.has(cause)) found.set(cause, { cause, state, volts, through, open });
+    }
     left = less(engine, left, alike(engine, state));
     yield;
   }
-  return [...found.values()];
+  return left;
 }
 
 /** States with the same contacts closed as this one. */

@@ -1,25 +1,11 @@
 /** One stretch of wire: what it joins, and the most it was seen to carry. */
 
 import { formatWireSize } from "../../grammar/quantity.ts";
-import { largestWireAmps, worstStates } from "../checks/currents.ts";
-import type { MachineState, WireId } from "../machine/machine.ts";
-import type { Engine } from "../states/engine.ts";
+import { notHumming, wireAmps } from "../checks/currents.ts";
+import type { WireId } from "../machine/machine.ts";
 import { amount } from "./amounts.ts";
 import { type Fact, type Readout, stateWords, stillWorking } from "./readout.ts";
 import type { MachineView } from "./view.ts";
-
-const known = new WeakMap<Engine, readonly MachineState[]>();
-
-/** The states in which loads and contacts are worst, worked out once per analysis. */
-function statesToLookAt(engine: Engine): readonly MachineState[] {
-  const before = known.get(engine);
-  if (before) return before;
-  const run = worstStates(engine);
-  let next = run.next();
-  while (!next.done) next = run.next();
-  known.set(engine, next.value);
-  return next.value;
-}
 
 export function wireReadout({ machine, engine }: MachineView, id: WireId): Readout {
   const wire = machine.wires[id]!;
@@ -34,11 +20,12 @@ export function wireReadout({ machine, engine }: MachineView, id: WireId): Reado
   if (made.length > 0) facts.push({ name: "made of", text: made.join(", ") });
   if (!engine) facts.push(stillWorking);
   else {
-    const found = largestWireAmps(engine, [wire], statesToLookAt(engine)).get(id);
-    if (found) {
-      facts.push({ name: "carries", text: `up to ${amount.amps(found.amps)} where its loads draw most` });
-      facts.push({ name: "carries most", text: stateWords(engine, found.state) });
-    } else facts.push({ name: "carries", text: "no current in the states where its loads draw most" });
+    const { largest, exact } = wireAmps(engine, id, notHumming(engine));
+    if (largest && largest.value > 0) {
+      facts.push({ name: "carries", text: `${exact ? "up to" : "at least"} ${amount.amps(largest.value)}` });
+      facts.push({ name: "carries most", text: stateWords(engine, largest.state) });
+    } else if (exact) facts.push({ name: "carries", text: "no current in any state" });
+    else facts.push({ name: "carries", text: "not known: more than one wire joins the same points" });
   }
   return { name: ends.join(" to "), what: wire.kind, facts };
 }

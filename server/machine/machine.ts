@@ -348,6 +348,13 @@ export interface SupplyLeg {
   readonly role: "live" | "neutral" | "protective";
 }
 
+/** The size of a cord or of fixed wiring: area in mm2, and as written (`14 AWG`). */
+export interface SizedConductor {
+  readonly area: number;
+  readonly text: string;
+  readonly place: Place;
+}
+
 export interface Supply {
   readonly part: PartId;
   /** `120/240 V 60 Hz` as written. */
@@ -357,6 +364,9 @@ export interface Supply {
   readonly frequency: number;
   readonly breakerAmps?: number;
   readonly breakerPoles?: number;
+  /** Conductors of the cord, and of the fixed wiring up to the outlet, where their size is written. */
+  readonly cord?: SizedConductor;
+  readonly wiring?: SizedConductor;
   /** Plug that fits both ways round: live and neutral may be swapped. */
   readonly reversible: boolean;
   /** The control with positions on, off. */

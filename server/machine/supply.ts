@@ -2,7 +2,7 @@
 import type { SupplyStatement } from "../../grammar/tree.ts";
 import type { Place } from "../base/place.ts";
 import type { Draft, PartDraft } from "./draft.ts";
-import type { Complex, SupplyLeg } from "./machine.ts";
+import type { Complex, SizedConductor, SupplyLeg } from "./machine.ts";
 import { allValues, namesOfProperty, quantityOf, wordsOf } from "./properties.ts";
 
 interface LegPlan {
@@ -53,6 +53,8 @@ export function buildSupply(draft: Draft, statement: SupplyStatement | undefined
     breakerAmps: read.breakerAmps,
     breakerPoles: read.breakerPoles,
     reversible: read.reversible,
+    cord: read.cord,
+    wiring: read.wiring,
     control,
     stated: statement !== undefined,
     place,
@@ -91,6 +93,8 @@ interface ReadSupply {
   breakerAmps?: number;
   breakerPoles?: number;
   reversible: boolean;
+  cord?: SizedConductor;
+  wiring?: SizedConductor;
 }
 
 function readSupply(draft: Draft, statement: SupplyStatement | undefined): ReadSupply {
@@ -125,7 +129,16 @@ function readSupply(draft: Draft, statement: SupplyStatement | undefined): ReadS
     breakerAmps: quantityOf(breaker, "current")?.value,
     breakerPoles: wordsOf(breaker).includes("2-pole") ? 2 : wordsOf(breaker).includes("1-pole") ? 1 : undefined,
     reversible: wordsOf(property("plug")).includes("reversible"),
+    cord: conductor("cord"),
+    wiring: conductor("wiring"),
   };
+
+  function conductor(word: string): SizedConductor | undefined {
+    const written = property(word);
+    const size = quantityOf(written, "wire-size");
+    if (!written || size?.value === undefined || !(size.value > 0)) return undefined;
+    return { area: size.value, text: size.text, place: draft.place(written) };
+  }
 }
 
 function supplyText(draft: Draft, statement: SupplyStatement): string {

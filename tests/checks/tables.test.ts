@@ -5,8 +5,10 @@ import {
   awgArea,
   BUILDING_WIRE,
   CORD_SIZES_IEC,
-  FIXTURE_WIRE,
+  cordLimit,
   FREE_AIR,
+  fixedWiringLimit,
+  largestBreaker,
   SMALL_CONDUCTOR_BREAKER,
 } from "../../server/checks/tables/conductors.ts";
 import { ANSI_RANGE_B, IEC_60038, limitsFor } from "../../server/checks/tables/supply-limits.ts";
@@ -39,8 +41,45 @@ describe("conductors", () => {
   it("small-conductor breakers: 15, 20, 30 A (NEC 240.4(D), secondary); 7 and 10 A (memory)", () => {
     expect(SMALL_CONDUCTOR_BREAKER.value).toEqual({ 14: 15, 12: 20, 10: 30, 18: 7, 16: 10 });
   });
-  it("fixture wire: 6 and 8 A (NEC Table 402.5, secondary); 17, 23, 28 A (memory)", () => {
-    expect(FIXTURE_WIRE.value).toEqual({ 18: 6, 16: 8, 14: 17, 12: 23, 10: 28 });
+  // NEC Table 400.5(A)(1), columns A and B (from memory).
+  it.each([
+    [18, 7, 10],
+    [16, 10, 13],
+    [14, 15, 18],
+    [12, 20, 25],
+    [10, 25, 30],
+  ])("cord %d AWG: %d A with three conductors in use, %d A with two", (awg, three, two) => {
+    expect(cordLimit(awgArea(awg), `${awg} AWG`, 3)?.amps).toBe(three);
+    expect(cordLimit(awgArea(awg), `${awg} AWG`, 2)?.amps).toBe(two);
+  });
+  // NEC 310.16 at 60 C and 240.4(D) (secondary); 240.4(B) and 240.6(A) (from memory).
+  it.each([
+    [14, 15, 15],
+    [12, 20, 20],
+    [10, 30, 30],
+    [8, 40, 40],
+  ])("fixed wiring %d AWG carries %d A on a %d A breaker at most", (awg, carries, breaker) => {
+    const limit = fixedWiringLimit(awgArea(awg), `${awg} AWG`);
+    expect([limit?.carries.amps, limit?.breaker.amps]).toEqual([carries, breaker]);
+  });
+  // IEC 60364-5-52 Table B.52.2, method B1 (from memory).
+  it.each([
+    [1.5, 17.5],
+    [2.5, 24],
+    [4, 32],
+    [6, 41],
+  ])("fixed wiring %d mm2 carries %d A", (area, carries) => {
+    expect(fixedWiringLimit(area, `${area} mm2`)?.carries.amps).toBe(carries);
+  });
+  // NEC 422.11(E): 20 A up to 13.3 A, 150 % above, next standard size (from memory).
+  it.each([
+    [5, 20],
+    [13.3, 20],
+    [14, 25],
+    [22.5, 35],
+    [28, 45],
+  ])("an appliance of %d A: a breaker of %d A at most", (draws, breaker) => {
+    expect(largestBreaker(draws, 60)).toBe(breaker);
   });
 
   // Free air, 60/75/90 C columns: Lessons in Electric Circuits, Vol. V, chapter 3 (primary; 18 and 16 AWG estimated there).

@@ -1,7 +1,9 @@
-/** A breaker, fuse or cord that does not fit what it feeds. */
+/** A breaker or fuse too small for what it feeds, or one that leaves a live leg on. */
+import type { MachineState } from "../../machine/machine.ts";
 import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { largestLegAmps, worstStates } from "../currents.ts";
+import { largestLegAmps, notHumming } from "../currents.ts";
+import { unproved, unprovedWords } from "../unproved.ts";
 import { amps, related } from "../words.ts";
 
 export const breakerSize: Check = {
@@ -12,18 +14,27 @@ export const breakerSize: Check = {
     const { supply } = machine;
     const rated = supply.breakerAmps;
     if (rated === undefined || !supply.stated) return;
-    const states = yield* worstStates(engine);
-    const legs = largestLegAmps(engine, states).filter((_, leg) => supply.legs[leg]!.role === "live");
-    const worst = legs.reduce((a, b) => ((b?.amps ?? 0) > (a?.amps ?? 0) ? b : a), undefined);
-    if (worst && worst.amps > rated)
+    const found = largestLegAmps(engine, notHumming(engine));
+    yield;
+    const worst = found?.largest;
+    if (found && unproved(engine, found, rated))
+      report({
+        ...unprovedWords("What the machine draws from one leg", "is", found, `the breaker's ${amps(rated)}`, amps),
+        place: supply.place,
+        related: [],
+      });
+    if (worst && worst.value > rated * (1 + 1e-6))
       report({
         place: supply.place,
-        what: `The breaker is rated ${amps(rated)}, and the machine draws ${amps(worst.amps)} from one leg.`,
+        what: `The breaker is rated ${amps(rated)}, and the machine draws ${amps(worst.value)} from one leg.`,
         why: "It trips in normal use, and a larger one in its place would leave the wiring of the house unprotected.",
         advice:
           "Check the loads that are on together in this state; the circuit and its wire must be sized for the machine, not the breaker alone. Follow the local code.",
         state: shown(engine, worst.state),
-        related: [],
+        related: machine.loads
+          .filter(({ id }) => drawsIn(id, worst.state))
+          .slice(0, 6)
+          .map((load) => related(load.namePlace, `${load.name} is on in this state`)),
       });
     const live = supply.legs.filter(({ role }) => role === "live").length;
     if (supply.breakerPoles !== undefined && supply.breakerPoles < live)
@@ -36,12 +47,20 @@ export const breakerSize: Check = {
         related: [],
       });
     yield;
+    const care = notHumming(engine);
     for (const contact of machine.contacts) {
       if (contact.role !== "fuse" && contact.role !== "breaker") continue;
       const size = contact.ratings.find(({ amps: a }) => a !== undefined)?.amps;
       if (size === undefined) continue;
-      const most = engine.extreme({ of: "carries", contact: contact.id }, engine.all()).largest;
-      if (most && most.value > size)
+      const carried = engine.extreme({ of: "carries", contact: contact.id }, care);
+      const most = carried.largest;
+      if (unproved(engine, carried, size))
+        report({
+          ...unprovedWords(contact.name, "carries", carried, amps(size), amps),
+          place: contact.namePlace,
+          related: [related(supply.place, `the supply, ${supply.text}`)],
+        });
+      if (most && most.value > size * (1 + 1e-6))
         report({
           place: contact.namePlace,
           what: `${contact.name} is rated ${amps(size)} and carries ${amps(most.value)}.`,
@@ -51,6 +70,11 @@ export const breakerSize: Check = {
           related: [related(supply.place, `the supply, ${supply.text}`)],
         });
       yield;
+    }
+
+    function drawsIn(load: number, state: MachineState): boolean {
+      const { re, im } = engine.solve(state).loadAmps;
+      return Math.hypot(re[load]!, im[load]!) > 0.1;
     }
   },
 };

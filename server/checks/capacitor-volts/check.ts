@@ -1,6 +1,7 @@
 /** A capacitor that sees more volts than it is rated for; it can see more than the supply. */
 import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
+import { unproved, unprovedWords } from "../unproved.ts";
 import { loadName, related, relatedOnce, volts } from "../words.ts";
 
 export const capacitorVolts: Check = {
@@ -11,8 +12,16 @@ export const capacitorVolts: Check = {
     for (const load of machine.loads) {
       if (load.kind !== "capacitor" || load.ratedVolts === undefined) continue;
       yield;
-      const largest = engine.extreme({ of: "load-volts", load: load.id }, engine.all()).largest;
-      if (!largest || !(largest.value > load.ratedVolts * (1 + 1e-6))) continue;
+      const found = engine.extreme({ of: "load-volts", load: load.id }, engine.all());
+      const { largest } = found;
+      const limit = load.ratedVolts * (1 + 1e-6);
+      if (unproved(engine, found, limit))
+        report({
+          ...unprovedWords(loadName(machine, load.id), "sees", found, volts(load.ratedVolts), volts),
+          place: load.namePlace,
+          related: relatedOnce(load.namePlace, [related(load.place, "its rating stands here")]),
+        });
+      if (!largest || !(largest.value > limit)) continue;
       const live = Math.max(...machine.supply.legs.map(({ volts: v }) => Math.hypot(v.re, v.im)));
       report({
         place: load.namePlace,

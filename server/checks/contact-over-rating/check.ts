@@ -2,12 +2,13 @@
 
 import type { Gravity } from "../../base/finding.ts";
 import type { Contact, LoadId, Machine, MachineState, RatingPoint } from "../../machine/machine.ts";
-import type { Engine, Extreme, Region } from "../../states/engine.ts";
+import type { Engine, Extreme, Extremes, Region } from "../../states/engine.ts";
 import { energised, shown, shownAfter } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { fedBy, startingMoment } from "../fed-by.ts";
-import { ACT_WORDS, type Act, judge, type LoadDuty, type Verdict } from "../rating.ts";
-import { contactName, list, loadName, related, relatedOnce } from "../words.ts";
+import { ACT_WORDS, type Act, judge, type LoadDuty, limitFor, type Verdict } from "../rating.ts";
+import { unproved, unprovedWords } from "../unproved.ts";
+import { amps, contactName, list, loadName, related, relatedOnce } from "../words.ts";
 import { workingVoltsOf } from "../working-volts.ts";
 
 interface Overload {
@@ -33,9 +34,11 @@ export const contactOverRating: Check = {
     for (const contact of machine.contacts) {
       if (contact.ratings.length === 0) continue;
       yield;
-      const steady = engine.extreme({ of: "carries", contact: contact.id }, engine.all()).largest;
+      const carried = engine.extreme({ of: "carries", contact: contact.id }, engine.all());
       yield;
-      const makes = engine.extreme({ of: "makes", contact: contact.id }, engine.all()).largest;
+      const made = engine.extreme({ of: "makes", contact: contact.id }, engine.all());
+      const steady = carried.largest;
+      const makes = made.largest;
       // The contacts of a start winding carry nothing once the motor runs, and its starting current each time.
       const carries = steady && steady.value > 0 ? steady : makes;
       if (!carries || !(carries.value > 0)) continue;
@@ -62,9 +65,29 @@ export const contactOverRating: Check = {
       look("carry", steady);
       look("make", makes);
       yield;
-      look("break", engine.extreme({ of: "breaks", contact: contact.id }, engine.all()).largest);
-      if (overloads.length === 0) continue;
-      tell(contact, overloads);
+      const broken = engine.extreme({ of: "breaks", contact: contact.id }, engine.all());
+      look("break", broken.largest);
+      if (overloads.length > 0) tell(contact, overloads);
+      else
+        tellOpen(contact, workingVolts, [
+          ["carry", carried],
+          ["make", made],
+          ["break", broken],
+        ]);
+    }
+
+    /** Nothing over was found, but the search did not end, and what it leaves open may be over. */
+    function tellOpen(contact: Contact, workingVolts: number, found: readonly (readonly [Act, Extremes])[]): void {
+      for (const [act, extremes] of found) {
+        const limit = limitFor(contact.ratings, workingVolts, act === "carry" ? "resistive" : "motor", act);
+        if (!limit || !unproved(engine, extremes, limit.amps)) continue;
+        report({
+          ...unprovedWords(contactName(machine, contact.id), ACT_WORDS[act], extremes, limit.words, amps),
+          place: contact.namePlace,
+          related: ratingAndLoads(machine, contact, [limit.point], []),
+        });
+        return;
+      }
     }
 
     function tell(contact: Contact, overloads: readonly Overload[]): void {

@@ -1,7 +1,7 @@
 /** A load that gets too few volts to work, with nothing in series to blame. */
 import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { weakStates } from "../weak-states.ts";
+import { MOST_LOOKS, weakSearch } from "../weak-states.ts";
 import { loadName, related, volts } from "../words.ts";
 
 export const loadWeak: Check = {
@@ -10,7 +10,17 @@ export const loadWeak: Check = {
   title: "A load that gets too few volts to work",
   *run({ engine, machine, report }) {
     for (const load of machine.loads) {
-      const weak = (yield* weakStates(engine, load)).find(({ cause }) => cause === "other");
+      const { found, complete } = yield* weakSearch(engine, load);
+      const weak = found.find(({ cause }) => cause === "other");
+      if (!weak && !complete)
+        report({
+          gravity: "information",
+          place: load.namePlace,
+          what: `${loadName(machine, load.id)} has too few volts in more kinds of state than could be looked at; ${MOST_LOOKS} were.`,
+          why: "What is found about its weak volts holds; another cause may have been missed.",
+          advice: "Say what is meant, with also at or through behind the load, so that fewer states are left.",
+          related: [related(machine.supply.place, `the supply, ${machine.supply.text}`)],
+        });
       if (!weak) continue;
       report({
         place: load.namePlace,
