@@ -1,4 +1,5 @@
 /** Types that the client and the server share beyond the language server protocol itself. Types and names only. */
+import type { ChosenState, StateWish } from "./base/chosen-state.ts";
 
 /** The server finished both phases for a version of a document. */
 export const analysisDone = "camleaf/analysisDone";
@@ -20,4 +21,86 @@ export interface ReadFileParams {
 export interface ReadFileResult {
   /** Undefined when the file is missing or cannot be read. */
   readonly text?: string;
+}
+
+/** Where something stands in a text, in the protocol's own measure. */
+export interface TextRange {
+  readonly start: { readonly line: number; readonly character: number };
+  readonly end: { readonly line: number; readonly character: number };
+}
+
+/** Which machine of a document: by index, else the one around `at`, else the first. */
+export interface MachineParams {
+  readonly uri: string;
+  readonly machine?: number;
+  readonly at?: { readonly line: number; readonly character: number };
+}
+
+/**
+ * Client to server: the state that hints, hovers and views speak of, after `wish` when there is one. Null when the document is
+ * not open or holds no machine.
+ */
+export const chosenState = "camleaf/chosenState";
+export interface ChosenStateParams extends MachineParams {
+  readonly wish?: StateWish;
+}
+export type ChosenStateResult = ChosenState | null;
+
+/** Server to client, when asked for by `chosenState: true` in the initialization options: a wish has changed the state. */
+export const chosenStateChanged = "camleaf/chosenStateChanged";
+export interface ChosenStateChanged {
+  readonly uri: string;
+  readonly machine: number;
+}
+
+/** Client to server: the circuit drawing, at rest or in the chosen state. */
+export const drawing = "camleaf/drawing";
+export interface DrawingParams extends MachineParams {
+  readonly live: boolean;
+}
+export interface DrawnPart {
+  /** As the drawing names it in `data-name`. */
+  readonly name: string;
+  /** Its part's name and what it is, for search and screen readers. */
+  readonly words: string;
+  /** Where its name is declared; left out when that is in another file. */
+  readonly range?: TextRange;
+  /** Where all that is written of it stands. */
+  readonly whole?: TextRange;
+  readonly findings: readonly { readonly gravity: string; readonly what: string; readonly range?: TextRange }[];
+}
+export interface DrawingResult {
+  readonly machine: number;
+  readonly machines: readonly string[];
+  readonly version: number;
+  /** False: states are still worked out, the drawing shows the machine at rest. */
+  readonly live: boolean;
+  /** Well-formed SVG without a style element; text of the file is escaped. */
+  readonly svg: string;
+  readonly parts: readonly DrawnPart[];
+}
+
+/** Client to server: the charts of the machine's timers. */
+export const chart = "camleaf/chart";
+export interface ChartResult {
+  readonly machine: number;
+  readonly machines: readonly string[];
+  readonly version: number;
+  readonly ready: boolean;
+  readonly charts: readonly {
+    /** The control that a click on a column moves, and the position that each column stands for. */
+    readonly control: string;
+    readonly positions: readonly string[];
+    /** Column of the chosen state. */
+    readonly at?: number;
+    readonly svg: string;
+  }[];
+}
+
+/** Client to server: the machine's write-up as one page. */
+export const writeUp = "camleaf/writeUp";
+export interface WriteUpResult {
+  /** `larkfield-d5.html`. */
+  readonly fileName: string;
+  readonly html: string;
 }

@@ -3,6 +3,7 @@
  * out, as plain data with offsets. No protocol, no files, no editor.
  */
 
+import { ChosenStates } from "./workspace/chosen-states.ts";
 import type { Pipeline } from "./workspace/pipeline.ts";
 import type { Platform } from "./workspace/platform.ts";
 import type { GravitySettings } from "./workspace/publisher.ts";
@@ -20,6 +21,8 @@ const numbersPatience = 400;
 
 export class Service {
   readonly workspace: Workspace;
+  /** The state of each machine that hints, hovers and views speak of. */
+  readonly chosen = new ChosenStates();
 
   constructor(platform: Platform, events: Partial<WorkspaceEvents> = {}, pipeline: Pipeline = makeStandardPipeline()) {
     this.workspace = new Workspace(platform, pipeline, {

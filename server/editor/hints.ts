@@ -5,7 +5,8 @@ import type { Contact, Load, MachineState } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
 import { nearestToRating } from "./contact-readout.ts";
-import type { FileView } from "./view.ts";
+import { type StateReadout, stateReadout } from "./state-readout.ts";
+import type { FileView, MachineView } from "./view.ts";
 
 export interface Hint {
   /** Stands behind this offset. */
@@ -15,23 +16,35 @@ export interface Hint {
   readonly tooltip: string;
 }
 
-/** Hints of the stretch `from` to `to`; none while the every-state analysis still runs. */
-export function hints(view: FileView, from: number, to: number): Hint[] {
+/**
+ * Hints of the stretch `from` to `to`; none while the every-state analysis still runs. `chosen` gives the state whose numbers to
+ * show; without one they are the worst over every state.
+ */
+export function hints(
+  view: FileView,
+  from: number,
+  to: number,
+  chosen: (machine: MachineView) => MachineState | undefined = () => undefined,
+): Hint[] {
   const found: Hint[] = [];
-  for (const { machine, engine } of view.machines) {
+  for (const each of view.machines) {
+    const { machine, engine } = each;
     if (!engine) continue;
+    const state = chosen(each);
+    const now = state && stateReadout(engine, state);
     const wanted = (place: { readonly file: string; readonly from: number; readonly to: number }) =>
       place.file === view.file && place.to >= from && place.to <= to;
     for (const load of machine.loads) {
-      const hint = wanted(load.namePlace) ? loadHint(engine, load) : undefined;
+      if (!wanted(load.namePlace)) continue;
+      const hint = now ? loadNow(now, load) : loadHint(engine, load);
       if (hint) found.push({ offset: load.namePlace.to, ...hint });
     }
     for (const contact of machine.contacts) {
       // Behind the part's name where it is the only one, else behind what is written of the contact.
       const part = machine.parts[contact.part]!;
       const place = part.contacts.length === 1 ? part.namePlace : contact.place;
-      if (contact.ratings.length === 0 || !wanted(place)) continue;
-      const hint = contactHint(engine, contact);
+      if (!wanted(place) || (contact.ratings.length === 0 && !now)) continue;
+      const hint = now ? contactNow(now, contact) : contactHint(engine, contact);
       if (hint) found.push({ offset: place.to, ...hint });
     }
   }
@@ -53,6 +66,24 @@ function contactHint(engine: Engine, contact: Contact): Omit<Hint, "offset"> | u
     text: `${verb} ${Math.round(share * 100)} % of its rating`,
     tooltip: inWords(`${verb} most`, engine, state),
   };
+}
+
+function loadNow(now: StateReadout, load: Load): Omit<Hint, "offset"> | undefined {
+  const { class: found, text } = now.loads[load.id]!;
+  if (found === "off" && text === "") return undefined;
+  const weak = found === "weak" ? " (weak)" : found === "over" ? " (over its volts)" : "";
+  return { text: text.replaceAll("  ", ", ") + weak, tooltip: inState(now) };
+}
+
+function contactNow(now: StateReadout, contact: Contact): Omit<Hint, "offset"> | undefined {
+  const { closed, text, share, limit } = now.contacts[contact.id]!;
+  if (!closed || text === "") return undefined;
+  const part = share === undefined ? "" : `, ${Math.round(share * 100)} % of its rating`;
+  return { text: text + part, tooltip: `${inState(now)}${limit === undefined ? "" : `; rated ${limit}`}` };
+}
+
+function inState({ words }: StateReadout): string {
+  return `in the chosen state: ${words}`;
 }
 
 function inWords(what: string, engine: Engine, state: MachineState): string {

@@ -2,10 +2,11 @@
 import { wordText } from "../../grammar/vocabulary.ts";
 import { nodeAt, tokenAt } from "../../grammar/walk.ts";
 import { placeHolds } from "../base/place.ts";
-import type { Mention, Target } from "../machine/machine.ts";
+import type { MachineState, Mention, Target } from "../machine/machine.ts";
 import { contactReadout } from "./contact-readout.ts";
 import { partReadouts, terminalReadout } from "./part-readout.ts";
 import { loadReadout, type Readout } from "./readout.ts";
+import { stateReadout } from "./state-readout.ts";
 import { stepReadout } from "./step-readout.ts";
 import { type FileView, type MachineView, machineAt } from "./view.ts";
 import { wireReadout } from "./wire-readout.ts";
@@ -17,12 +18,18 @@ export interface Hover {
   readonly markdown: string;
 }
 
-export function hover(view: FileView, offset: number): Hover | undefined {
+/** `chosen` gives the state that the line "now" speaks of; without one the line is left out. */
+export function hover(
+  view: FileView,
+  offset: number,
+  chosen: (machine: MachineView) => MachineState | undefined = () => undefined,
+): Hover | undefined {
   const machine = machineAt(view, offset);
   if (machine) {
     const mention = mentionAt(machine, view.file, offset);
     if (mention) {
-      const readouts = readoutsOf(machine, mention.target);
+      const state = machine.engine && chosen(machine);
+      const readouts = withNow(machine, readoutsOf(machine, mention.target), state);
       if (readouts.length > 0) return page(mention.place.from, mention.place.to, readouts);
     }
     const cell = cellAt(machine, view, offset);
@@ -65,6 +72,21 @@ function readoutsOf(view: MachineView, target: Target): Readout[] {
     default:
       return [];
   }
+}
+
+/** What the load gets and the contact carries in the chosen state, before all that holds over every state. */
+function withNow({ engine }: MachineView, readouts: Readout[], state: MachineState | undefined): Readout[] {
+  if (!engine || !state) return readouts;
+  const now = stateReadout(engine, state);
+  return readouts.map((readout) => {
+    const load = now.loads.find(({ name }) => name === readout.name);
+    const contact = now.contacts.find(({ name }) => name === readout.name);
+    if (!load && !contact) return readout;
+    const amounts = (load ?? contact)!.text.replaceAll("  ", ", ");
+    const without = load ? "off" : contact!.closed ? "closed, no current" : "open";
+    const text = `${amounts === "" ? without : amounts} in ${now.words}`;
+    return { ...readout, facts: [{ name: "now", text }, ...readout.facts] };
+  });
 }
 
 /** A cell of a chart: the step it stands for. */

@@ -1,11 +1,13 @@
 import type { CancellationToken, Connection, TextDocumentPositionParams } from "vscode-languageserver";
 import type { Service, Snapshot } from "../service.ts";
 import { registerActions } from "./actions.ts";
+import { registerChosenState } from "./chosen-state.ts";
 import { registerFormatting } from "./formatting.ts";
 import { guarded } from "./guard.ts";
 import { registerHints } from "./hints.ts";
 import { registerHover } from "./hover.ts";
 import { registerNames } from "./names.ts";
+import { registerPictures } from "./pictures.ts";
 import type { Positions } from "./positions.ts";
 import { registerShape } from "./shape.ts";
 
@@ -14,6 +16,16 @@ export interface FeatureContext {
   readonly service: Service;
   readonly positions: Positions;
   readonly log: (line: string) => void;
+  /** What the client wants to be told; filled in by its initialization, so read it when it is needed. */
+  readonly told: Told;
+}
+
+export interface Told {
+  chosenStateChanged: boolean;
+  /** It can be asked to fetch its hints again. */
+  hintRefresh: boolean;
+  /** Which numbers hints show: those of the chosen state once there is one, or one kind always. */
+  hints: "follow" | "worst" | "state" | "off";
 }
 
 type AtPosition<Answer> = (snapshot: Snapshot, offset: number) => Answer | null | undefined;
@@ -49,4 +61,6 @@ export function registerFeatures(context: FeatureContext): void {
   registerActions(context);
   registerHints(context);
   registerFormatting(context);
+  registerChosenState(context);
+  registerPictures(context);
 }

@@ -9,7 +9,7 @@ import { type AnalysisDone, analysisDone, type ReadFileParams, type ReadFileResu
 import { type Platform, Service } from "../service.ts";
 import { capabilities } from "./capabilities.ts";
 import { toDiagnostic } from "./diagnostics.ts";
-import { registerFeatures } from "./features.ts";
+import { registerFeatures, type Told } from "./features.ts";
 import { guardedNotice } from "./guard.ts";
 import { Positions } from "./positions.ts";
 import { type Settings, settingsOf } from "./settings.ts";
@@ -22,6 +22,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
   /** The editor reads files for us: it knows virtual file systems, and a worker has none. */
   let editorReads = false;
   let tellWhenDone = false;
+  const told: Told = { chosenStateChanged: false, hintRefresh: false, hints: "follow" };
   const log = (line: string) => connection.console.log(line);
   const positions = new Positions();
   const documents = new Map<string, TextDocument>();
@@ -51,6 +52,8 @@ export function serve(connection: Connection, home: ServerPlatform): void {
 
   const applySettings = (settings: Settings) => {
     service.gravity = settings.findings;
+    if (told.hints !== settings.hints && told.hintRefresh) void connection.languages.inlayHint.refresh();
+    told.hints = settings.hints;
   };
 
   connection.onInitialize((params) => {
@@ -58,6 +61,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     const options: unknown = params.initializationOptions;
     editorReads = isRecord(options) && options.readFile === true;
     tellWhenDone = isRecord(options) && options.analysisDone === true;
+    told.chosenStateChanged = isRecord(options) && options.chosenState === true;
     if (isRecord(options)) applySettings(settingsOf(options.settings));
     const folders = params.workspaceFolders ?? (params.rootUri ? [{ uri: params.rootUri }] : []);
     service.folders = folders.map((folder) => folder.uri);
@@ -65,6 +69,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
   });
 
   connection.onInitialized(async () => {
+    told.hintRefresh = client.workspace?.inlayHint?.refreshSupport === true;
     if (client.workspace?.didChangeWatchedFiles?.dynamicRegistration) {
       await connection.client.register(DidChangeWatchedFilesNotification.type, {
         watchers: [{ globPattern: "**/*.camleaf" }],
@@ -103,13 +108,14 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     guardedNotice(log, "close", ({ textDocument: { uri } }) => {
       documents.delete(uri);
       service.close(uri);
+      service.chosen.forget(uri);
     }),
   );
   connection.onDidChangeWatchedFiles(
     guardedNotice(log, "files", ({ changes }) => service.filesChanged(changes.map((change) => change.uri))),
   );
 
-  registerFeatures({ connection, service, positions, log });
+  registerFeatures({ connection, service, positions, log, told });
   connection.listen();
 }
 

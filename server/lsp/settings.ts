@@ -2,7 +2,10 @@ import type { GravitySettings } from "../service.ts";
 
 export interface Settings {
   readonly findings: GravitySettings;
+  readonly hints: (typeof hintKinds)[number];
 }
+
+const hintKinds = ["follow", "worst", "state", "off"] as const;
 
 const gravities = ["error", "warning", "information", "hint", "off"] as const;
 
@@ -14,7 +17,8 @@ export function settingsOf(section: unknown): Settings {
     const gravity = gravities.find((known) => known === value);
     if (gravity) findings[id] = gravity;
   }
-  return { findings };
+  const hints = hintKinds.find((kind) => isRecord(section) && section.hints === kind) ?? "follow";
+  return { findings, hints };
 }
 
 function isRecord(value: unknown): value is Record<string, unknown> {

@@ -3,7 +3,8 @@ import type { Drawing } from "./drawing.ts";
 import { symbolMarkup } from "./symbols.ts";
 import { escapeText, px } from "./text.ts";
 
-const style = `
+/** Rules that a page may bring itself, where style elements inside pictures are not allowed. */
+export const drawingStyle = `
 .camleaf-drawing{color:var(--camleaf-ink,var(--vscode-editor-foreground,CanvasText));background:var(--camleaf-paper,var(--vscode-editor-background,Canvas));font:11px var(--vscode-font-family,sans-serif)}
 .camleaf-drawing path,.camleaf-drawing rect,.camleaf-drawing circle{fill:none;stroke:currentColor;stroke-linecap:round;stroke-linejoin:round}
 .camleaf-drawing .end{fill:var(--camleaf-paper,var(--vscode-editor-background,Canvas));stroke-width:1.3}
@@ -21,11 +22,12 @@ const style = `
 .camleaf-drawing .rail-name{font-size:13px;font-weight:700}
 .camleaf-drawing .title{font-size:14px;font-weight:700}`;
 
-export function drawingSvg(drawing: Drawing): string {
+/** `styled: false` leaves the style element out: the page brings `drawingStyle` itself. */
+export function drawingSvg(drawing: Drawing, { styled = true } = {}): string {
   const { width, height, title, symbols, wires, dots, labels } = drawing;
   const parts = [
     `<svg xmlns="http://www.w3.org/2000/svg" class="camleaf-drawing" width="${px(width)}" height="${px(height)}" viewBox="0 0 ${px(width)} ${px(height)}" role="img" aria-label="${escapeText(`Circuit drawing of ${title}`)}">`,
-    `<style>${style}\n</style>`,
+    ...(styled ? [`<style>${drawingStyle}\n</style>`] : []),
   ];
   for (const { x1, y1, x2, y2, weight, rail } of wires)
     parts.push(`<path class="${rail ? "rail " : ""}${weight}" d="M${px(x1)} ${px(y1)}L${px(x2)} ${px(y2)}"/>`);

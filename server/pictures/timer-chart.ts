@@ -21,6 +21,9 @@ export interface ChartRow {
 
 export interface TimerChart {
   readonly title: string;
+  /** Name of the control that the steps are positions of, and the name of each. */
+  readonly control: string;
+  readonly positions: readonly string[];
   readonly groups: readonly { readonly name: string; readonly from: number; readonly to: number }[];
   readonly steps: number;
   readonly rows: readonly ChartRow[];
@@ -74,7 +77,15 @@ export function timerChart(machine: Machine, program: TimerProgram, engine?: Eng
     }
   }
   const part = machine.parts[program.part]!;
-  return { title: part.label ? `${part.name} ${part.label}` : part.name, groups, steps, rows, moves };
+  return {
+    title: part.label ? `${part.name} ${part.label}` : part.name,
+    control: control.name,
+    positions: control.positions.map(({ name }) => name),
+    groups,
+    steps,
+    rows,
+    moves,
+  };
 }
 
 function runs<T>(cells: readonly T[], look: (cell: T) => Omit<ChartBar, "from" | "to"> | undefined): ChartBar[] {
@@ -93,7 +104,8 @@ function runs<T>(cells: readonly T[], look: (cell: T) => Omit<ChartBar, "from" |
 const ROW = 24;
 const HEAD = 62;
 
-const style = `
+/** Rules that a page may bring itself, where style elements inside pictures are not allowed. */
+export const chartStyle = `
 .camleaf-chart{color:var(--camleaf-ink,var(--vscode-editor-foreground,CanvasText));background:var(--camleaf-paper,var(--vscode-editor-background,Canvas));font:11px var(--vscode-font-family,sans-serif)}
 .camleaf-chart text{fill:currentColor}
 .camleaf-chart path{stroke:currentColor;fill:none;stroke-width:1;opacity:.35}
@@ -104,10 +116,13 @@ const style = `
 .camleaf-chart .can{stroke-dasharray:3 2;fill:currentColor;fill-opacity:.15}
 .camleaf-chart .cycles{fill:currentColor;fill-opacity:.35}
 .camleaf-chart .side{fill:var(--camleaf-paper,var(--vscode-editor-background,Canvas));font-weight:700}
+.camleaf-chart .column{fill:transparent;stroke:none}
+.camleaf-chart .column.chosen{stroke:var(--camleaf-chosen,currentColor);stroke-width:2.5}
 .camleaf-chart .title{font-size:14px;font-weight:700}
 .camleaf-chart .name,.camleaf-chart .group{font-weight:600}`;
 
-export function timerChartSvg(chart: TimerChart): string {
+/** `styled: false` leaves the style element out: the page brings `chartStyle` itself. `at`: the column of a state to mark. */
+export function timerChartSvg(chart: TimerChart, { styled = true, at: marked = -1 } = {}): string {
   const { groups, steps, rows, moves, title } = chart;
   const left = 24 + Math.max(60, ...rows.map(({ name }) => textWidth(name) * 1.1)) + 10;
   // Wide enough that the name of each group fits over its steps.
@@ -132,7 +147,7 @@ export function timerChartSvg(chart: TimerChart): string {
   const height = bottom + (moves.length > 0 ? 22 : 0) + 44;
   const parts = [
     `<svg xmlns="http://www.w3.org/2000/svg" class="camleaf-chart" width="${px(width)}" height="${px(height)}" viewBox="0 0 ${px(width)} ${px(height)}" role="img" aria-label="${escapeText(`Timer chart of ${title}`)}">`,
-    `<style>${style}\n</style>`,
+    ...(styled ? [`<style>${chartStyle}\n</style>`] : []),
     `<text class="title" x="24" y="22">${escapeText(title)}</text>`,
   ];
   for (let n = 0; n <= steps; n++) {
@@ -171,6 +186,11 @@ export function timerChartSvg(chart: TimerChart): string {
     parts.push(`<text x="24" y="${px(y)}">${escapeText(note)}</text>`);
     y += 16;
   }
+  // Columns last, so that they take the clicks.
+  for (let n = 0; n < steps; n++)
+    parts.push(
+      `<rect class="column${n === marked ? " chosen" : ""}" data-step="${n}" x="${at(n)}" y="${HEAD - 10}" width="${px(step)}" height="${px(bottom - HEAD + 10)}"><title>${escapeText(`${chart.control} ${chart.positions[n] ?? ""}`)}</title></rect>`,
+    );
   parts.push("</svg>", "");
   return parts.join("\n");
 }

@@ -1,0 +1,120 @@
+/** One state as plain data: controls as a person would touch them, what each load gets, what each contact carries. */
+import type { ChosenState, ContactReadout, ControlReadout, LoadReadout } from "../base/chosen-state.ts";
+import { fedBy } from "../checks/fed-by.ts";
+import { judge } from "../checks/rating.ts";
+import { doing } from "../checks/words.ts";
+import { workingVoltsOf } from "../checks/working-volts.ts";
+import type { Solution } from "../circuit/circuit.ts";
+import type { Contact, Control, Load, Machine, MachineState } from "../machine/machine.ts";
+import type { Engine, LoadClass } from "../states/engine.ts";
+import { amount } from "./amounts.ts";
+import { namedState, pathWords, wattsOf } from "./chosen-state.ts";
+
+/** Less than a clamp or a tester shows, A. */
+const leastAmps = 1e-4;
+const classes: readonly LoadClass[] = ["off", "weak", "works", "over"];
+
+export type StateReadout = Omit<ChosenState, "machine" | "index" | "machines" | "version" | "ready" | "refused">;
+
+export const nothingYet: StateReadout = {
+  words: "",
+  names: {},
+  path: [],
+  controls: [],
+  loads: [],
+  contacts: [],
+  legs: [],
+  watts: "",
+};
+
+export function stateReadout(engine: Engine, state: MachineState): StateReadout {
+  const { machine } = engine.circuit;
+  const solution = engine.solve(state);
+  const program = machine.programs[0];
+  const shorted = solution.shorts.length > 0;
+  return {
+    ...pathWords(engine, state),
+    names: namedState(machine, state),
+    ...(shorted ? { remark: "The supply is shorted in this state: the breaker opens. No currents are told." } : {}),
+    controls: machine.controls.map((control) => controlReadout(machine, control, state)),
+    loads: machine.loads.map((load) => loadReadout(engine, load, state, solution)),
+    contacts: machine.contacts.map((contact) => contactReadout(engine, contact, state, solution)),
+    legs: machine.supply.legs.map(({ name }, leg) => ({
+      name,
+      text: said(Math.hypot(solution.legAmps.re[leg]!, solution.legAmps.im[leg]!), amount.amps),
+    })),
+    watts: shorted ? "not told" : amount.watts(wattsOf(engine, state)),
+    ...(program ? { program: machine.controls[program.control]!.name } : {}),
+  };
+}
+
+function said(value: number, say: (value: number) => string): string {
+  return Number.isNaN(value) ? "not told" : say(value);
+}
+
+function controlReadout(machine: Machine, control: Control, state: MachineState): ControlReadout {
+  const { label } = machine.parts[control.part]!;
+  return {
+    name: control.name,
+    ...(label === undefined ? {} : { label }),
+    by: control.settled ? "circuit" : byMachine(control) ? "machine" : "hand",
+    form: control.role === "push" ? "push" : control.positions.length > 4 ? "dial" : "switch",
+    positions: control.positions.map(({ name, group }) => ({ name, ...(group === undefined ? {} : { group }) })),
+    at: state[control.id]!,
+    rest: control.rest,
+  };
+}
+
+/** Heat, water or time moves it, never a hand. */
+function byMachine({ role, changes }: Control): boolean {
+  if (["thermal", "level", "cycle", "delay", "heat-memory", "fast-cam"].includes(role)) return true;
+  return changes !== undefined && changes.length > 0 && changes.every(({ byHand }) => byHand !== true);
+}
+
+function loadReadout(engine: Engine, load: Load, state: MachineState, solution: Solution): LoadReadout {
+  const { label } = engine.circuit.machine.parts[load.part]!;
+  const volts = Math.hypot(solution.loadVolts.re[load.id]!, solution.loadVolts.im[load.id]!);
+  const amps = Math.hypot(solution.loadAmps.re[load.id]!, solution.loadAmps.im[load.id]!);
+  const watts = solution.loadWatts[load.id]!;
+  const told = !Number.isNaN(volts);
+  const name = { name: load.name, ...(label === undefined ? {} : { label }), verb: doing(load) };
+  if (!told) return { ...name, class: "untold", text: "not told as a number" };
+  const found = classes.find((one) => engine.has(engine.when(load.id, [one]), state)) ?? "off";
+  const known = load.known && !Number.isNaN(amps);
+  const words =
+    found === "off" && (!known || amps < leastAmps)
+      ? ""
+      : [amount.volts(volts), ...(known ? [amount.amps(amps), amount.watts(watts)] : ["amps not known"])].join("  ");
+  return { ...name, class: found, volts, ...(known ? { amps, watts } : {}), text: words };
+}
+
+function contactReadout(engine: Engine, contact: Contact, state: MachineState, solution: Solution): ContactReadout {
+  const { machine } = engine.circuit;
+  const part = machine.parts[contact.part]!;
+  const closed = contact.closed.some((clause) => clause.every((one) => one.positions[state[one.control]!] === 1));
+  const amps = Math.hypot(solution.contactAmps.re[contact.id]!, solution.contactAmps.im[contact.id]!);
+  const base = {
+    name: contact.name,
+    ...(part.label !== undefined && part.contacts.length === 1 ? { label: part.label } : {}),
+    closed,
+  };
+  if (Number.isNaN(amps)) return { ...base, text: "not told" };
+  if (amps < leastAmps) return { ...base, amps, text: "" };
+  const rated =
+    contact.ratings.length === 0
+      ? undefined
+      : judge(
+          contact.ratings,
+          workingVoltsOf(engine, contact, { value: amps, state }),
+          fedBy(engine, contact.id, state).main,
+          "carry",
+          amps,
+        );
+  const limit = rated && (rated.verdict === "within" || rated.verdict === "over") ? rated : undefined;
+  return {
+    ...base,
+    amps,
+    text: amount.amps(amps),
+    ...(limit ? { share: limit.share, limit: limit.limit.words } : {}),
+  };
+}

@@ -1,0 +1,100 @@
+/** Drawing, charts and write-up over the protocol. */
+import type { Finding } from "../base/finding.ts";
+import type { Place } from "../base/place.ts";
+import { chartsOf, drawingOf } from "../editor/pictures.ts";
+import { writeUp as writeUpPage } from "../editor/write-up.ts";
+import {
+  type ChartResult,
+  chart,
+  type DrawingParams,
+  type DrawingResult,
+  drawing,
+  type MachineParams,
+  type WriteUpResult,
+  writeUp,
+} from "../protocol.ts";
+import type { Snapshot } from "../service.ts";
+import { machineIndex } from "./chosen-state.ts";
+import type { FeatureContext } from "./features.ts";
+import { guarded } from "./guard.ts";
+
+export function registerPictures({ connection, service, positions, log }: FeatureContext): void {
+  const rangeIn = (snapshot: Snapshot, place: Place) =>
+    place.file === snapshot.file ? { range: positions.range(snapshot.text, place) } : {};
+  const told = (snapshot: Snapshot, { gravity, what, place }: Finding) => ({
+    gravity,
+    what,
+    ...rangeIn(snapshot, place),
+  });
+  const labels = (snapshot: Snapshot) => snapshot.machines.map(({ machine }) => machine.label);
+
+  connection.onRequest(
+    drawing,
+    guarded<DrawingParams, DrawingResult | null>(log, "drawing", null, async (params) => {
+      const draw = (snapshot: Snapshot): DrawingResult | null => {
+        const index = machineIndex(snapshot, params, positions);
+        if (index === undefined) return null;
+        const view = snapshot.machines[index]!;
+        const state = params.live ? service.chosen.stateOf(snapshot.file, view) : undefined;
+        const { live, svg, things } = drawingOf(snapshot, view, state);
+        return {
+          machine: index,
+          machines: labels(snapshot),
+          version: snapshot.version,
+          live,
+          svg,
+          parts: things.map(({ name, words, place, whole, findings }) => ({
+            name,
+            words,
+            ...rangeIn(snapshot, place),
+            ...(whole.file === snapshot.file ? { whole: positions.range(snapshot.text, whole) } : {}),
+            findings: findings.map((finding) => told(snapshot, finding)),
+          })),
+        };
+      };
+      // At rest the names are enough; live it waits a moment for the states.
+      const answer = params.live ? await service.withNumbers(params.uri, draw) : service.atOnce(params.uri, draw);
+      return answer ?? null;
+    }),
+  );
+
+  connection.onRequest(
+    chart,
+    guarded<MachineParams, ChartResult | null>(log, "chart", null, async (params) => {
+      const answer = await service.withNumbers(params.uri, (snapshot): ChartResult | null => {
+        const index = machineIndex(snapshot, params, positions);
+        if (index === undefined) return null;
+        const view = snapshot.machines[index]!;
+        const state = service.chosen.stateOf(snapshot.file, view);
+        return {
+          machine: index,
+          machines: labels(snapshot),
+          version: snapshot.version,
+          ready: view.engine !== undefined,
+          charts: chartsOf(view, state),
+        };
+      });
+      return answer ?? null;
+    }),
+  );
+
+  connection.onRequest<WriteUpResult | null, void>(
+    writeUp,
+    guarded<MachineParams, WriteUpResult | null>(
+      log,
+      "write-up",
+      null,
+      async (params): Promise<WriteUpResult | null> => {
+        // A page is handed on: it waits for every check.
+        const snapshot = await service.analysed(params.uri);
+        const index = snapshot && machineIndex(snapshot, params, positions);
+        if (!snapshot || index === undefined) return null;
+        const view = snapshot.machines[index]!;
+        const bare = decodeURIComponent(snapshot.file.slice(snapshot.file.lastIndexOf("/") + 1)) || "machine.camleaf";
+        const saved = /\.camleaf$/.test(bare) ? bare : `${bare.replace(/^.*:/, "")}.camleaf`;
+        const several = snapshot.machines.length > 1 ? `-${index + 1}` : "";
+        return { fileName: saved.replace(/\.camleaf$/, `${several}.html`), html: writeUpPage(snapshot, view, saved) };
+      },
+    ),
+  );
+}
