@@ -16,6 +16,7 @@ import {
   StreamMessageReader,
   StreamMessageWriter,
 } from "vscode-languageserver-protocol/node";
+import { Transcript } from "./transcript.ts";
 
 const root = resolve(import.meta.dirname, "../..");
 
@@ -34,6 +35,8 @@ export class Session {
   /** Everything published, in order. */
   readonly published: PublishDiagnosticsParams[] = [];
   readonly log: string[] = [];
+  /** Everything that went over stdio; nothing over the other channel. */
+  readonly transcript = new Transcript();
   capabilities: InitializeResult["capabilities"] = {};
   #versions = new Map<string, number>();
   #waiters: {
@@ -53,7 +56,14 @@ export class Session {
       this.connection = createProtocolConnection(new IPCMessageReader(this.child), new IPCMessageWriter(this.child));
     } else {
       if (!stdin || !stdout) throw new Error("no pipes");
-      this.connection = createProtocolConnection(new StreamMessageReader(stdout), new StreamMessageWriter(stdin));
+      this.transcript.listen(stdout);
+      const writer = new StreamMessageWriter(stdin);
+      const write = writer.write.bind(writer);
+      writer.write = (message) => {
+        this.transcript.sent.push(message);
+        return write(message);
+      };
+      this.connection = createProtocolConnection(new StreamMessageReader(stdout), writer);
     }
     this.connection.onNotification("textDocument/publishDiagnostics", (params: PublishDiagnosticsParams) => {
       this.published.push(params);
