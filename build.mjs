@@ -26,6 +26,8 @@ const programs = [
   // The JSON library's CommonJS form hides its files from bundlers; its ES modules do not.
   { ...forNode, entryPoints: ["tests/bench/main.ts"], outfile: `${folder}/bench.js`, mainFields: ["module", "main"] },
   { ...forBrowser, entryPoints: ["client/web.ts"], outfile: `${folder}/web.js`, external: ["vscode"] },
+  { ...forBrowser, entryPoints: ["client/webview/main.ts"], outfile: `${folder}/webview.js`, format: "iife" },
+  { ...shared, entryPoints: ["client/webview/style.css"], outfile: `${folder}/webview.css`, sourcemap: false },
   { ...forBrowser, entryPoints: ["server/browser/main.ts"], outfile: `${folder}/server-worker.js`, format: "iife" },
 ];
 const wanted = programs.filter(

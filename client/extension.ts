@@ -9,8 +9,10 @@ import {
   type ReadFileResult,
   readFile,
 } from "../server/protocol.ts";
+import { Keeper } from "./keeper.ts";
 import { registerSamples } from "./samples.ts";
 import { StatusItem } from "./status.ts";
+import { registerViews } from "./views.ts";
 
 /** Makes the client for a server in a process or in a worker; not yet started. */
 export type MakeClient = (options: LanguageClientOptions) => BaseLanguageClient;
@@ -27,10 +29,12 @@ export async function activateWith(
     // Trouble goes to the log; nothing pops up while a person types.
     revealOutputChannelOn: RevealOutputChannelOn.Never,
     synchronize: { configurationSection: "camleaf" },
-    initializationOptions: { readFile: true, analysisDone: true, settings: plainSettings() },
+    initializationOptions: { readFile: true, analysisDone: true, chosenState: true, settings: plainSettings() },
   });
+  const keeper = new Keeper(client);
   context.subscriptions.push(
     log,
+    keeper,
     status,
     client.onRequest(readFile, read),
     client.onNotification(analysisDone, (done: AnalysisDone) => status.done(done)),
@@ -39,6 +43,7 @@ export async function activateWith(
     vscode.commands.registerCommand("camleaf.restart", () => restart(client, log)),
     vscode.commands.registerCommand("camleaf.showLog", () => log.show()),
     registerSamples(context),
+    registerViews(context, keeper),
   );
   await client.start();
   return client;

@@ -77,6 +77,8 @@ export interface DrawingResult {
   readonly live: boolean;
   /** Well-formed SVG without a style element; text of the file is escaped. */
   readonly svg: string;
+  /** The rules that the page brings for it. */
+  readonly style: string;
   readonly parts: readonly DrawnPart[];
 }
 
@@ -87,6 +89,7 @@ export interface ChartResult {
   readonly machines: readonly string[];
   readonly version: number;
   readonly ready: boolean;
+  readonly style: string;
   readonly charts: readonly {
     /** The control that a click on a column moves, and the position that each column stands for. */
     readonly control: string;

@@ -3,8 +3,8 @@ import type { Finding } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import type { MachineState } from "../machine/machine.ts";
 import { drawCircuit } from "../pictures/drawing.ts";
-import { drawingSvg } from "../pictures/drawing-svg.ts";
-import { timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
+import { drawingStyle, drawingSvg } from "../pictures/drawing-svg.ts";
+import { chartStyle, timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
 import type { FileView, MachineView } from "./view.ts";
 
 export interface DrawnThing {
@@ -17,7 +17,7 @@ export interface DrawnThing {
 }
 
 /** Without a state the machine is drawn at rest, with plate values. */
-export function drawingOf(view: FileView, { machine, circuit, engine }: MachineView, state?: MachineState) {
+export function drawingOf(view: FileView, { machine, engine }: MachineView, state?: MachineState) {
   const solution = state && engine ? engine.solve(state) : undefined;
   const live = state && solution ? { state, solution } : undefined;
   const picture = drawCircuit(machine, live);
@@ -45,7 +45,7 @@ export function drawingOf(view: FileView, { machine, circuit, engine }: MachineV
       findings: view.findings.filter((finding) => about(finding, whole, part.namePlace)),
     });
   }
-  return { live: live !== undefined, svg: drawingSvg(picture, { styled: false }), things, machine, circuit };
+  return { live: live !== undefined, svg: drawingSvg(picture, { styled: false }), style: drawingStyle, things };
 }
 
 function sameFirst(a: Place, b: Place): boolean {
@@ -57,6 +57,8 @@ function about({ place }: Finding, whole: Place, name: Place): boolean {
   const inside = (outer: Place) => place.file === outer.file && outer.from <= place.from && place.to <= outer.to;
   return inside(whole) || inside(name);
 }
+
+export { chartStyle };
 
 export function chartsOf({ machine, engine }: MachineView, state?: MachineState) {
   return machine.programs.map((program) => {

@@ -1,7 +1,7 @@
 /** Drawing, charts and write-up over the protocol. */
 import type { Finding } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
-import { chartsOf, drawingOf } from "../editor/pictures.ts";
+import { chartStyle, chartsOf, drawingOf } from "../editor/pictures.ts";
 import { writeUp as writeUpPage } from "../editor/write-up.ts";
 import {
   type ChartResult,
@@ -36,13 +36,14 @@ export function registerPictures({ connection, service, positions, log }: Featur
         if (index === undefined) return null;
         const view = snapshot.machines[index]!;
         const state = params.live ? service.chosen.stateOf(snapshot.file, view) : undefined;
-        const { live, svg, things } = drawingOf(snapshot, view, state);
+        const { live, svg, style, things } = drawingOf(snapshot, view, state);
         return {
           machine: index,
           machines: labels(snapshot),
           version: snapshot.version,
           live,
           svg,
+          style,
           parts: things.map(({ name, words, place, whole, findings }) => ({
             name,
             words,
@@ -71,6 +72,7 @@ export function registerPictures({ connection, service, positions, log }: Featur
           machines: labels(snapshot),
           version: snapshot.version,
           ready: view.engine !== undefined,
+          style: chartStyle,
           charts: chartsOf(view, state),
         };
       });

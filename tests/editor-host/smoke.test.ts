@@ -110,5 +110,47 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await workbench.screenshot(join(root, `tests/output/${name}-hover.png`));
       expect(text).toMatch(/22\.5\s*A/); // 5400 W / 240 V
     });
+
+    it("draws the circuit live beside the text, steps the program by key, and goes from a part to its line", async () => {
+      await workbench.openFile("dryer.camleaf");
+      await workbench.command("Camleaf: Show the Circuit Drawing");
+      const drawing = await workbench.view("drawing");
+      // The coil heats in the first state shown: 5400 W / 240 V.
+      const coil = drawing.locator('[data-name="HT"]');
+      await drawing.locator('[data-name="HT"].carries').waitFor();
+      await drawing.locator("text.amount", { hasText: "22.5 A" }).first().waitFor();
+      await workbench.screenshot(join(root, `tests/output/${name}-drawing.png`));
+      // Stepped back past the start of the timed run the timer is off, and so is the coil.
+      await drawing.locator(".frame").focus();
+      await workbench.page.keyboard.press("ArrowLeft");
+      await drawing.locator('[data-name="HT"].carries').waitFor({ state: "detached" });
+      expect(await drawing.locator(".words").textContent()).not.toContain("running");
+      await workbench.page.keyboard.press("d");
+      await drawing.locator('[data-name="HT"].carries').waitFor();
+      await coil.click();
+      await expect.poll(() => workbench.caretLine()).toBe(lineOf("heater HT"));
+      await drawing.locator('[data-name="HT"].selected').waitFor();
+      await workbench.screenshot(join(root, `tests/output/${name}-drawing-selected.png`));
+    });
+
+    it("moves the machine by its own controls", async () => {
+      await workbench.command("Camleaf: Show the Machine's Controls");
+      const controls = await workbench.view("controls");
+      await controls.locator('select[data-control="DOOR"]').selectOption("open");
+      await controls.locator(".words", { hasText: "DOOR open" }).waitFor();
+      const drawing = await workbench.view("drawing");
+      await drawing.locator('[data-name="DL"].carries').waitFor(); // the drum lamp
+      await workbench.screenshot(join(root, `tests/output/${name}-controls.png`));
+    });
+
+    it("shows the timer chart, and turns the timer by a click on a column", async () => {
+      await workbench.openFile("dryer.camleaf");
+      await workbench.command("Camleaf: Show the Timer Chart");
+      const chart = await workbench.view("chart");
+      await chart.locator('[data-step="16"]').click();
+      await chart.locator(".words", { hasText: "TM in auto 1" }).waitFor();
+      await chart.locator('[data-step="16"].chosen').waitFor();
+      await workbench.screenshot(join(root, `tests/output/${name}-chart.png`));
+    });
   });
 });

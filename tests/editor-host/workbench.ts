@@ -1,4 +1,4 @@
-import type { BrowserContext, Locator, Page } from "playwright-core";
+import type { BrowserContext, Frame, Locator, Page } from "playwright-core";
 
 /** A person's moves in the workbench, by what is on the screen. */
 export class Workbench {
@@ -16,9 +16,10 @@ export class Workbench {
   }
 
   async openFile(name: string): Promise<void> {
+    await this.command("View: Show Explorer");
     const row = this.page.locator(".explorer-folders-view .monaco-list-row", { hasText: name });
     await row.dblclick({ timeout: 60_000 });
-    await this.page.locator(".tab", { hasText: name }).waitFor();
+    await this.page.locator(`.tab[data-resource-name="${name}"]`).waitFor();
     await this.page.locator(".monaco-editor .view-line").first().waitFor();
   }
 
@@ -105,6 +106,24 @@ export class Workbench {
       }
       return undefined;
     }, word);
+  }
+
+  /** The page inside the view of this kind, once it is there. */
+  async view(kind: "drawing" | "chart" | "controls"): Promise<Frame> {
+    for (let tries = 0; tries < 150; tries++) {
+      for (const frame of this.page.frames()) {
+        const found = await frame.evaluate(() => document.body?.dataset.view).catch(() => undefined);
+        if (found === kind) return frame;
+      }
+      await this.page.waitForTimeout(100);
+    }
+    throw new Error(`no ${kind} on the screen`);
+  }
+
+  /** Line of the caret, from the status bar. */
+  async caretLine(): Promise<number> {
+    const text = await this.page.locator(".statusbar-item", { hasText: /^Ln / }).textContent();
+    return Number(/Ln (\d+)/.exec(text ?? "")?.[1]);
   }
 
   async screenshot(path: string): Promise<void> {

@@ -1,0 +1,158 @@
+/** A panel beside the text with the circuit drawing or the timer charts of its machine. */
+import * as vscode from "vscode";
+import type { StateWish } from "../server/base/chosen-state.ts";
+import {
+  type ChartResult,
+  chart,
+  type DrawingParams,
+  type DrawingResult,
+  drawing,
+  type TextRange,
+} from "../server/protocol.ts";
+import { editorOf, type Keeper } from "./keeper.ts";
+import { saveText } from "./save-text.ts";
+import type { FromPage, Kept, ToPage } from "./webview/messages.ts";
+import { openPage, webviewOptions } from "./webview-page.ts";
+
+export type PictureKind = "drawing" | "chart";
+
+const titles: Record<PictureKind, string> = { drawing: "Circuit", chart: "Timer Chart" };
+/** While a person types, the picture follows a moment later. */
+const afterTypingMs = 60;
+
+export class PicturePanel {
+  readonly #all: vscode.Disposable[] = [];
+  readonly #send: (message: ToPage) => void;
+  #machine: number | undefined;
+  #live = true;
+  #shown: DrawingResult | undefined;
+  #asked = 0;
+  #soon: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(
+    readonly kind: PictureKind,
+    readonly uri: vscode.Uri,
+    readonly panel: vscode.WebviewPanel,
+    private readonly keeper: Keeper,
+    extension: vscode.Uri,
+    kept: Partial<Kept> = {},
+  ) {
+    this.#machine = kept.machine;
+    this.#live = kept.live ?? true;
+    panel.webview.options = webviewOptions(extension);
+    this.#send = openPage(panel.webview, extension, kind, titles[kind], (message) => void this.#heard(message, kept));
+    this.#all.push(
+      keeper.onDidChange(({ uri: changed, why }) => {
+        if (changed === uri.toString()) this.#lookSoon(why === "text" ? afterTypingMs : 0);
+      }),
+      vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.#selection(textEditor)),
+      panel.onDidDispose(() => this.#dispose()),
+    );
+  }
+
+  async #heard(message: FromPage, kept: Partial<Kept>): Promise<void> {
+    switch (message.tell) {
+      case "ready":
+        // Without the text open in an editor the server does not know it.
+        await vscode.workspace.openTextDocument(this.uri).then(undefined, () => undefined);
+        if (kept.names) await this.#wish({ wish: "names", positions: kept.names });
+        return this.#look();
+      case "wish":
+        return this.#wish(message.wish);
+      case "live":
+        this.#live = message.live;
+        return this.#look();
+      case "machine":
+        this.#machine = message.index;
+        return this.#look();
+      case "part": {
+        const part = this.#shown?.parts.find(({ name }) => name === message.name);
+        if (part?.range) await this.#goTo(part.range);
+        return;
+      }
+      case "place":
+        return this.#goTo(message.range);
+      case "save":
+        return this.#save();
+    }
+  }
+
+  async #wish(wish: StateWish): Promise<void> {
+    const state = await this.keeper.state(this.uri, this.#machine, wish);
+    if (state) this.#send({ show: "state", state, uri: this.uri.toString() });
+    // What was granted comes round again as a change of the state.
+  }
+
+  #lookSoon(milliseconds: number): void {
+    clearTimeout(this.#soon);
+    this.#soon = setTimeout(() => void this.#look(), milliseconds);
+  }
+
+  async #look(): Promise<void> {
+    const turn = ++this.#asked;
+    const slow = setTimeout(() => this.#send({ show: "busy", words: "Looking at every state of the machine." }), 1000);
+    try {
+      const params: DrawingParams = {
+        uri: this.uri.toString(),
+        machine: this.#machine,
+        at: this.keeper.caret(this.uri),
+        live: this.#live,
+      };
+      const [picture, state] = await Promise.all([
+        this.keeper.ask<DrawingResult | ChartResult | null>(this.kind === "drawing" ? drawing : chart, params),
+        this.keeper.state(this.uri, this.#machine),
+      ]);
+      if (turn !== this.#asked) return; // a newer look is on its way
+      const uri = this.uri.toString();
+      if (!picture) return this.#send({ show: "nothing", words: "No machine is written in this text yet." });
+      this.#machine ??= picture.machines.length > 1 ? picture.machine : undefined;
+      if ("parts" in picture) this.#showDrawing(picture, uri);
+      else this.#send({ show: "chart", chart: picture, uri });
+      if (state) this.#send({ show: "state", state, uri });
+    } finally {
+      clearTimeout(slow);
+      this.#send({ show: "busy", words: undefined });
+    }
+  }
+
+  #showDrawing(picture: DrawingResult, uri: string): void {
+    // States not worked out yet: what is shown stays until they are, instead of flashing by at rest.
+    if (this.#live && !picture.live && this.#shown?.live && picture.machine === this.#shown.machine) return;
+    this.#shown = picture;
+    this.#send({ show: "drawing", drawing: picture, wantsLive: this.#live, uri });
+    const editor = editorOf(this.uri);
+    if (editor) this.#selection(editor);
+  }
+
+  #selection({ document, selection }: vscode.TextEditor): void {
+    if (this.kind !== "drawing" || document.uri.toString() !== this.uri.toString()) return;
+    const holds = ({ start, end }: TextRange) =>
+      selection.active.isAfterOrEqual(new vscode.Position(start.line, start.character)) &&
+      selection.active.isBeforeOrEqual(new vscode.Position(end.line, end.character));
+    const size = ({ start, end }: TextRange) => (end.line - start.line) * 1000 + end.character - start.character;
+    const found = this.#shown?.parts
+      .flatMap(({ name, range, whole }) =>
+        [range, whole].flatMap((one) => (one && holds(one) ? [{ name, size: size(one) }] : [])),
+      )
+      .sort((a, b) => a.size - b.size)[0];
+    this.#send({ show: "selected", name: found?.name });
+  }
+
+  async #goTo({ start, end }: TextRange): Promise<void> {
+    const selection = new vscode.Range(start.line, start.character, end.line, end.character);
+    const viewColumn = editorOf(this.uri)?.viewColumn ?? vscode.ViewColumn.One;
+    await vscode.window.showTextDocument(this.uri, { selection, viewColumn });
+  }
+
+  async #save(): Promise<void> {
+    if (!this.#shown) return;
+    const { svg, style } = this.#shown;
+    const whole = svg.replace(/^(<svg[^>]*>)/, (open) => `${open}\n<style>${style}\n</style>`);
+    await saveText(this.uri, this.#live ? "-state.svg" : ".svg", whole);
+  }
+
+  #dispose(): void {
+    clearTimeout(this.#soon);
+    for (const one of this.#all) one.dispose();
+  }
+}

@@ -1,0 +1,77 @@
+/** Registers drawing, chart, controls and what they can be asked from the command palette. */
+import * as vscode from "vscode";
+import type { StateWish } from "../server/base/chosen-state.ts";
+import { type WriteUpResult, writeUp } from "../server/protocol.ts";
+import { ControlsView } from "./controls-view.ts";
+import type { Keeper } from "./keeper.ts";
+import { type PictureKind, PicturePanel } from "./picture-panel.ts";
+import { saveText } from "./save-text.ts";
+import type { Kept } from "./webview/messages.ts";
+import { webviewOptions } from "./webview-page.ts";
+
+const titles: Record<PictureKind, string> = { drawing: "Circuit", chart: "Timer Chart" };
+
+export function registerViews(context: vscode.ExtensionContext, keeper: Keeper): vscode.Disposable {
+  const open = new Map<string, PicturePanel>();
+  const hold = (key: string, picture: PicturePanel) => {
+    open.set(key, picture);
+    picture.panel.onDidDispose(() => open.delete(key));
+  };
+
+  const show = (kind: PictureKind) => {
+    const uri = keeper.current;
+    if (!uri) return void vscode.window.showInformationMessage("Open the text of a machine first.");
+    const key = `${kind} ${uri}`;
+    const known = open.get(key);
+    if (known) return known.panel.reveal(undefined, true);
+    const name = uri.path.slice(uri.path.lastIndexOf("/") + 1);
+    const panel = vscode.window.createWebviewPanel(
+      `camleaf.${kind}`,
+      `${titles[kind]}: ${name}`,
+      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
+      { ...webviewOptions(context.extensionUri), retainContextWhenHidden: true },
+    );
+    panel.iconPath = vscode.Uri.joinPath(context.extensionUri, "client/icon.png");
+    hold(key, new PicturePanel(kind, uri, panel, keeper, context.extensionUri));
+  };
+
+  const comesBack = (kind: PictureKind) =>
+    vscode.window.registerWebviewPanelSerializer(`camleaf.${kind}`, {
+      async deserializeWebviewPanel(panel: vscode.WebviewPanel, state: Partial<Kept> | undefined) {
+        if (!state?.uri) return panel.dispose();
+        const uri = vscode.Uri.parse(state.uri);
+        hold(`${kind} ${uri}`, new PicturePanel(kind, uri, panel, keeper, context.extensionUri, state));
+      },
+    });
+
+  const wish = (one: StateWish) => async () => {
+    const uri = keeper.current;
+    const state = uri && (await keeper.state(uri, undefined, one));
+    if (state) vscode.window.setStatusBarMessage(state.refused ?? `${state.machine}: ${state.words}`, 4000);
+  };
+
+  const makeWriteUp = async () => {
+    const uri = keeper.current;
+    if (!uri) return void vscode.window.showInformationMessage("Open the text of a machine first.");
+    const made = await vscode.window.withProgress(
+      { location: vscode.ProgressLocation.Window, title: "Camleaf: writing up the machine" },
+      () => keeper.ask<WriteUpResult | null>(writeUp, { uri: uri.toString(), at: keeper.caret(uri) }),
+    );
+    if (!made) return void vscode.window.showInformationMessage("No machine is written in this text yet.");
+    await saveText(uri, made.fileName.replace(/^.*(?=(-\d+)?\.html$)/, ""), made.html);
+  };
+
+  const { registerCommand } = vscode.commands;
+  return vscode.Disposable.from(
+    registerCommand("camleaf.openDrawing", () => show("drawing")),
+    registerCommand("camleaf.openChart", () => show("chart")),
+    registerCommand("camleaf.showControls", () => vscode.commands.executeCommand(`${ControlsView.id}.focus`)),
+    registerCommand("camleaf.stepOn", wish({ wish: "step", by: 1 })),
+    registerCommand("camleaf.stepBack", wish({ wish: "step", by: -1 })),
+    registerCommand("camleaf.stateAtRest", wish({ wish: "rest" })),
+    registerCommand("camleaf.writeUp", makeWriteUp),
+    vscode.window.registerWebviewViewProvider(ControlsView.id, new ControlsView(keeper, context.extensionUri)),
+    comesBack("drawing"),
+    comesBack("chart"),
+  );
+}

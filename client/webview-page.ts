@@ -1,0 +1,53 @@
+/** The frame of every view's page: a strict content security policy, one script and one style sheet of our own, nothing from the network. */
+import * as vscode from "vscode";
+import type { FromPage, PageKind, ToPage } from "./webview/messages.ts";
+
+export function webviewOptions(extension: vscode.Uri): vscode.WebviewOptions {
+  return { enableScripts: true, localResourceRoots: [vscode.Uri.joinPath(extension, "dist")] };
+}
+
+/** Fills the webview and answers a sender; messages sent before the page is ready wait for it. */
+export function openPage(
+  webview: vscode.Webview,
+  extension: vscode.Uri,
+  kind: PageKind,
+  title: string,
+  heard: (message: FromPage) => void,
+): (message: ToPage) => void {
+  let waiting: ToPage[] | undefined = [];
+  webview.onDidReceiveMessage((message: FromPage) => {
+    if (message.tell === "ready") {
+      for (const one of waiting ?? []) void webview.postMessage(one);
+      waiting = undefined;
+    }
+    heard(message);
+  });
+  webview.html = html(webview, extension, kind, title);
+  return (message) => {
+    if (waiting) waiting.push(message);
+    else void webview.postMessage(message);
+  };
+}
+
+function html(webview: vscode.Webview, extension: vscode.Uri, kind: PageKind, title: string): string {
+  const address = (file: string) => webview.asWebviewUri(vscode.Uri.joinPath(extension, "dist", file)).toString();
+  const nonce = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) =>
+    byte.toString(16).padStart(2, "0"),
+  ).join("");
+  const policy = `default-src 'none'; style-src ${webview.cspSource}; script-src 'nonce-${nonce}'`;
+  return `<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${title}</title>
+<link rel="stylesheet" href="${address("webview.css")}">
+</head>
+<body data-view="${kind}">
+<div id="notice" role="status"><p>Reading the machine.</p></div>
+<main id="page" hidden></main>
+<script nonce="${nonce}" src="${address("webview.js")}"></script>
+</body>
+</html>`;
+}

@@ -1,0 +1,63 @@
+/** The one script of all views; the page says which view it is. */
+import { ChartPage } from "./chart-page.ts";
+import { ControlsPage } from "./controls-page.ts";
+import { element } from "./dom.ts";
+import { DrawingPage } from "./drawing-page.ts";
+import { keep, listen } from "./host.ts";
+import type { ToPage } from "./messages.ts";
+
+const body = document.getElementById("page")!;
+const notice = document.getElementById("notice")!;
+const kind = document.body.dataset.view;
+const page =
+  kind === "drawing" ? new DrawingPage(body) : kind === "chart" ? new ChartPage(body) : new ControlsPage(body);
+
+/** The pictures' own rules; a sheet made so is no inline style to the content security policy. */
+const sheet = new CSSStyleSheet();
+document.adoptedStyleSheets = [sheet];
+let styled = "";
+
+function rules(text: string): void {
+  if (text === styled) return;
+  styled = text;
+  sheet.replaceSync(text);
+}
+
+function say(words: string | undefined): void {
+  notice.replaceChildren(...(words === undefined ? [] : [element("p", {}, words)]));
+  notice.hidden = words === undefined;
+}
+
+listen((message: ToPage) => {
+  switch (message.show) {
+    case "drawing":
+      say(undefined);
+      body.hidden = false;
+      rules(message.drawing.style);
+      keep({ uri: message.uri, machine: message.drawing.machine });
+      if (page instanceof DrawingPage) page.showDrawing(message.drawing, message.wantsLive);
+      return;
+    case "chart":
+      say(undefined);
+      body.hidden = false;
+      rules(message.chart.style);
+      keep({ uri: message.uri, machine: message.chart.machine });
+      if (page instanceof ChartPage) page.showChart(message.chart);
+      return;
+    case "state":
+      if (page instanceof ControlsPage) {
+        say(undefined);
+        body.hidden = false;
+      }
+      if (message.state.ready) keep({ uri: message.uri, machine: message.state.index, names: message.state.names });
+      return page.showState(message.state);
+    case "selected":
+      if (page instanceof DrawingPage) page.select(message.name);
+      return;
+    case "nothing":
+      body.hidden = true;
+      return say(message.words);
+    case "busy":
+      return say(message.words);
+  }
+});

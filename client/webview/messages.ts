@@ -1,0 +1,34 @@
+/** What the extension and the pages of its views tell one another. Types only: both sides are bundled apart. */
+import type { ChosenState, StateWish } from "../../server/base/chosen-state.ts";
+import type { ChartResult, DrawingResult, TextRange } from "../../server/protocol.ts";
+
+export type PageKind = "drawing" | "chart" | "controls";
+
+/** What a page keeps over a reload of the window. */
+export interface Kept {
+  readonly uri: string;
+  readonly machine?: number;
+  readonly live?: boolean;
+  readonly zoom?: number;
+  /** Position of every control by name. */
+  readonly names?: Readonly<Record<string, string>>;
+}
+
+export type ToPage =
+  | { readonly show: "drawing"; readonly drawing: DrawingResult; readonly wantsLive: boolean; readonly uri: string }
+  | { readonly show: "chart"; readonly chart: ChartResult; readonly uri: string }
+  | { readonly show: "state"; readonly state: ChosenState; readonly uri: string }
+  | { readonly show: "selected"; readonly name: string | undefined }
+  /** Instead of all else: why there is nothing to show. */
+  | { readonly show: "nothing"; readonly words: string }
+  /** Something takes longer than a moment, or is done. */
+  | { readonly show: "busy"; readonly words: string | undefined };
+
+export type FromPage =
+  | { readonly tell: "ready" }
+  | { readonly tell: "wish"; readonly wish: StateWish }
+  | { readonly tell: "part"; readonly name: string }
+  | { readonly tell: "place"; readonly range: TextRange }
+  | { readonly tell: "machine"; readonly index: number }
+  | { readonly tell: "live"; readonly live: boolean }
+  | { readonly tell: "save" };

@@ -1,0 +1,95 @@
+/** A picture in a frame that scrolls, zooms and pans. */
+import { button, element } from "./dom.ts";
+import { keep, kept } from "./host.ts";
+
+const smallest = 0.2;
+const largest = 4;
+
+export class PictureFrame {
+  readonly root = element("div", { class: "frame", tabindex: 0, "aria-label": "Picture" });
+  readonly zoomButtons: HTMLElement;
+  readonly #factor = element("span", { class: "factor" });
+  #picture: SVGSVGElement | undefined;
+  #zoom = kept().zoom ?? 1;
+
+  constructor() {
+    this.zoomButtons = element(
+      "span",
+      { class: "buttons" },
+      button("−", "Smaller (-)", () => this.zoom(1 / 1.2)),
+      this.#factor,
+      button("+", "Larger (+)", () => this.zoom(1.2)),
+      button("Fit", "Fit the width (0)", () => this.fit()),
+    );
+    this.root.addEventListener(
+      "wheel",
+      (event) => {
+        if (!event.ctrlKey && !event.metaKey) return;
+        event.preventDefault();
+        this.zoom(event.deltaY < 0 ? 1.1 : 1 / 1.1);
+      },
+      { passive: false },
+    );
+    this.#dragToPan();
+  }
+
+  /** The new picture in place of the old one; the scroll stays where it was. */
+  show(picture: SVGSVGElement): void {
+    const { scrollLeft, scrollTop } = this.root;
+    this.#picture = picture;
+    this.root.replaceChildren(picture);
+    this.#size();
+    this.root.scrollTo(scrollLeft, scrollTop);
+  }
+
+  zoom(by: number): void {
+    const before = this.#zoom;
+    this.#zoom = Math.min(largest, Math.max(smallest, this.#zoom * by));
+    const { scrollLeft, scrollTop, clientWidth, clientHeight } = this.root;
+    this.#size();
+    // What stands in the middle stays there.
+    const grown = this.#zoom / before;
+    this.root.scrollTo(
+      (scrollLeft + clientWidth / 2) * grown - clientWidth / 2,
+      (scrollTop + clientHeight / 2) * grown - clientHeight / 2,
+    );
+  }
+
+  fit(): void {
+    const wide = this.#picture?.viewBox.baseVal.width;
+    if (wide) this.zoom((this.root.clientWidth - 4) / wide / this.#zoom);
+  }
+
+  /** True when the key was one of this frame's. */
+  key(key: string): boolean {
+    if (key === "+" || key === "=") this.zoom(1.2);
+    else if (key === "-") this.zoom(1 / 1.2);
+    else if (key === "0") this.fit();
+    else return false;
+    return true;
+  }
+
+  #size(): void {
+    const { width, height } = this.#picture?.viewBox.baseVal ?? { width: 0, height: 0 };
+    this.#picture?.setAttribute("width", String(width * this.#zoom));
+    this.#picture?.setAttribute("height", String(height * this.#zoom));
+    this.#factor.textContent = `${Math.round(this.#zoom * 100)} %`;
+    keep({ zoom: this.#zoom });
+  }
+
+  #dragToPan(): void {
+    let from: { x: number; y: number; left: number; top: number } | undefined;
+    this.root.addEventListener("pointerdown", ({ target, clientX, clientY, button: pressed }) => {
+      if (pressed !== 0 || (target instanceof Element && target.closest("[data-name], [data-step]"))) return;
+      from = { x: clientX, y: clientY, left: this.root.scrollLeft, top: this.root.scrollTop };
+      this.root.classList.add("panning");
+    });
+    window.addEventListener("pointermove", ({ clientX, clientY }) => {
+      if (from) this.root.scrollTo(from.left + from.x - clientX, from.top + from.y - clientY);
+    });
+    window.addEventListener("pointerup", () => {
+      from = undefined;
+      this.root.classList.remove("panning");
+    });
+  }
+}
