@@ -5,6 +5,9 @@ import { RevealOutputChannelOn } from "vscode-languageclient";
 import {
   type AnalysisDone,
   analysisDone,
+  type FindFilesParams,
+  type FindFilesResult,
+  findFiles,
   type ReadFileParams,
   type ReadFileResult,
   readFile,
@@ -29,7 +32,13 @@ export async function activateWith(
     // Trouble goes to the log; nothing pops up while a person types.
     revealOutputChannelOn: RevealOutputChannelOn.Never,
     synchronize: { configurationSection: "camleaf" },
-    initializationOptions: { readFile: true, analysisDone: true, chosenState: true, settings: plainSettings() },
+    initializationOptions: {
+      readFile: true,
+      findFiles: true,
+      analysisDone: true,
+      chosenState: true,
+      settings: plainSettings(),
+    },
   });
   const keeper = new Keeper(client);
   context.subscriptions.push(
@@ -37,6 +46,7 @@ export async function activateWith(
     keeper,
     status,
     client.onRequest(readFile, read),
+    client.onRequest(findFiles, find),
     client.onNotification(analysisDone, (done: AnalysisDone) => status.done(done)),
     client.onDidChangeState(({ newState }) => status.server(newState)),
     vscode.workspace.onDidChangeTextDocument(({ document }) => status.changed(document)),
@@ -75,4 +85,10 @@ async function read({ uri }: ReadFileParams): Promise<ReadFileResult> {
   } catch {
     return {}; // missing or not readable: the server says so at the `use` line
   }
+}
+
+async function find({ folder }: FindFilesParams): Promise<FindFilesResult> {
+  const pattern = new vscode.RelativePattern(vscode.Uri.parse(folder, true), "**/*.camleaf");
+  const found = await vscode.workspace.findFiles(pattern, "**/node_modules/**", 2_000);
+  return { uris: found.map((uri) => uri.toString()) };
 }

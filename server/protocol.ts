@@ -23,6 +23,16 @@ export interface ReadFileResult {
   readonly text?: string;
 }
 
+/** Server to client, when offered by `findFiles: true` in the initialization options: the `.camleaf` files of all folders. */
+export const findFiles = "camleaf/findFiles";
+export interface FindFilesParams {
+  /** The folder to look through, at any depth. */
+  readonly folder: string;
+}
+export interface FindFilesResult {
+  readonly uris: readonly string[];
+}
+
 /** Where something stands in a text, in the protocol's own measure. */
 export interface TextRange {
   readonly start: { readonly line: number; readonly character: number };

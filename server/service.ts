@@ -3,6 +3,7 @@
  * out, as plain data with offsets. No protocol, no files, no editor.
  */
 
+import type { FileView } from "./editor/view.ts";
 import { ChosenStates } from "./workspace/chosen-states.ts";
 import type { Pipeline } from "./workspace/pipeline.ts";
 import type { Platform } from "./workspace/platform.ts";
@@ -18,6 +19,8 @@ export type { Done, WorkspaceEvents } from "./workspace/workspace.ts";
 
 /** How long in milliseconds an answer that tells numbers waits for the every-state analysis before it answers without. */
 const numbersPatience = 400;
+/** How long in milliseconds a question about names waits for files that are still being read. */
+const filesPatience = 2000;
 
 export class Service {
   readonly workspace: Workspace;
@@ -66,6 +69,17 @@ export class Service {
   atOnce<Answer>(file: string, answer: (snapshot: Snapshot) => Answer): Answer | undefined {
     const snapshot = this.workspace.snapshot(file);
     return snapshot && answer(snapshot);
+  }
+
+  /** An answer about names that other files may share, with those files. */
+  async withRelatives<Answer>(
+    file: string,
+    answer: (snapshot: Snapshot, others: readonly FileView[]) => Answer,
+  ): Promise<Answer | undefined> {
+    await this.workspace.reached("names", file, filesPatience);
+    const others = await this.workspace.relatives(file);
+    const snapshot = this.workspace.snapshot(file);
+    return snapshot && answer(snapshot, others);
   }
 
   /** An answer that tells numbers: waits a moment for the analysis of every state. */

@@ -17,12 +17,13 @@ export function definition(view: FileView, offset: number): readonly Place[] {
   if (target.type === "file") return [{ file: target.file, from: 0, to: 0 }];
   const given = thing.all.filter(({ defines }) => defines).map(({ place }) => place);
   if (given.length > 0) return given;
-  const understood = understoodAt(thing.machine, target);
+  const understood = thing.machine && understoodAt(thing.machine, target);
   return understood ? [understood] : [];
 }
 
-export function references(view: FileView, offset: number): readonly Reference[] {
-  return (thingAt(view, offset)?.all ?? []).map(({ place, defines }) => ({ place, defines }));
+/** In this file and in the `others` that take part. */
+export function references(view: FileView, offset: number, others: readonly FileView[] = []): readonly Reference[] {
+  return (thingAt(view, offset, others)?.all ?? []).map(({ place, defines }) => ({ place, defines }));
 }
 
 /** The references in this file alone. */

@@ -3,9 +3,10 @@
  * text is read again, and when a name in it would mean something else than before, the rename is refused with the reason.
  */
 import { parse } from "../../grammar/parse.ts";
-import { findingText } from "../base/finding.ts";
+import type { Tree } from "../../grammar/tree.ts";
+import { type Finding, findingText } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
-import { resolveFile, type Target } from "../machine/index.ts";
+import { type Mention, resolveFile, type Target } from "../machine/index.ts";
 import { type NamedThing, thingAt } from "./same-thing.ts";
 import type { FileView } from "./view.ts";
 
@@ -24,16 +25,16 @@ export interface TextEdit {
 }
 
 /** What would be renamed at the caret, or why that cannot be. */
-export function prepareRename(view: FileView, offset: number): Renaming | Refusal {
-  const thing = thingAt(view, offset);
+export function prepareRename(view: FileView, offset: number, others: readonly FileView[] = []): Renaming | Refusal {
+  const thing = thingAt(view, offset, others);
   if (!thing) return { refused: "Nothing with a name of its own stands here." };
   const { place, target } = thing.mention;
   const name = view.text.slice(place.from, place.to);
-  const refused = whyNot(view, thing, name);
+  const refused = whyNot(textsOf([view, ...others]), thing, name);
   return refused === undefined ? { place, name } : { refused: refused.replace("{name}", () => name || target.type) };
 }
 
-function whyNot(view: FileView, { all, mention }: NamedThing, name: string): string | undefined {
+function whyNot(texts: ReadonlyMap<string, string>, { all, mention }: NamedThing, name: string): string | undefined {
   const { type } = mention.target;
   if (type === "leg")
     return "{name} is a leg of the supply: its name follows from the supply, or from legs written there.";
@@ -46,24 +47,37 @@ function whyNot(view: FileView, { all, mention }: NamedThing, name: string): str
         ? "{name} is the terminal's usual name and is written down nowhere; name the terminals of the part first."
         : "{name} is a word of the language, not a name given in the text.";
   }
-  const elsewhere = given.find(({ place }) => place.file !== view.file);
-  if (elsewhere)
-    return `{name} is given its name in ${lastOf(elsewhere.place.file)}; other files may use it too, so rename it there.`;
-  if (all.some(({ place }) => place.file === view.file && view.text.slice(place.from, place.to) !== name))
-    return "{name} is written in more than one way in this text, so it cannot be renamed safely.";
+  for (const { place } of all) {
+    const text = texts.get(place.file);
+    if (text === undefined) return `{name} is also written in ${lastOf(place.file)}, which cannot be read now.`;
+    if (text.slice(place.from, place.to) !== name)
+      return `{name} is written in more than one way (${lastOf(place.file)}, line ${lineOf(text, place.from)}), so it cannot be renamed safely.`;
+  }
   return undefined;
 }
 
-/** The edits that give the thing under the caret the new name, or why that cannot be. */
-export function rename(view: FileView, offset: number, newName: string): readonly TextEdit[] | Refusal {
-  const prepared = prepareRename(view, offset);
+/**
+ * The edits that give the thing under the caret the new name, in this file and in the `others` that name it too, or why that
+ * cannot be.
+ */
+export function rename(
+  view: FileView,
+  offset: number,
+  newName: string,
+  others: readonly FileView[] = [],
+): readonly TextEdit[] | Refusal {
+  const prepared = prepareRename(view, offset, others);
   if ("refused" in prepared) return prepared;
-  const thing = thingAt(view, offset)!;
+  const thing = thingAt(view, offset, others)!;
   const name = newName.trim();
   if (name === prepared.name) return [];
   if (!isOneWord(name)) return { refused: `"${name}" is no name: a name is one word of letters, digits and hyphens.` };
   const edits = thing.all.map(({ place }) => ({ place, text: name }));
-  return whatChanges(view, edits, name) ?? edits;
+  for (const each of [view, ...others]) {
+    const refusal = whatChanges(each, edits, name, view.file);
+    if (refusal) return refusal;
+  }
+  return edits;
 }
 
 function isOneWord(name: string): boolean {
@@ -79,55 +93,63 @@ function isOneWord(name: string): boolean {
   );
 }
 
+/** Refuses when some name of the file, or of the files it uses, would mean something else after the edits. */
+function whatChanges(view: FileView, edits: readonly TextEdit[], name: string, home: string): Refusal | undefined {
+  const before = filesOf(view);
+  const after = new Map(before);
+  for (const [file, tree] of before) {
+    const own = edits.filter(({ place }) => place.file === file);
+    if (own.length > 0) after.set(file, parse(edited(tree.text, own)));
+  }
+  const shifted = (file: string, offset: number): number => {
+    let moved = offset;
+    for (const { place: old, text } of edits)
+      if (old.file === file && old.to <= offset) moved += text.length - (old.to - old.from);
+    return moved;
+  };
+  const where = (file: string) => (file === home ? "" : ` in ${lastOf(file)}`);
+
+  const now = meanings(before, view.file);
+  const then = meanings(after, view.file);
+  const known = now.findings.filter(isError);
+  const errors = then.findings.filter(isError);
+  if (errors.length > known.length) {
+    const old = new Set(known.map((each) => `${each.id} ${shifted(each.place.file, each.place.from)}`));
+    const fresh = errors.find((each) => !old.has(`${each.id} ${each.place.from}`)) ?? errors[0]!;
+    return { refused: `${name} cannot be the name here${where(view.file)}: ${findingText(fresh)}` };
+  }
+  for (const { mention, target } of now.meanings.values()) {
+    const { file, from } = mention;
+    if (then.meanings.get(`${file} ${shifted(file, from)}`)?.target === target) continue;
+    const line = lineOf(before.get(file)?.text ?? "", from);
+    return {
+      refused: `${name} already means something here: line ${line}${where(file)} would then mean something else.`,
+    };
+  }
+  return then.meanings.size === now.meanings.size
+    ? undefined
+    : { refused: `${name} already means something here${where(view.file)}.` };
+}
+
+const isError = ({ gravity }: Finding): boolean => gravity === "error";
+
 interface Meaning {
-  readonly from: number;
+  readonly mention: Place;
   readonly target: string;
 }
 
-function whatChanges(view: FileView, edits: readonly TextEdit[], name: string): Refusal | undefined {
-  const own = edits.filter(({ place }) => place.file === view.file).sort((a, b) => a.place.from - b.place.from);
-  let after = "";
-  let at = 0;
-  for (const { place, text } of own) {
-    after += view.text.slice(at, place.from) + text;
-    at = place.to;
-  }
-  after += view.text.slice(at);
-
-  const shifted = (offset: number): number =>
-    own.reduce(
-      (sum, { place, text }) => (place.to <= offset ? sum + text.length - (place.to - place.from) : sum),
-      offset,
-    );
-  const then = meanings(after, view.file);
-  const now = meanings(view.text, view.file);
-  const errors = then.findings.filter(({ gravity }) => gravity === "error");
-  const before = now.findings.filter(({ gravity }) => gravity === "error");
-  if (errors.length > before.length) {
-    const known = new Set(before.map(({ id, place }) => `${id} ${shifted(place.from)}`));
-    const fresh = errors.find(({ id, place }) => !known.has(`${id} ${place.from}`)) ?? errors[0]!;
-    return { refused: `${name} cannot be the name here: ${findingText(fresh)}` };
-  }
-  const thenAt = new Map(then.meanings.map(({ from, target }) => [from, target]));
-  const changed = now.meanings.find(({ from, target }) => thenAt.get(shifted(from)) !== target);
-  if (changed || then.meanings.length !== now.meanings.length) {
-    const line = changed ? view.text.slice(0, changed.from).split("\n").length : undefined;
-    return {
-      refused: `${name} already means something here${line === undefined ? "" : `: line ${line} would then mean something else`}.`,
-    };
-  }
-  return undefined;
-}
-
-/** What each name of the text stands for, in numbers that do not depend on what things are called. Files in use stay out, before and after alike. */
-function meanings(text: string, file: string) {
-  const { machines, findings, mentions } = resolveFile(new Map([[file, parse(text)]]), file);
-  const found: Meaning[] = [];
-  machines.forEach((machine, index) => {
-    for (const { place, target } of machine.mentions)
-      found.push({ from: place.from, target: `${index} ${nameless(target)}` });
-  });
-  for (const { place, target } of mentions) found.push({ from: place.from, target: nameless(target) });
+/** What each name stands for, in numbers that do not depend on what things are called, by its place. */
+function meanings(files: ReadonlyMap<string, Tree>, file: string) {
+  const { machines, findings, mentions } = resolveFile(files, file);
+  const found = new Map<string, Meaning>();
+  const add = (index: number, { place, target }: Mention) => {
+    const at = `${place.file} ${place.from}`;
+    const known = found.get(at)?.target;
+    const one = `${index} ${nameless(target)}`;
+    found.set(at, { mention: place, target: known === undefined ? one : `${known}, ${one}` });
+  };
+  for (const [index, machine] of machines.entries()) for (const mention of machine.mentions) add(index, mention);
+  for (const mention of mentions) add(-1, mention);
   return { findings: [...findings, ...machines.flatMap((machine) => machine.findings)], meanings: found };
 }
 
@@ -135,6 +157,30 @@ function nameless(target: Target): string {
   if (target.type === "group") return `group ${target.control}`;
   if (target.type === "type") return "type";
   return JSON.stringify(target);
+}
+
+function edited(text: string, edits: readonly TextEdit[]): string {
+  let after = "";
+  let at = 0;
+  for (const { place, text: word } of [...edits].sort((a, b) => a.place.from - b.place.from)) {
+    after += text.slice(at, place.from) + word;
+    at = place.to;
+  }
+  return after + text.slice(at);
+}
+
+function filesOf(view: FileView): ReadonlyMap<string, Tree> {
+  return view.files ?? new Map([[view.file, view.tree]]);
+}
+
+function textsOf(views: readonly FileView[]): ReadonlyMap<string, string> {
+  const texts = new Map<string, string>();
+  for (const view of views) for (const [file, tree] of filesOf(view)) texts.set(file, tree.text);
+  return texts;
+}
+
+function lineOf(text: string, offset: number): number {
+  return text.slice(0, offset).split("\n").length;
 }
 
 function lastOf(file: string): string {

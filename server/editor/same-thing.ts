@@ -1,73 +1,96 @@
-/** Everywhere one thing is named. The same terminal of a type is another one in each part of that type, but one thing in the text. */
+/**
+ * Everywhere one thing is named. The same terminal of a type is another one in each part of that type, but one thing in the text; and
+ * it is the same thing in every file that uses the type. What joins all these is the place where the thing is given its name.
+ */
 import { type Place, placeHolds } from "../base/place.ts";
 import type { Machine, Mention, Target } from "../machine/machine.ts";
 import { type FileView, machineAt } from "./view.ts";
 
 export interface NamedThing {
-  readonly machine: Machine;
+  /** The machine that knows the mention; none for what stands in a type that no machine here uses. */
+  readonly machine?: Machine;
   /** What the caret stands on. */
   readonly mention: Mention;
-  /** All mentions of it in every file that takes part, each place once, in written order file by file. */
+  /** All mentions of it in every file that takes part, each place once, in written order file by file, this file first. */
   readonly all: readonly Mention[];
 }
 
+/** The mentions of one numbering: a machine, or the types of a file that no machine uses. */
+interface Numbering {
+  readonly view: FileView;
+  readonly machine?: Machine;
+  readonly mentions: readonly Mention[];
+}
+
+function numberings(view: FileView): Numbering[] {
+  const machines = view.machines.map(({ machine }) => ({ view, machine, mentions: machine.mentions }));
+  return view.mentions ? [...machines, { view, mentions: view.mentions }] : machines;
+}
+
 /** The smallest mention that holds the offset, its end included. */
-export function mentionAt(machine: Machine, file: string, offset: number): Mention | undefined {
+function mentionAt(mentions: readonly Mention[], file: string, offset: number): Mention | undefined {
   let best: Mention | undefined;
-  for (const mention of machine.mentions) {
+  for (const mention of mentions) {
     if (mention.place.file !== file || !placeHolds(mention.place, offset)) continue;
     if (!best || mention.place.to - mention.place.from < best.place.to - best.place.from) best = mention;
   }
   return best;
 }
 
-export function thingAt(view: FileView, offset: number): NamedThing | undefined {
-  const own = machineAt(view, offset);
-  if (!own) return undefined;
+/** `others`: the other files that may name the same thing, because they use this one or are used by it. */
+export function thingAt(view: FileView, offset: number, others: readonly FileView[] = []): NamedThing | undefined {
+  const own = machineAt(view, offset)?.machine;
+  const here = numberings(view);
   // Types stand before, between or behind machines: any machine may know the mention.
-  for (const { machine } of [own, ...view.machines.filter((other) => other !== own)]) {
-    const mention = mentionAt(machine, view.file, offset);
-    if (mention) return { machine, mention, all: allMentions(view, machine, mention) };
+  const order = [...here.filter(({ machine }) => machine === own), ...here.filter(({ machine }) => machine !== own)];
+  for (const numbering of order) {
+    const mention = mentionAt(numbering.mentions, view.file, offset);
+    if (!mention) continue;
+    const all = allMentions([...here, ...others.flatMap(numberings)], numbering, mention);
+    return { machine: numbering.machine, mention, all };
   }
   return undefined;
 }
 
-function allMentions(view: FileView, machine: Machine, mention: Mention): Mention[] {
-  const targets = new Set([targetKey(view, machine, mention.target)]);
+function allMentions(known: readonly Numbering[], own: Numbering, mention: Mention): Mention[] {
+  const keyed = known.map((numbering, index) => ({
+    mentions: numbering.mentions.map((one) => ({ one, key: targetKey(numbering, index, one.target) })),
+  }));
+  const targets = new Set([targetKey(own, known.indexOf(own), mention.target)]);
   const places = new Set<string>();
-  for (let known = -1; known !== targets.size + places.size; ) {
-    known = targets.size + places.size;
-    for (const { machine: each } of view.machines) {
-      for (const { defines, place, target } of each.mentions) {
-        if (!defines) continue;
-        const key = targetKey(view, each, target);
-        const at = `${target.type} ${placeKey(place)}`;
+  for (let size = -1; size !== targets.size + places.size; ) {
+    size = targets.size + places.size;
+    for (const { mentions } of keyed) {
+      for (const { one, key } of mentions) {
+        if (!one.defines) continue;
+        const at = `${one.target.type} ${placeKey(one.place)}`;
         if (targets.has(key)) places.add(at);
         else if (places.has(at)) targets.add(key);
       }
     }
   }
   const found = new Map<string, Mention>();
-  for (const { machine: each } of view.machines) {
-    for (const one of each.mentions) {
-      if (!targets.has(targetKey(view, each, one.target))) continue;
-      const key = placeKey(one.place);
-      if (!found.get(key)?.defines) found.set(key, one);
+  for (const { mentions } of keyed) {
+    for (const { one, key } of mentions) {
+      if (!targets.has(key)) continue;
+      const at = placeKey(one.place);
+      if (!found.get(at)?.defines) found.set(at, one);
     }
   }
-  const own = (place: Place) => (place.file === view.file ? 0 : 1);
+  const first = ({ file }: Place) => (file === own.view.file ? 0 : 1);
   return [...found.values()].sort(
-    ({ place: a }, { place: b }) => own(a) - own(b) || (a.file === b.file ? a.from - b.from : a.file < b.file ? -1 : 1),
+    ({ place: a }, { place: b }) =>
+      first(a) - first(b) || (a.file === b.file ? a.from - b.from : a.file < b.file ? -1 : 1),
   );
 }
 
 const placeKey = ({ file, from, to }: Place): string => `${file} ${from} ${to}`;
 
 /** Types and files are shared by the machines of a text; everything else is numbered in its machine. */
-function targetKey(view: FileView, machine: Machine, target: Target): string {
-  if (target.type === "type") return `type ${target.name}`;
+function targetKey({ view, machine }: Numbering, index: number, target: Target): string {
+  if (target.type === "type") return `type ${target.name} ${view.file}`;
   if (target.type === "file") return `file ${target.file}`;
-  const index = view.machines.findIndex((each) => each.machine === machine);
-  const leg = target.type === "terminal" && machine.supply.legs.some(({ terminal }) => terminal === target.terminal);
+  const leg =
+    target.type === "terminal" && machine?.supply.legs.some(({ terminal }) => terminal === target.terminal) === true;
   return `${index} ${JSON.stringify(leg ? { ...target, type: "leg" } : target)}`;
 }

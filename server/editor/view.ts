@@ -5,7 +5,7 @@
 import type { Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import type { Circuit } from "../circuit/circuit.ts";
-import type { Machine } from "../machine/machine.ts";
+import type { Machine, Mention } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
 
 /** One machine of the file. `engine` is missing while the every-state analysis still runs. */
@@ -21,6 +21,10 @@ export interface FileView {
   readonly tree: Tree;
   readonly machines: readonly MachineView[];
   readonly findings: readonly Finding[];
+  /** Names in types that no machine here uses; their targets are numbered apart from those of the machines. */
+  readonly mentions?: readonly Mention[];
+  /** This file and all that it uses, directly or not. */
+  readonly files?: ReadonlyMap<string, Tree>;
 }
 
 /** The machine whose text holds the offset; the first one for text before any machine. */

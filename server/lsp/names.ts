@@ -4,6 +4,7 @@ import type {
   Location,
   ReferenceParams,
   RenameParams,
+  TextDocumentPositionParams,
   TextEdit,
   WorkspaceEdit,
 } from "vscode-languageserver";
@@ -11,11 +12,24 @@ import { DocumentHighlightKind, LSPErrorCodes, ResponseError } from "vscode-lang
 import type { Place } from "../base/place.ts";
 import { definition, highlights, references } from "../editor/definition.ts";
 import { prepareRename, rename } from "../editor/rename.ts";
+import type { FileView } from "../editor/view.ts";
 import type { Snapshot } from "../service.ts";
 import { atPosition, type FeatureContext } from "./features.ts";
+import { guarded } from "./guard.ts";
 
 export function registerNames(context: FeatureContext): void {
-  const { connection, service, positions } = context;
+  const { connection, service, positions, log } = context;
+  /** For names that other files may share. */
+  const amongFiles = <Params extends TextDocumentPositionParams, Answer>(
+    name: string,
+    answer: (snapshot: Snapshot, offset: number, others: readonly FileView[], params: Params) => Answer,
+  ) =>
+    guarded<Params, Answer | null>(log, name, null, async (params) => {
+      const { textDocument, position } = params;
+      const reply = (snapshot: Snapshot, others: readonly FileView[]) =>
+        answer(snapshot, positions.offset(snapshot.text, position), others, params);
+      return (await service.withRelatives(textDocument.uri, reply)) ?? null;
+    });
   const textOf = (snapshot: Snapshot, { file }: Place) =>
     file === snapshot.file ? snapshot.text : service.textOf(file);
   const location = (snapshot: Snapshot, place: Place): Location[] => {
@@ -29,12 +43,12 @@ export function registerNames(context: FeatureContext): void {
     ),
   );
 
-  connection.onReferences((params: ReferenceParams, token) =>
-    atPosition(context, "references", "names", (snapshot, offset): Location[] =>
-      references(snapshot, offset)
+  connection.onReferences(
+    amongFiles("references", (snapshot, offset, others, params: ReferenceParams): Location[] =>
+      references(snapshot, offset, others)
         .filter(({ defines }) => params.context.includeDeclaration || !defines)
         .flatMap(({ place }) => location(snapshot, place)),
-    )(params, token),
+    ),
   );
 
   connection.onDocumentHighlight(
@@ -47,16 +61,16 @@ export function registerNames(context: FeatureContext): void {
   );
 
   connection.onPrepareRename(
-    atPosition(context, "prepare rename", "names", (snapshot, offset) => {
-      const found = prepareRename(snapshot, offset);
+    amongFiles("prepare rename", (snapshot, offset, others) => {
+      const found = prepareRename(snapshot, offset, others);
       if ("refused" in found) throw refusal(found.refused);
       return { range: positions.range(snapshot.text, found.place), placeholder: found.name };
     }),
   );
 
-  connection.onRenameRequest((params: RenameParams, token) =>
-    atPosition(context, "rename", "names", (snapshot, offset): WorkspaceEdit => {
-      const edits = rename(snapshot, offset, params.newName);
+  connection.onRenameRequest(
+    amongFiles("rename", (snapshot, offset, others, params: RenameParams): WorkspaceEdit => {
+      const edits = rename(snapshot, offset, params.newName, others);
       if ("refused" in edits) throw refusal(edits.refused);
       const changes: Record<string, TextEdit[]> = {};
       for (const { place, text } of edits) {
@@ -66,7 +80,7 @@ export function registerNames(context: FeatureContext): void {
         list.push({ range: positions.range(old, place), newText: text });
       }
       return { changes };
-    })(params, token),
+    }),
   );
 }
 

@@ -5,7 +5,16 @@
 import type { Connection, InitializeParams } from "vscode-languageserver";
 import { DidChangeWatchedFilesNotification } from "vscode-languageserver";
 import { TextDocument } from "vscode-languageserver-textdocument";
-import { type AnalysisDone, analysisDone, type ReadFileParams, type ReadFileResult, readFile } from "../protocol.ts";
+import {
+  type AnalysisDone,
+  analysisDone,
+  type FindFilesParams,
+  type FindFilesResult,
+  findFiles,
+  type ReadFileParams,
+  type ReadFileResult,
+  readFile,
+} from "../protocol.ts";
 import { type Platform, Service } from "../service.ts";
 import { capabilities } from "./capabilities.ts";
 import { toDiagnostic } from "./diagnostics.ts";
@@ -21,6 +30,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
   let client: InitializeParams["capabilities"] = {};
   /** The editor reads files for us: it knows virtual file systems, and a worker has none. */
   let editorReads = false;
+  let editorFinds = false;
   let tellWhenDone = false;
   const told: Told = { chosenStateChanged: false, hintRefresh: false, hints: "follow" };
   const log = (line: string) => connection.console.log(line);
@@ -36,6 +46,11 @@ export function serve(connection: Connection, home: ServerPlatform): void {
       if (!editorReads) return home.readFile(uri);
       const params: ReadFileParams = { uri };
       return (await connection.sendRequest<ReadFileResult>(readFile, params)).text;
+    },
+    async findFiles(folder) {
+      if (!editorFinds) return (await home.findFiles?.(folder)) ?? [];
+      const params: FindFilesParams = { folder };
+      return (await connection.sendRequest<FindFilesResult>(findFiles, params)).uris;
     },
   };
   const service = new Service(platform, {
@@ -60,6 +75,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     client = params.capabilities;
     const options: unknown = params.initializationOptions;
     editorReads = isRecord(options) && options.readFile === true;
+    editorFinds = isRecord(options) && options.findFiles === true;
     tellWhenDone = isRecord(options) && options.analysisDone === true;
     told.chosenStateChanged = isRecord(options) && options.chosenState === true;
     if (isRecord(options)) applySettings(settingsOf(options.settings));

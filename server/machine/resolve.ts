@@ -36,7 +36,7 @@ export interface ResolvedFile {
   readonly machines: readonly Machine[];
   /** Findings of a file that holds no machine (a file of types, or one that is only begun). Else they stand with the machines. */
   readonly findings: readonly Finding[];
-  /** Mentions of a file that holds no machine. */
+  /** Mentions in a file that holds no machine, and in types that no machine uses; numbered apart from those of the machines. */
   readonly mentions: readonly Mention[];
 }
 
@@ -72,11 +72,14 @@ export function resolveFile(files: ReadonlyMap<string, Tree>, main: string, loca
   const loose = [...library.findings, ...syntaxFindings(main, tree)];
   if (machines.length === 0) {
     const scratch = checkTypes(main, tree, library, undefined);
-    return { machines, findings: unique([...loose, ...scratch.findings]), mentions: scratch.mentions };
+    return { machines, findings: unique([...loose, ...scratch.findings]), mentions: sortMentions(scratch.mentions) };
   }
   const unusedTypes = checkTypes(main, tree, library, usedTypes);
-  const spread = spreadFindings(machines, [...loose, ...unusedTypes.findings], unusedTypes.mentions);
-  return { machines: spread, findings: [], mentions: [] };
+  const shared = ({ target }: Mention) => target.type === "type" || target.type === "file";
+  const findings = [...loose, ...unusedTypes.findings];
+  const spread = spreadFindings(machines, findings, unusedTypes.mentions.filter(shared));
+  const apart = sortMentions(unusedTypes.mentions.filter((mention) => !shared(mention)));
+  return { machines: spread, findings: [], mentions: apart };
 }
 
 export function resolveMachines(files: ReadonlyMap<string, Tree>, main: string): readonly Machine[] {
@@ -205,6 +208,10 @@ function addTypeItems(
   }
   usedTypes.add(node.text);
   draft.mention(draft.place(node), { type: "type", name: node.text });
+  if (type.file !== draft.file) {
+    // Those of this file are mentioned by checkTypes, whether used or not.
+    draft.mention(draft.place(type.statement.name!, type.file), { type: "type", name: node.text }, true);
+  }
   const kind = type.statement.kind?.text;
   if (kind !== undefined && kind !== statement.kind.text) {
     draft.find("wrong-kind", "error", draft.place(statement.kind), {
@@ -361,8 +368,7 @@ function checkTypes(
   const own = draft.findings.filter(
     (finding) => !finding.id.startsWith("unknown-part") && finding.id !== "value-missing",
   );
-  const mentions = draft.mentions.filter(({ target }) => target.type === "type" || target.type === "file");
-  return { findings: own, mentions };
+  return { findings: own, mentions: draft.mentions };
 }
 
 function tellUnusedType(draft: Draft, statement: TypeStatement): void {

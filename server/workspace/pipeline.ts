@@ -5,6 +5,7 @@
 import type { Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import type { MachineView } from "../editor/view.ts";
+import type { Mention } from "../machine/machine.ts";
 
 /** A file named by `use`, or why there is none. */
 export type UsedFile =
@@ -22,6 +23,9 @@ export interface Named {
   readonly machines: readonly MachineView[];
   /** Findings of writing and naming, of this file only. */
   readonly findings: readonly Finding[];
+  /** As in `FileView`. */
+  readonly mentions?: readonly Mention[];
+  readonly files?: ReadonlyMap<string, Tree>;
 }
 
 export interface Analysed {

@@ -53,8 +53,11 @@ export function makeStandardPipeline(): Pipeline {
     parse,
 
     name(source) {
-      const { machines, findings } = resolveFile(filesOf(source), source.file);
+      const files = filesOf(source);
+      const { machines, findings, mentions } = resolveFile(files, source.file);
       return {
+        files,
+        mentions,
         machines: machines.map((machine) => ({ machine, circuit: buildCircuit(machine) })),
         findings: [...findings, ...machines.flatMap((machine) => machine.findings)],
       };

@@ -67,6 +67,13 @@ export class Texts {
     return stored.state;
   }
 
+  /** Waits until the text is here or known to be absent. */
+  async arrive(address: string): Promise<void> {
+    if (this.look(address) !== "coming") return;
+    const stored = this.#files.get(addressKey(address));
+    if (stored?.state === "coming") await stored.arrival;
+  }
+
   textOf(address: string): string | undefined {
     const key = addressKey(address);
     const stored = this.#files.get(key);

@@ -1,4 +1,5 @@
 import type { Finding } from "../base/finding.ts";
+import type { FileView } from "../editor/view.ts";
 import { addressKey, usedAddress } from "./address.ts";
 import type { Analysed, Named, Pipeline, Source, UsedFile } from "./pipeline.ts";
 import { usedPaths } from "./pipeline.ts";
@@ -135,6 +136,56 @@ export class Workspace {
     });
   }
 
+  /**
+   * The other files whose text takes part in the names of this one: those that it uses, and those that use any of them, open in the
+   * editor or lying in the folders. Each named by itself, without the analysis of its states.
+   */
+  async relatives(address: string): Promise<readonly FileView[]> {
+    const own = addressKey(address);
+    const views = new Map<string, FileView>();
+    const add = async (one: string) => {
+      const key = addressKey(one);
+      if (key !== own && !views.has(key)) {
+        const view = await this.#viewOf(one);
+        if (view) views.set(key, view);
+      }
+    };
+    for (const file of this.snapshot(address)?.files?.keys() ?? []) await add(file);
+    for (const file of this.openFiles()) await add(file);
+    for (const folder of this.#folders) {
+      for (const file of (await this.#platform.findFiles?.(folder)) ?? []) await add(file);
+    }
+    const uses = ({ file, files }: FileView) => [file, ...(files?.keys() ?? [])].map(addressKey);
+    const self = this.snapshot(address);
+    if (!self) return [];
+    const wanted = new Set(uses(self));
+    return [...views.values()].filter((view) => uses(view).some((key) => wanted.has(key)));
+  }
+
+  /** One file by its names, open or not; undefined when it cannot be read. */
+  async #viewOf(address: string): Promise<FileView | undefined> {
+    const open = this.#documents.get(addressKey(address));
+    if (open && this.#fresh(open).phase !== "text") return this.#fresh(open);
+    await this.#texts.arrive(address);
+    const found = this.#texts.look(address);
+    if (typeof found === "string") return undefined;
+    const { address: file, tree } = found;
+    await this.#arriveUsed(file, tree, new Set());
+    const source: Source = { file, tree, used: (from, path) => this.#used(from, path) };
+    return { file, text: tree.text, tree, ...this.#pipeline.name(source) };
+  }
+
+  async #arriveUsed(file: string, tree: Source["tree"], seen: Set<string>): Promise<void> {
+    for (const path of usedPaths(tree)) {
+      const used = usedAddress(file, path, this.#folders);
+      if (!used.ok || seen.has(addressKey(used.address))) continue;
+      seen.add(addressKey(used.address));
+      await this.#texts.arrive(used.address);
+      const found = this.#texts.look(used.address);
+      if (typeof found !== "string") await this.#arriveUsed(found.address, found.tree, seen);
+    }
+  }
+
   openFiles(): readonly string[] {
     return [...this.#documents.values()].map((document) => document.text.address);
   }
@@ -191,9 +242,10 @@ export class Workspace {
       const source: Source = { file, tree, used: (from, path) => this.#used(from, path) };
       const named = this.#pipeline.name(source);
       // Names cannot be judged before all files are here; what the writing itself shows can.
-      if (coming) return { ...base, tree, phase: "text", machines: named.machines, findings: ofWriting(named, tree) };
+      const { machines, mentions, files } = named;
+      if (coming) return { ...base, tree, phase: "text", machines, mentions, files, findings: ofWriting(named, tree) };
       document.start = { source, named };
-      return { ...base, tree, phase: "names", machines: named.machines, findings: named.findings };
+      return { ...base, tree, phase: "names", machines, mentions, files, findings: named.findings };
     } catch (error) {
       const finding = this.#stopped(document, error);
       return { ...base, tree, phase: "all", findings: [finding], missing: [finding.what] };

@@ -81,10 +81,8 @@ describe("from a name to its place", () => {
     expect(at(shared(two)).references).toEqual(["main.camleaf:7 A", "main.camleaf:8 A", "parts.camleaf:3 A !"]);
     expect(at(shared(two)).highlights).toEqual(["main.camleaf:7 A", "main.camleaf:8 A"]);
   });
-  it("renaming it is left to that file", () => {
-    expect(renamed(shared(two), "B")).toBe(
-      "A is given its name in parts.camleaf; other files may use it too, so rename it there.",
-    );
+  it("a type is given in the other file", () => {
+    expect(at(shared("switch S1 of type ▮Q")).definition).toEqual(["parts.camleaf:1 Q"]);
   });
 });
 

@@ -23,6 +23,7 @@ interface Kind {
 /** Messages of our own, by method: types of `server/protocol.ts`. */
 const own: Readonly<Record<string, { readonly params: string; readonly result?: string }>> = {
   "camleaf/analysisDone": { params: "own.AnalysisDone" },
+  "camleaf/findFiles": { params: "own.FindFilesParams", result: "own.FindFilesResult" },
   "camleaf/readFile": { params: "own.ReadFileParams", result: "own.ReadFileResult" },
 };
 
