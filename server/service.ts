@@ -8,7 +8,7 @@ import { ChosenStates } from "./workspace/chosen-states.ts";
 import type { Pipeline } from "./workspace/pipeline.ts";
 import type { Platform } from "./workspace/platform.ts";
 import type { GravitySettings } from "./workspace/publisher.ts";
-import type { Snapshot } from "./workspace/snapshot.ts";
+import { isAtLeast, type Snapshot } from "./workspace/snapshot.ts";
 import { makeStandardPipeline } from "./workspace/standard-pipeline.ts";
 import { Workspace, type WorkspaceEvents } from "./workspace/workspace.ts";
 
@@ -22,12 +22,20 @@ const numbersPatience = 400;
 /** How long in milliseconds a question about names waits for files that are still being read. */
 const filesPatience = 2000;
 
+export interface ServiceEvents extends WorkspaceEvents {
+  /** The numbers are there that an answer had to be given without. */
+  numbersCame(file: string): void;
+}
+
 export class Service {
   readonly workspace: Workspace;
+  readonly #numbersCame: (file: string) => void;
+  readonly #waitedFor = new Set<string>();
   /** The state of each machine that hints, hovers and views speak of. */
   readonly chosen = new ChosenStates();
 
-  constructor(platform: Platform, events: Partial<WorkspaceEvents> = {}, pipeline: Pipeline = makeStandardPipeline()) {
+  constructor(platform: Platform, events: Partial<ServiceEvents> = {}, pipeline: Pipeline = makeStandardPipeline()) {
+    this.#numbersCame = events.numbersCame ?? (() => {});
     this.workspace = new Workspace(platform, pipeline, {
       publish: events.publish ?? (() => {}),
       done: events.done ?? (() => {}),
@@ -85,6 +93,16 @@ export class Service {
   /** An answer that tells numbers: waits a moment for the analysis of every state. */
   async withNumbers<Answer>(file: string, answer: (snapshot: Snapshot) => Answer): Promise<Answer | undefined> {
     const snapshot = await this.workspace.reached("states", file, numbersPatience);
+    if (snapshot && !isAtLeast(snapshot.phase, "states")) void this.#tellOfNumbers(file);
     return snapshot && answer(snapshot);
+  }
+
+  /** Somebody was answered without numbers: says once when they are there. */
+  async #tellOfNumbers(file: string): Promise<void> {
+    if (this.#waitedFor.has(file)) return;
+    this.#waitedFor.add(file);
+    const snapshot = await this.workspace.reached("states", file);
+    this.#waitedFor.delete(file);
+    if (snapshot) this.#numbersCame(file);
   }
 }

@@ -124,15 +124,32 @@ export interface NearestToRating {
   readonly state: MachineState;
 }
 
-export function nearestToRating(engine: Engine, contact: Contact): NearestToRating | undefined {
+export interface ContactDuty {
+  /** What it does at most, in A: carry, make and break, those that it never does left out. */
+  readonly acts: readonly { readonly verb: string; readonly amps: number }[];
+  readonly nearest?: NearestToRating;
+  /** Its working volts, when its stamp says nothing about them. */
+  readonly notRatedAt?: number;
+}
+
+export function contactDuty(engine: Engine, contact: Contact): ContactDuty {
   const switched = switchedBy(engine, contact);
+  if (!switched) return { acts: [] };
+  const acts: { verb: string; amps: number }[] = [];
   let nearest: NearestToRating | undefined;
-  for (const { act, most, duty } of switched?.acts ?? []) {
+  let notRatedAt: number | undefined;
+  for (const { act, most, duty } of switched.acts) {
     if (!most) continue;
-    const verdict = judge(contact.ratings, switched!.volts, duty(), act, most.value);
+    const verb = ACT_WORDS[act];
+    acts.push({ verb, amps: most.value });
+    const verdict = judge(contact.ratings, switched.volts, duty(), act, most.value);
+    if (verdict.verdict === "not-rated") notRatedAt = switched.volts;
     if (verdict.verdict !== "within" && verdict.verdict !== "over") continue;
-    if (!nearest || verdict.share > nearest.share)
-      nearest = { verb: ACT_WORDS[act], share: verdict.share, state: most.state };
+    if (!nearest || verdict.share > nearest.share) nearest = { verb, share: verdict.share, state: most.state };
   }
-  return nearest;
+  return { acts, nearest, notRatedAt };
+}
+
+export function nearestToRating(engine: Engine, contact: Contact): NearestToRating | undefined {
+  return contactDuty(engine, contact).nearest;
 }

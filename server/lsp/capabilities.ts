@@ -15,6 +15,8 @@ export function capabilities(): ServerCapabilities {
     foldingRangeProvider: true,
     codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix] },
     inlayHintProvider: true,
+    codeLensProvider: { resolveProvider: true },
+    callHierarchyProvider: true,
     documentFormattingProvider: true,
     documentRangeFormattingProvider: true,
     documentOnTypeFormattingProvider: { firstTriggerCharacter: "}", moreTriggerCharacter: ["\n"] },

@@ -2,10 +2,12 @@ import type { CancellationToken, Connection, TextDocumentPositionParams } from "
 import type { Service, Snapshot } from "../service.ts";
 import { registerActions } from "./actions.ts";
 import { registerChosenState } from "./chosen-state.ts";
+import { registerFeeds } from "./feeds.ts";
 import { registerFormatting } from "./formatting.ts";
 import { guarded } from "./guard.ts";
 import { registerHints } from "./hints.ts";
 import { registerHover } from "./hover.ts";
+import { registerLenses } from "./lenses.ts";
 import { registerNames } from "./names.ts";
 import { registerPictures } from "./pictures.ts";
 import type { Positions } from "./positions.ts";
@@ -26,6 +28,9 @@ export interface Told {
   hintRefresh: boolean;
   /** Which numbers hints show: those of the chosen state once there is one, or one kind always. */
   hints: "follow" | "worst" | "state" | "off";
+  lensRefresh: boolean;
+  /** Lines above loads and contacts are wanted. */
+  codeLens: boolean;
 }
 
 type AtPosition<Answer> = (snapshot: Snapshot, offset: number) => Answer | null | undefined;
@@ -60,6 +65,8 @@ export function registerFeatures(context: FeatureContext): void {
   registerShape(context);
   registerActions(context);
   registerHints(context);
+  registerLenses(context);
+  registerFeeds(context);
   registerFormatting(context);
   registerChosenState(context);
   registerPictures(context);

@@ -3,7 +3,7 @@
  * service, and turns the plain answer into the protocol's words.
  */
 import type { Connection, InitializeParams } from "vscode-languageserver";
-import { DidChangeWatchedFilesNotification } from "vscode-languageserver";
+import { CodeLensRefreshRequest, DidChangeWatchedFilesNotification } from "vscode-languageserver";
 import { TextDocument } from "vscode-languageserver-textdocument";
 import {
   type AnalysisDone,
@@ -32,7 +32,13 @@ export function serve(connection: Connection, home: ServerPlatform): void {
   let editorReads = false;
   let editorFinds = false;
   let tellWhenDone = false;
-  const told: Told = { chosenStateChanged: false, hintRefresh: false, hints: "follow" };
+  const told: Told = {
+    chosenStateChanged: false,
+    hintRefresh: false,
+    hints: "follow",
+    lensRefresh: false,
+    codeLens: true,
+  };
   const log = (line: string) => connection.console.log(line);
   const positions = new Positions();
   const documents = new Map<string, TextDocument>();
@@ -63,12 +69,22 @@ export function serve(connection: Connection, home: ServerPlatform): void {
       const done: AnalysisDone = { uri: file, ...rest };
       if (tellWhenDone) void connection.sendNotification(analysisDone, done);
     },
+    numbersCame: () => refresh(),
   });
 
+  /** Answers that told no numbers yet may be asked for again. */
+  const refresh = () => {
+    if (told.hintRefresh) void connection.languages.inlayHint.refresh();
+    if (told.lensRefresh) void connection.sendRequest(CodeLensRefreshRequest.type);
+    if (client.workspace?.semanticTokens?.refreshSupport) void connection.languages.semanticTokens.refresh();
+  };
   const applySettings = (settings: Settings) => {
     service.gravity = settings.findings;
     if (told.hints !== settings.hints && told.hintRefresh) void connection.languages.inlayHint.refresh();
     told.hints = settings.hints;
+    if (told.codeLens !== settings.codeLens && told.lensRefresh)
+      void connection.sendRequest(CodeLensRefreshRequest.type);
+    told.codeLens = settings.codeLens;
   };
 
   connection.onInitialize((params) => {
@@ -85,6 +101,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
   });
 
   connection.onInitialized(async () => {
+    told.lensRefresh = client.workspace?.codeLens?.refreshSupport === true;
     told.hintRefresh = client.workspace?.inlayHint?.refreshSupport === true;
     if (client.workspace?.didChangeWatchedFiles?.dynamicRegistration) {
       await connection.client.register(DidChangeWatchedFilesNotification.type, {

@@ -2,6 +2,8 @@ import type { GravitySettings } from "../service.ts";
 
 export interface Settings {
   readonly findings: GravitySettings;
+  /** Lines above loads and contacts. */
+  readonly codeLens: boolean;
   readonly hints: (typeof hintKinds)[number];
 }
 
@@ -18,7 +20,8 @@ export function settingsOf(section: unknown): Settings {
     if (gravity) findings[id] = gravity;
   }
   const hints = hintKinds.find((kind) => isRecord(section) && section.hints === kind) ?? "follow";
-  return { findings, hints };
+  const codeLens = !isRecord(section) || section.codeLens !== false;
+  return { findings, hints, codeLens };
 }
 
 function isRecord(value: unknown): value is Record<string, unknown> {

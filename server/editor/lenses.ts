@@ -1,0 +1,91 @@
+/** Lines above loads and contacts: when a load works, what a contact has to do. Where they stand is known at once, what they say needs every state. */
+import { onlyPossible } from "../checks/ask.ts";
+import { doing } from "../checks/words.ts";
+import { describeCondition } from "../machine/index.ts";
+import type { Engine, Region } from "../states/engine.ts";
+import { amount } from "./amounts.ts";
+import { contactDuty } from "./contact-readout.ts";
+import type { FileView } from "./view.ts";
+
+export interface Lens {
+  /** The name that the line stands above. */
+  readonly from: number;
+  readonly to: number;
+  readonly about: LensSubject;
+}
+
+/** Plain data that an editor keeps until it wants to show the line. */
+export interface LensSubject {
+  readonly machine: number;
+  readonly kind: "load" | "contact";
+  /** `HT`, `TM.heat`. */
+  readonly name: string;
+}
+
+/** Longest line in letters; the hover has the rest. */
+const longest = 100;
+
+export function lenses(view: FileView): Lens[] {
+  const found: Lens[] = [];
+  for (const [index, { machine }] of view.machines.entries()) {
+    const add = (kind: LensSubject["kind"], name: string, place: { file: string; from: number; to: number }) => {
+      // What a type describes in another file stands there for every part of it, not for this one.
+      if (place.file === view.file)
+        found.push({ from: place.from, to: place.to, about: { machine: index, kind, name } });
+    };
+    for (const load of machine.loads) if (load.known) add("load", load.name, load.namePlace);
+    for (const contact of machine.contacts) {
+      const part = machine.parts[contact.part]!;
+      const place = part.contacts.length === 1 ? part.namePlace : contact.namePlace;
+      if (contact.ratings.length > 0) add("contact", contact.name, place);
+    }
+  }
+  return found.sort((a, b) => a.from - b.from);
+}
+
+/** What the line says; undefined while the states are being worked out, or when the text has changed and the thing is gone. */
+export function lensText(view: FileView, { machine, kind, name }: LensSubject): string | undefined {
+  const found = view.machines[machine];
+  const engine = found?.engine;
+  if (!found || !engine) return undefined;
+  const text = kind === "load" ? conditionOf(engine, name) : dutyOf(engine, name);
+  return text !== undefined && text.length > longest ? `${text.slice(0, longest - 3).trimEnd()}...` : text;
+}
+
+/** `heats when TM in timed, DOOR shut`. */
+function conditionOf(engine: Engine, name: string): string | undefined {
+  const load = engine.circuit.machine.loads.find((each) => each.name === name);
+  if (!load) return undefined;
+  const verb = doing(load);
+  const works = engine.when(load.id, ["works", "over"]);
+  if (!engine.isEmpty(works)) return `${verb} ${whenWords(engine, works)}`;
+  const weak = engine.when(load.id, ["weak"]);
+  return engine.isEmpty(weak) ? `never ${verb}` : `only weak, ${whenWords(engine, weak)}`;
+}
+
+/** The condition without what goes without saying: that the supply is on. */
+function whenWords(engine: Engine, region: Region): string {
+  const { machine } = engine.circuit;
+  const condition = onlyPossible(engine, engine.statement(region));
+  const plain = condition.map((way) => way.filter(({ control }) => control !== machine.supply.control));
+  return plain.some((way) => way.length === 0) ? "always" : `when ${describeCondition(machine, plain)}`;
+}
+
+/** `carries 22.5 A, makes 30 A: 90 % of its rating`. */
+function dutyOf(engine: Engine, name: string): string | undefined {
+  const contact = engine.circuit.machine.contacts.find((each) => each.name === name);
+  if (!contact) return undefined;
+  const { acts, nearest, notRatedAt } = contactDuty(engine, contact);
+  if (acts.length === 0) return "carries nothing in any state";
+  // What it makes or breaks is told when it is another current than it carries, or what matters most.
+  const carried = acts.find(({ verb }) => verb === "carries");
+  const told = acts.filter(
+    (act) => act === carried || act.verb === nearest?.verb || amount.amps(act.amps) !== amount.amps(carried?.amps ?? 0),
+  );
+  const margin = nearest
+    ? `: ${Math.round(nearest.share * 100)} % of its rating`
+    : notRatedAt === undefined
+      ? ""
+      : `: not rated at ${amount.volts(notRatedAt)}`;
+  return told.map(({ verb, amps }) => `${verb} ${amount.amps(amps)}`).join(", ") + margin;
+}
