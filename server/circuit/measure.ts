@@ -135,10 +135,42 @@ function same(one: number, other: number): boolean {
 }
 
 /** What a meter reads at the load alone: Infinity for open, undefined when not known. */
-function meterOhms(machine: Machine, id: LoadId): number | undefined {
+export function meterOhms(machine: Machine, id: LoadId): number | undefined {
   const { meterOhms: stated, kind } = machine.loads[id]!;
   if (stated) return stated.ohms;
   return kind === "capacitor" || kind === "neon" ? Number.POSITIVE_INFINITY : undefined;
+}
+
+/**
+ * The machine unplugged, with a meter of 1 V from `a` to `b` in place of its supply and the ohms a meter sees in place of each
+ * load's impedance (Infinity: open). Its states have one position more than the machine's own, 0, at the end.
+ */
+export function meterMachine(
+  machine: Machine,
+  a: TerminalId,
+  b: TerminalId,
+  ohmsOf: (load: LoadId) => number,
+): Machine {
+  const leg = (terminal: TerminalId, volts: number) => {
+    const name = machine.terminals[terminal]!.fullName;
+    return { name, terminal, volts: { re: volts, im: 0 }, role: volts ? ("live" as const) : ("neutral" as const) };
+  };
+  return {
+    ...machine,
+    // The meter is on whatever the supply does: a control of its own, behind all others.
+    supply: { ...machine.supply, legs: [leg(a, 1), leg(b, 0)], control: machine.controls.length },
+    parts: machine.parts.map((part) => {
+      const frame = caseTerminal(machine, part.id);
+      return frame === undefined ? part : { ...part, frame };
+    }),
+    contacts: machine.contacts.map((contact) => ({ ...contact, leaks: 0 })),
+    loads: machine.loads.map(({ control: _, inrush: __, ...load }) => {
+      const ohms = ohmsOf(load.id);
+      const impedance = ohms === Number.POSITIVE_INFINITY ? undefined : { re: ohms, im: 0 };
+      return { ...load, kind: load.kind === "diode" ? "load" : load.kind, impedance: [impedance] };
+    }),
+    transformers: [],
+  };
 }
 
 /** The machine unplugged with a meter of 1 V in place of its supply, solved. */
@@ -151,26 +183,9 @@ function probe(
   windingsShorted: boolean,
   overrides: Overrides | undefined,
 ): { ohms: number; through: LoadId[] } {
-  const leg = (terminal: TerminalId, volts: number) => {
-    const name = machine.terminals[terminal]!.fullName;
-    return { name, terminal, volts: { re: volts, im: 0 }, role: volts ? ("live" as const) : ("neutral" as const) };
-  };
-  const onMeter: Machine = {
-    ...machine,
-    // The meter is on whatever the supply does: a control of its own, behind all others.
-    supply: { ...machine.supply, legs: [leg(a, 1), leg(b, 0)], control: state.length },
-    parts: machine.parts.map((part) => {
-      const frame = caseTerminal(machine, part.id);
-      return frame === undefined ? part : { ...part, frame };
-    }),
-    contacts: machine.contacts.map((contact) => ({ ...contact, leaks: 0 })),
-    loads: machine.loads.map(({ control: _, inrush: __, ...load }) => {
-      const ohms = shorted.has(load.id) ? 0 : (meterOhms(machine, load.id) ?? Number.POSITIVE_INFINITY);
-      const impedance = ohms === Number.POSITIVE_INFINITY ? undefined : { re: ohms, im: 0 };
-      return { ...load, kind: load.kind === "diode" ? "load" : load.kind, impedance: [impedance] };
-    }),
-    transformers: [],
-  };
+  const onMeter = meterMachine(machine, a, b, (load) =>
+    shorted.has(load) ? 0 : (meterOhms(machine, load) ?? Number.POSITIVE_INFINITY),
+  );
   const windings = machine.transformers.flatMap(({ primary, secondary }) => [primary, secondary]);
   const metered = Uint8Array.from([...state, 0]);
   const solution = solveState(buildCircuit(onMeter), metered, {

@@ -5,6 +5,7 @@ import { compare } from "./compare-command.ts";
 import { overview } from "./overview-command.ts";
 import { paintFor } from "./paint.ts";
 import { chart, drawing } from "./picture-commands.ts";
+import { readings } from "./readings-command.ts";
 import { solve } from "./solve-command.ts";
 import { writeUpCommand } from "./write-up-command.ts";
 
@@ -88,5 +89,25 @@ program
   .action(async (file: string, options: { proposal?: string }) => {
     process.exitCode = await compare(file, options.proposal, output);
   });
+
+program
+  .command("readings")
+  .description(
+    "what a meter should read: how to test each part, between two points, or all over a state or program step",
+  )
+  .argument("<file>")
+  .option("--part <name>", "only this part")
+  .option("--between <points...>", "two points, or one part: HT.1 HT.2")
+  .option("--when <condition>", 'the state to read in: "TM in timed, DOOR shut, DM running"')
+  .option("--step <step>", 'the program step to read in: "timed 3"')
+  .option("--json", "print as JSON")
+  .action(
+    async (
+      file: string,
+      options: { part?: string; between?: string[]; when?: string; step?: string; json?: boolean },
+    ) => {
+      process.exitCode = await readings(file, options, output);
+    },
+  );
 
 void program.parseAsync();

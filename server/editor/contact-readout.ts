@@ -5,15 +5,17 @@ import { deviceWord, list, loadName } from "../checks/words.ts";
 import { workingVoltsOf } from "../checks/working-volts.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Contact, ContactId, MachineState } from "../machine/machine.ts";
+import { contactTest } from "../meter/part-tests.ts";
 import type { Engine } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
-import { type Fact, type Readout, stateWords, stillWorking } from "./readout.ts";
+import { type Fact, type Readout, stateWords, stillWorking, testFacts } from "./readout.ts";
 import type { MachineView } from "./view.ts";
 
 /** Below this no current is worth telling, A. */
 const leastAmps = 1e-6;
 
-export function contactReadout({ machine, engine }: MachineView, id: ContactId): Readout {
+export function contactReadout(view: MachineView, id: ContactId): Readout {
+  const { machine, engine } = view;
   const contact = machine.contacts[id]!;
   const part = machine.parts[contact.part]!;
   const ends = [contact.a, contact.b].map((terminal) => machine.terminals[terminal]!.fullName);
@@ -26,6 +28,7 @@ export function contactReadout({ machine, engine }: MachineView, id: ContactId):
     facts.push({ name: "rated", text: [...new Set(contact.ratings.map(({ text }) => text))].join(" or ") });
   if (engine) facts.push(...currentFacts(engine, contact));
   else facts.push(stillWorking);
+  facts.push(...testFacts(view, contactTest(view.circuit, id)));
   const what = part.contacts.length > 1 ? `contact of ${part.label ?? part.name}` : deviceWord(contact);
   const label = part.contacts.length > 1 ? undefined : part.label;
   return { name: contact.name, what, ...(label === undefined ? {} : { label }), facts };

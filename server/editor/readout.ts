@@ -6,6 +6,7 @@ import { doing, list, partName } from "../checks/words.ts";
 import { continuityPaths } from "../circuit/paths.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
+import { loadTest, type PartTest } from "../meter/part-tests.ts";
 import type { Engine, Extremes, Region } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
 import type { MachineView } from "./view.ts";
@@ -59,7 +60,8 @@ export function rangeFacts(
 }
 
 /** A heater, winding, coil, lamp: what it is, when it is energised, and what it then gets. */
-export function loadReadout({ machine, engine }: MachineView, id: LoadId): Readout {
+export function loadReadout(view: MachineView, id: LoadId): Readout {
+  const { machine, engine } = view;
   const load = machine.loads[id]!;
   const part = machine.parts[load.part]!;
   const facts: Fact[] = [];
@@ -67,7 +69,7 @@ export function loadReadout({ machine, engine }: MachineView, id: LoadId): Reado
   if (plate !== "") facts.push({ name: "plate", text: plate });
   if (!engine) facts.push(stillWorking);
   else facts.push(...energisedFacts(engine, load));
-  facts.push(...meterFacts(load));
+  facts.push(...testFacts(view, loadTest(view.circuit, id)));
   return { name: load.name, what: kindWords(load), ...(part.label === undefined ? {} : { label: part.label }), facts };
 }
 
@@ -163,12 +165,15 @@ export function conditionWords(engine: Engine, region: Region): string {
   return describeCondition(engine.circuit.machine, onlyPossible(engine, engine.statement(region)));
 }
 
-function meterFacts(load: Load): Fact[] {
-  const { meterOhms } = load;
-  if (!meterOhms) return [{ name: "unplugged", text: "not known: write its resistance as the meter reads it" }];
-  const band = meterOhms.tolerance === undefined ? "" : ` ±${Math.round(meterOhms.tolerance * 100)} %`;
-  const origin = meterOhms.stated ? "" : " (from watts and volts)";
-  return [{ name: "unplugged", text: `${amount.ohms(meterOhms.ohms)}${band}${origin}, by itself with a lead off` }];
+/** How to test it at the bench, unplugged. */
+export function testFacts(view: MachineView, test: PartTest): Fact[] {
+  const name = (terminal: number): string => view.machine.terminals[terminal]!.fullName;
+  const lift = test.lift.length === 0 ? "" : `, ${test.lift.map(name).join(" and ")} lifted`;
+  const setting = test.setting === "" ? "" : `, with ${test.setting}`;
+  return [
+    { name: "unplugged", text: `${test.good}, between ${name(test.from)} and ${name(test.to)}${setting}${lift}` },
+    ...(test.lift.length > 0 ? [{ name: "with its leads on", text: test.inPlace }] : []),
+  ];
 }
 
 function kindWords(load: Load): string {

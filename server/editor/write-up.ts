@@ -1,4 +1,5 @@
 /** A write-up of one machine of a file, from what the editor's own readouts say. */
+import { partReadings } from "../meter/readings.ts";
 import { drawCircuit } from "../pictures/drawing.ts";
 import { drawingSvg } from "../pictures/drawing-svg.ts";
 import { timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
@@ -22,6 +23,7 @@ export function writeUp(view: FileView, of: MachineView, fileName: string): stri
     }),
     loads: machine.loads.map(({ id }) => loadReadout(of, id)),
     contacts: machine.contacts.map(({ id }) => contactReadout(of, id)),
+    tests: machine.parts.flatMap(({ id }) => partReadings(of.circuit, id)),
     findings: view.findings.filter(({ place }) => machine.place.from <= place.from && place.to <= machine.place.to),
     lineOf: ({ place }) => lineOf(place.from),
     missing: engine?.covered().missing ?? ["the every-state analysis was not finished"],

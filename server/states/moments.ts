@@ -49,7 +49,12 @@ export function momentsFrom(circuit: Circuit, start: MachineState): Moments {
 
 /** Settled controls that do not stand on their target in this state, with the target. Empty: the state is at rest. */
 export function settledTargets(circuit: Circuit, state: MachineState): Map<number, number> {
-  const solution = solveState(circuit, state);
+  return targetsOf(circuit, solveState(circuit, state));
+}
+
+/** The same from a state already solved, with whatever overrides. */
+export function targetsOf(circuit: Circuit, solution: Solution): Map<number, number> {
+  const { state } = solution;
   const classes = classesOf(circuit, solution);
   const targets = new Map<number, number>();
   for (const { id, rule } of circuit.machine.controls) {
@@ -75,7 +80,7 @@ function targetOf(
       if (classes[rule.load] === OFF) return 0;
       return classes[rule.load]! >= WORKS ? 1 : position;
     case "current": {
-      const amps = alive(circuit, solution, circuit.machine.loads[rule.load]!)
+      const amps = alive(solution.circuit, solution, circuit.machine.loads[rule.load]!)
         ? Math.hypot(solution.loadAmps.re[rule.load]!, solution.loadAmps.im[rule.load]!)
         : 0;
       if (amps >= rule.pullsIn * (1 - SLACK)) return 1;
@@ -117,12 +122,14 @@ function torqueSign(rule: MotorRule, main: LoadId, start: LoadId, classes: Uint8
 
 /** Class of every load in a solved state, by load id (MEANING.md 4 to 6): 0 off, 1 weak, 2 works, 3 over. */
 export function classesOf(circuit: Circuit, solution: Solution): Uint8Array {
+  // Wires that overrides part move joints: the solution's own circuit knows them.
+  const solved = solution.circuit;
   let largestLeg = 0;
   circuit.legRe.forEach((re, leg) => {
     largestLeg = Math.max(largestLeg, Math.hypot(re, circuit.legIm[leg]!));
   });
   return Uint8Array.from(circuit.machine.loads, (load) => {
-    if (!alive(circuit, solution, load)) return OFF;
+    if (!alive(solved, solution, load)) return OFF;
     const volts = Math.hypot(solution.loadVolts.re[load.id]!, solution.loadVolts.im[load.id]!);
     if (Number.isNaN(volts)) return WORKS;
     if (load.ratedVolts === undefined) return volts >= largestLeg * FED_SHARE - SLACK ? WORKS : OFF;

@@ -5,6 +5,7 @@
 import { type Finding, shownStateText } from "../base/finding.ts";
 import type { Machine } from "../machine/machine.ts";
 import { cautions } from "./cautions.ts";
+import { meterSection, type WrittenTest } from "./meter-section.ts";
 import { style } from "./style.ts";
 
 export interface WrittenFact {
@@ -29,6 +30,8 @@ export interface WriteUpInput {
   readonly charts: readonly string[];
   readonly loads: readonly WrittenThing[];
   readonly contacts: readonly WrittenThing[];
+  /** How to test each part with a meter. */
+  readonly tests?: readonly WrittenTest[];
   readonly findings: readonly Finding[];
   /** Line of a finding in the text, from 1. */
   readonly lineOf: (finding: Finding) => number;
@@ -44,6 +47,7 @@ export function writeUpHtml(input: WriteUpInput): string {
     ...(input.charts.length > 0 ? [section("Program", input.charts.map(figure).join("\n"))] : []),
     section("Loads", input.loads.map(thing).join("\n")),
     section("Contacts", input.contacts.map(thing).join("\n")),
+    section("At the bench", meterSection(input.tests ?? [], escaped)),
     section("Wires", wires(machine)),
     section("Findings", findings(input)),
     section("Notes", notes(machine)),

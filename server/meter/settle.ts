@@ -1,0 +1,89 @@
+/** The machine with something wrong in it, come to rest: relays, motors and valves moved as its currents make them. */
+import type { Circuit, Overrides, Solution } from "../circuit/circuit.ts";
+import { solveState } from "../circuit/solve.ts";
+import type { ControlId, MachineState } from "../machine/machine.ts";
+import { targetsOf } from "../states/moments.ts";
+
+/** What is wrong, as changes of the one circuit; left out: nothing. */
+export interface Trouble {
+  readonly overrides?: Overrides;
+  /** Controls that stand so whatever moves them (stuck). */
+  readonly held?: ReadonlyMap<ControlId, number>;
+  /** Motors whose shaft does not turn: they hum where they should run. */
+  readonly seized?: readonly ControlId[];
+}
+
+export interface Settled {
+  readonly state: MachineState;
+  readonly solution: Solution;
+  /** Breaker or fuse of the house has opened: everything in the machine is dead. */
+  readonly tripped: boolean;
+}
+
+/** Moves looked at before a machine that never comes to rest is left as it stands. */
+const mostMoves = 40;
+/** Currents this many times the breaker's rating open it at once (common practice: magnetic release at 5 to 10 x). */
+const atOnce = 5;
+
+/** Whether the breaker opens in this solution. */
+export function trips({ shorts, legAmps, circuit, notSolved }: Solution): boolean {
+  if (shorts.length > 0 || notSolved.some(({ why }) => why === "unknown-short")) return true;
+  const { breakerAmps } = circuit.machine.supply;
+  if (breakerAmps === undefined) return false;
+  return legAmps.re.some((re, leg) => Math.hypot(re, legAmps.im[leg]!) > atOnce * breakerAmps);
+}
+
+/** One order of settling: relays, valves and latches first, motors after them. Deterministic. */
+export function settle(circuit: Circuit, start: MachineState, trouble: Trouble = {}): Settled {
+  const { machine } = circuit;
+  const state = Uint8Array.from(start);
+  for (const [control, position] of trouble.held ?? []) state[control] = position;
+  const options = { overrides: trouble.overrides };
+  for (let move = 0; ; move++) {
+    const solution = solveState(circuit, Uint8Array.from(state), options);
+    if (trips(solution)) {
+      const off = Uint8Array.from(state);
+      off[machine.supply.control] = 1;
+      return { ...settleDead(circuit, off, trouble), tripped: true };
+    }
+    const next = nextMove(circuit, solution, trouble);
+    if (!next || move >= mostMoves) return { state: solution.state, solution, tripped: false };
+    state[next.control] = next.position;
+  }
+}
+
+function settleDead(circuit: Circuit, start: MachineState, trouble: Trouble): Settled {
+  const state = Uint8Array.from(start);
+  for (let move = 0; ; move++) {
+    const solution = solveState(circuit, Uint8Array.from(state), { overrides: trouble.overrides });
+    const next = nextMove(circuit, solution, trouble);
+    if (!next || move >= mostMoves) return { state: solution.state, solution, tripped: false };
+    state[next.control] = next.position;
+  }
+}
+
+/** The machine unplugged: relays let go, motors stand, latches by water stay. */
+export function unplugged(circuit: Circuit, start: MachineState, trouble: Trouble = {}): MachineState {
+  const state = Uint8Array.from(start);
+  for (const [control, position] of trouble.held ?? []) state[control] = position;
+  state[circuit.machine.supply.control] = 1;
+  return settleDead(circuit, state, { held: trouble.held }).state;
+}
+
+function nextMove(
+  circuit: Circuit,
+  solution: Solution,
+  trouble: Trouble,
+): { control: ControlId; position: number } | undefined {
+  let motor: { control: ControlId; position: number } | undefined;
+  for (const [control, target] of targetsOf(circuit, solution)) {
+    const { rule } = circuit.machine.controls[control]!;
+    let position = target;
+    if (trouble.held?.has(control)) continue;
+    if (rule?.rule === "motor" && position >= 2 && trouble.seized?.includes(control)) position = 1;
+    if (position === solution.state[control]) continue;
+    if (rule?.rule !== "motor") return { control, position };
+    motor ??= { control, position };
+  }
+  return motor;
+}
