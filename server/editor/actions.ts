@@ -1,12 +1,19 @@
-/** What can be done about the findings at a place: the changes they bring along, and silencing one with a reason. */
+/**
+ * What can be done at a place: the changes that findings bring along, what can be written to be rid of them, silencing one with a
+ * reason, other ways to write the same, and all safe changes of the file at once.
+ */
 import type { Finding, Fix } from "../base/finding.ts";
 import { checks } from "../checks/registry.ts";
+import { breakOf, indentOf, lineStart } from "./lines.ts";
+import { repairs } from "./repairs.ts";
+import { rewrites } from "./rewrites.ts";
 import type { FileView } from "./view.ts";
 
 export interface Action {
   readonly title: string;
-  readonly finding: Finding;
-  readonly kind: "fix" | "silence";
+  /** What it is done about; rewrites and the fix of all are about none. */
+  readonly finding?: Finding;
+  readonly kind: "fix" | "silence" | "rewrite" | "fix-all";
   /** May be done without reading it first. */
   readonly safe: boolean;
   readonly edits: Fix["edits"];
@@ -14,42 +21,52 @@ export interface Action {
 
 const silenced: ReadonlySet<string> = new Set(checks.map(({ id }) => id));
 
-/** Actions for findings that touch the stretch. */
+/** Actions for the stretch, those for findings that touch it first. */
 export function actions(view: FileView, from: number, to: number): readonly Action[] {
   const here = view.findings.filter(({ place }) => place.file === view.file && place.from <= to && from <= place.to);
   const found: Action[] = [];
   for (const finding of here)
-    for (const { title, safe, edits } of finding.fixes ?? []) found.push({ title, finding, kind: "fix", safe, edits });
+    for (const fix of [...(finding.fixes ?? []), ...repairs(view, finding)])
+      if (!found.some(({ title }) => title === fix.title)) found.push({ ...fix, finding, kind: "fix" });
+  const silences = new Set<string>();
   for (const finding of here) {
-    if (!silenced.has(finding.id)) continue;
-    if (
-      found.some(
-        ({ kind, finding: { id, place } }) =>
-          kind === "silence" &&
-          id === finding.id &&
-          lineOf(view.text, place.from) === lineOf(view.text, finding.place.from),
-      )
-    )
-      continue;
+    const key = `${finding.id} ${lineStart(view.text, finding.place.from)}`;
+    if (!silenced.has(finding.id) || silences.has(key)) continue;
+    silences.add(key);
     found.push(silence(view, finding));
   }
+  for (const fix of rewrites(view, from, to)) found.push({ ...fix, kind: "rewrite" });
   return found;
+}
+
+/** All safe changes of the file as one; undefined when there is none. Where two would touch, the first one counts. */
+export function fixAll(view: FileView): Action | undefined {
+  const edits: Fix["edits"][number][] = [];
+  for (const { fixes } of view.findings) {
+    const fix = fixes?.find(({ safe }) => safe);
+    if (!fix || fix.edits.some(({ place }) => place.file !== view.file)) continue;
+    const touches = fix.edits.some(({ place: a }) =>
+      edits.some(({ place: b }) => a.from <= b.to && b.from <= a.to && !(a.from === b.to && a.from !== a.to)),
+    );
+    if (!touches) edits.push(...fix.edits);
+  }
+  if (edits.length === 0) return undefined;
+  return { title: "Mend all that can only be meant one way", kind: "fix-all", safe: true, edits };
 }
 
 /** The reason is left to be written: until it is, the comment does not silence, and a finding says so. */
 function silence({ text, file }: FileView, finding: Finding): Action {
-  const line = lineOf(text, finding.place.from);
-  const indent = /^[ \t]*/.exec(text.slice(line))![0];
-  const end = text.includes("\r\n") ? "\r\n" : "\n";
+  const line = lineStart(text, finding.place.from);
   return {
     title: `Silence ${finding.id} here, with a reason`,
     finding,
     kind: "silence",
     safe: false,
-    edits: [{ place: { file, from: line, to: line }, text: `${indent}# silence ${finding.id}: ${end}` }],
+    edits: [
+      {
+        place: { file, from: line, to: line },
+        text: `${indentOf(text, line)}# silence ${finding.id}: ${breakOf(text)}`,
+      },
+    ],
   };
-}
-
-function lineOf(text: string, offset: number): number {
-  return text.lastIndexOf("\n", offset - 1) + 1;
 }

@@ -1,11 +1,19 @@
-/** What can be done about findings, in the editor's list of quick fixes. */
+/** What can be done about findings, and other ways to write the same, in the editor's list of actions. */
 import type { CodeAction, CodeActionParams, TextEdit } from "vscode-languageserver";
 import { CodeActionKind } from "vscode-languageserver";
-import { type Action, actions } from "../editor/actions.ts";
+import { type Action, actions, fixAll } from "../editor/actions.ts";
 import type { Snapshot } from "../service.ts";
 import { toDiagnostic } from "./diagnostics.ts";
 import type { FeatureContext } from "./features.ts";
 import { guarded } from "./guard.ts";
+
+/** Kinds of the protocol, as they stand in the capabilities too. */
+export const actionKinds: Readonly<Record<Action["kind"], CodeActionKind>> = {
+  fix: CodeActionKind.QuickFix,
+  silence: CodeActionKind.QuickFix,
+  rewrite: CodeActionKind.RefactorRewrite,
+  "fix-all": `${CodeActionKind.SourceFixAll}.camleaf`,
+};
 
 export function registerActions({ connection, service, positions, log }: FeatureContext): void {
   const textOf = (file: string) => service.textOf(file);
@@ -20,8 +28,8 @@ export function registerActions({ connection, service, positions, log }: Feature
     return [
       {
         title,
-        kind: CodeActionKind.QuickFix,
-        diagnostics: [toDiagnostic(finding, snapshot.text, positions, textOf)],
+        kind: actionKinds[kind],
+        ...(finding ? { diagnostics: [toDiagnostic(finding, snapshot.text, positions, textOf)] } : {}),
         ...(kind === "fix" && safe ? { isPreferred: true } : {}),
         edit: { changes },
       },
@@ -33,12 +41,17 @@ export function registerActions({ connection, service, positions, log }: Feature
       log,
       "actions",
       null,
-      ({ textDocument: { uri }, range, context }) => {
-        if (context.only && !context.only.some((kind) => CodeActionKind.QuickFix.startsWith(kind))) return null;
+      ({ textDocument: { uri }, range, context: { only } }) => {
+        // A kind asks for all kinds below it: `source` for `source.fixAll.camleaf`.
+        const wanted = (kind: Action["kind"]) =>
+          !only || only.some((asked) => asked === "" || `${actionKinds[kind]}.`.startsWith(`${asked}.`));
         const answer = (snapshot: Snapshot) => {
           const from = positions.offset(snapshot.text, range.start);
           const to = positions.offset(snapshot.text, range.end);
-          return actions(snapshot, from, to).flatMap((action) => codeAction(snapshot, action));
+          const found = actions(snapshot, from, to).filter(({ kind }) => wanted(kind));
+          // Only where it is asked for: else it would stand in the list at every place of the file.
+          const all = only && wanted("fix-all") ? fixAll(snapshot) : undefined;
+          return [...found, ...(all ? [all] : [])].flatMap((action) => codeAction(snapshot, action));
         };
         return service.atOnce(uri, answer) ?? null;
       },

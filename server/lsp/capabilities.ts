@@ -1,5 +1,6 @@
 import type { ServerCapabilities } from "vscode-languageserver";
-import { CodeActionKind, PositionEncodingKind, TextDocumentSyncKind } from "vscode-languageserver";
+import { PositionEncodingKind, TextDocumentSyncKind } from "vscode-languageserver";
+import { actionKinds } from "./actions.ts";
 
 /** What the server offers; only what really answers stands here. */
 export function capabilities(): ServerCapabilities {
@@ -13,7 +14,7 @@ export function capabilities(): ServerCapabilities {
     renameProvider: { prepareProvider: true },
     documentSymbolProvider: true,
     foldingRangeProvider: true,
-    codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix] },
+    codeActionProvider: { codeActionKinds: [...new Set(Object.values(actionKinds))] },
     inlayHintProvider: true,
     codeLensProvider: { resolveProvider: true },
     callHierarchyProvider: true,

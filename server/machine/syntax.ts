@@ -1,6 +1,12 @@
 /** What the parser has to say, as findings. */
-import type { Tree } from "../../grammar/tree.ts";
+import type { SyntaxError as TextError, Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
+
+/** Signs that can only be meant one way; a word taken for another may change the circuit, so a person reads that. */
+function isSafe({ id, suggestions }: TextError, text: string): boolean {
+  if (suggestions?.length !== 1) return false;
+  return id === "open-label" || id === "missing-brace" || (id === "unknown-character" && text === '"');
+}
 
 export function syntaxFindings(file: string, tree: Tree): Finding[] {
   return tree.errors.map((error) => {
@@ -14,7 +20,7 @@ export function syntaxFindings(file: string, tree: Tree): Finding[] {
       related: [],
       fixes: (error.suggestions ?? []).map((text) => ({
         title: `Change to ${text}`,
-        safe: false,
+        safe: isSafe(error, text),
         edits: [{ place, text }],
       })),
     };

@@ -80,9 +80,11 @@ describe("folding", () => {
 describe("what can be done about a finding", () => {
   it("the nearest names", () => {
     const { view, caret } = viewOf("supply 120 V 60 Hz\nlamp LAMP 10 W 120 V\nwire L1 to LAM▮Q to N\n");
-    expect(actions(view, caret, caret)).toMatchObject([
-      { title: "Change to LAMP", kind: "fix", edits: [{ text: "LAMP", place: { from: view.text.indexOf("LAMQ") } }] },
-    ]);
+    expect(actions(view, caret, caret)[0]).toMatchObject({
+      title: "Change to LAMP",
+      kind: "fix",
+      edits: [{ text: "LAMP", place: { from: view.text.indexOf("LAMQ") } }],
+    });
     expect(actions(view, 0, 3)).toEqual([]);
   });
   it("silencing, on the line above and with room for the reason", () => {
@@ -97,7 +99,7 @@ describe("what can be done about a finding", () => {
     const source = "supply 120 V 60 Hz\n  heater ▮HT 900 W 120 V\nwire L1 to HT to N\n";
     const { view, caret } = viewOf(source, [found(28), found(28)]);
     expect(caret).toBe(28);
-    expect(actions(view, caret, caret)).toEqual([
+    expect(actions(view, caret, caret).filter(({ kind }) => kind === "silence")).toEqual([
       expect.objectContaining({
         title: "Silence load-without-protector here, with a reason",
         edits: [{ place: { file: mainFile, from: 19, to: 19 }, text: "  # silence load-without-protector: \n" }],
