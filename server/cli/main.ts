@@ -2,6 +2,7 @@
 import { Command } from "commander";
 import { check, type Output } from "./check-command.ts";
 import { compare } from "./compare-command.ts";
+import { diagnoseFile } from "./diagnose-command.ts";
 import { overview } from "./overview-command.ts";
 import { paintFor } from "./paint.ts";
 import { chart, drawing } from "./picture-commands.ts";
@@ -109,5 +110,15 @@ program
       process.exitCode = await readings(file, options, output);
     },
   );
+
+program
+  .command("diagnose")
+  .description("what is likely dead by the findings of a file, and the reading to take next with its safe steps")
+  .argument("<file>")
+  .option("--findings <label>", "only the findings of this name")
+  .option("--json", "print as JSON")
+  .action(async (file: string, options: { findings?: string; json?: boolean }) => {
+    process.exitCode = await diagnoseFile(file, options.findings, options.json === true, output);
+  });
 
 void program.parseAsync();

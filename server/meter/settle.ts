@@ -1,7 +1,7 @@
 /** The machine with something wrong in it, come to rest: relays, motors and valves moved as its currents make them. */
 import type { Circuit, Overrides, Solution } from "../circuit/circuit.ts";
 import { solveState } from "../circuit/solve.ts";
-import type { ControlId, MachineState } from "../machine/machine.ts";
+import type { ControlId, LoadId, MachineState } from "../machine/machine.ts";
 import { targetsOf } from "../states/moments.ts";
 
 /** What is wrong, as changes of the one circuit; left out: nothing. */
@@ -76,7 +76,7 @@ function nextMove(
   trouble: Trouble,
 ): { control: ControlId; position: number } | undefined {
   let motor: { control: ControlId; position: number } | undefined;
-  for (const [control, target] of targetsOf(circuit, solution)) {
+  for (const [control, target] of targetsOf(circuit, solution, brokenLoads(trouble))) {
     const { rule } = circuit.machine.controls[control]!;
     let position = target;
     if (trouble.held?.has(control)) continue;
@@ -86,4 +86,10 @@ function nextMove(
     motor ??= { control, position };
   }
   return motor;
+}
+
+/** Loads that do not do their work, whatever volts they get. */
+export function brokenLoads({ overrides }: Trouble): ReadonlySet<LoadId> | undefined {
+  if (!overrides?.loads) return undefined;
+  return new Set([...overrides.loads].flatMap(([load, { as }]) => (as === "normal" || as === "to-case" ? [] : [load])));
 }

@@ -52,10 +52,11 @@ export function settledTargets(circuit: Circuit, state: MachineState): Map<numbe
   return targetsOf(circuit, solveState(circuit, state));
 }
 
-/** The same from a state already solved, with whatever overrides. */
-export function targetsOf(circuit: Circuit, solution: Solution): Map<number, number> {
+/** The same from a state already solved, with whatever overrides. Loads in `dead` have volts but do nothing (broken). */
+export function targetsOf(circuit: Circuit, solution: Solution, dead?: ReadonlySet<LoadId>): Map<number, number> {
   const { state } = solution;
   const classes = classesOf(circuit, solution);
+  for (const load of dead ?? []) classes[load] = OFF;
   const targets = new Map<number, number>();
   for (const { id, rule } of circuit.machine.controls) {
     if (rule === undefined) continue;
