@@ -24,7 +24,13 @@ const programs = [
     banner: { js: "#!/usr/bin/env node" },
   },
   // The JSON library's CommonJS form hides its files from bundlers; its ES modules do not.
-  { ...forNode, entryPoints: ["tests/bench/main.ts"], outfile: `${folder}/bench.js`, mainFields: ["module", "main"] },
+  {
+    ...forNode,
+    entryPoints: ["tests/bench/main.ts"],
+    outfile: `${folder}/bench.js`,
+    mainFields: ["module", "main"],
+    external: ["yaml-language-server"],
+  },
   { ...forBrowser, entryPoints: ["client/web.ts"], outfile: `${folder}/web.js`, external: ["vscode"] },
   { ...forBrowser, entryPoints: ["client/webview/main.ts"], outfile: `${folder}/webview.js`, format: "iife" },
   { ...shared, entryPoints: ["client/webview/style.css"], outfile: `${folder}/webview.css`, sourcemap: false },

@@ -7,7 +7,7 @@ import { resolveFile } from "../../server/machine/index.ts";
 import type { Machine } from "../../server/machine/machine.ts";
 import { makePlainEngine } from "../oracle/engine.ts";
 import { finish } from "../states-exact/compare.ts";
-import { benchJson } from "./json-language.ts";
+import { benchBeside } from "./beside.ts";
 import { benchLanguage } from "./language.ts";
 import { benchSolver } from "./solver.ts";
 import { benchAgainstPlain, benchStates } from "./states.ts";
@@ -30,7 +30,7 @@ async function main(): Promise<void> {
 
   const language: string[][] = [];
   const typing: string[][] = [];
-  const json: string[][] = [];
+  const beside: string[][] = [];
   for (const { text, runs } of texts) {
     const name = [text.name, String(text.lines), String(text.machines)];
     const timing = await benchLanguage(text, runs);
@@ -45,8 +45,18 @@ async function main(): Promise<void> {
       String(timing.notCovered),
     ]);
     typing.push([...name, ms(keystroke.names), ms(keystroke.states), ms(keystroke.all), ms(timing.hover)]);
-    const other = await benchJson(text.text, Math.max(3, runs));
-    json.push([text.name, String(other.lines), ms(other.parse), ms(other.keystroke), ms(other.hover)]);
+    const maybe = (value: number | undefined) => (value === undefined ? "-" : ms(value));
+    for (const other of await benchBeside(text.text, runs))
+      beside.push([
+        text.name,
+        other.name,
+        String(other.lines),
+        ms(other.keystroke),
+        maybe(other.hover),
+        maybe(other.completion),
+        maybe(other.rename),
+        maybe(other.format),
+      ]);
   }
   const name = ["text", "lines", "machines"];
   printTable(
@@ -60,9 +70,9 @@ async function main(): Promise<void> {
     typing,
   );
   printTable(
-    "Beside it: a general-purpose JSON language service on as many lines, with a schema (vscode-json-languageservice).",
-    ["text", "lines", "parse", "keystroke", "hover"],
-    json,
+    "Beside general-purpose language services on as many lines, their waiting times left out (vscode-json-languageservice, vscode-css-languageservice, yaml-language-server). From a keystroke to all problems, here those of every state of the machine; then what is asked.",
+    ["text", "language", "lines", "keystroke", "hover", "completion", "rename", "format"],
+    beside,
   );
 
   printTable(

@@ -35,13 +35,3 @@ export function middleHeater(text: string): { readonly from: number; readonly to
   if (all.length === 0) throw new Error("no heater to edit in this text");
   return all.reduce((best, at) => (Math.abs(at.from - middle) < Math.abs(best.from - middle) ? at : best));
 }
-
-/** JSON with as many lines and about as many letters: an array with one object per line of the text, its words in it. */
-export function jsonOfEqualLines(text: string): string {
-  const lines = text.split("\n").slice(0, -1);
-  const objects = lines.slice(1, -1).map((line, index) => {
-    const words = line.trim().split(/\s+/).filter(Boolean);
-    return `  ${JSON.stringify({ line: index + 2, kind: words[0] ?? "", words: words.slice(1) })}`;
-  });
-  return `[\n${objects.join(",\n")}\n]\n`;
-}
