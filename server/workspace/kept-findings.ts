@@ -1,10 +1,10 @@
 /**
  * Findings of a machine that did not change, told again at the place where it now stands. A file of several machines then costs, per
- * keystroke, the checks of the one machine that is being written and little for the others.
+ * keystroke, the checks of the one machine that is being written and little for the others; and a keystroke in a comment, a
+ * note or between words costs no checks at all.
  *
- * A machine counts as unchanged when everything that checks can see is equal, offsets counted from its own first letter: names,
- * values, places, silencers, and the text of its expectations. Comparing whole descriptions, not hashes, keeps a
- * wrong "all clear" out.
+ * A machine counts as unchanged when everything that checks can see is equal but for where it stands, and everything stands in the
+ * same order. Comparing whole descriptions, not hashes, keeps a wrong "all clear" out.
  */
 import type { Finding } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
@@ -16,27 +16,40 @@ export interface Kept {
   readonly missing: readonly string[];
 }
 
+/** What checks can see of a machine: words without offsets, and the offsets in the order in which they were met. */
+export interface Description {
+  readonly words: string;
+  readonly offsets: readonly number[];
+  readonly file: string;
+}
+
 interface Entry extends Kept {
-  /** Where the machine stood when they were found. */
-  readonly origin: number;
+  readonly offsets: readonly number[];
 }
 
 /** Results by description, the latest last. */
 export class KeptFindings {
   readonly #entries = new Map<string, Entry>();
 
-  /** What was found for an equal machine, moved to where this one stands. */
-  find(description: string, machine: Machine): Kept | undefined {
-    const entry = this.#entries.get(description);
-    if (!entry) return undefined;
-    this.#entries.delete(description);
-    this.#entries.set(description, entry);
-    const shift = machine.place.from - entry.origin;
-    return { findings: entry.findings.map((finding) => moved(finding, machine.file, shift)), missing: entry.missing };
+  /** What was found for an equal machine, moved to where this one stands; undefined also when that cannot be told. */
+  find({ words, offsets, file }: Description): Kept | undefined {
+    const entry = this.#entries.get(words);
+    const move = entry && mover(entry.offsets, offsets, file);
+    if (!entry || !move) return undefined;
+    const findings: Finding[] = [];
+    for (const finding of entry.findings) {
+      const moved = movedFinding(finding, move);
+      if (!moved) return undefined;
+      findings.push(moved);
+    }
+    this.#entries.delete(words);
+    this.#entries.set(words, entry);
+    return { findings, missing: entry.missing };
   }
 
-  keep(description: string, machine: Machine, { findings, missing }: Kept): void {
-    this.#entries.set(description, { findings, missing, origin: machine.place.from });
+  keep({ words, offsets }: Description, { findings, missing }: Kept): void {
+    this.#entries.delete(words);
+    this.#entries.set(words, { findings, missing, offsets });
   }
 
   /** Forgets the oldest beyond so many. */
@@ -48,44 +61,117 @@ export class KeptFindings {
   }
 }
 
-/** Everything of a machine that its findings can depend on, as text; offsets in its own file count from its first letter. */
-export function describeMachine(machine: Machine): string {
-  const { tree, ...rest } = machine;
-  const origin = machine.place.from;
-  const relative = (_key: string, value: unknown): unknown => {
-    if (typeof value === "number") return Number.isFinite(value) ? value : String(value);
-    if (value instanceof Uint8Array) return value.join("");
-    if (!isStretch(value) || (value.file !== undefined && value.file !== machine.file)) return value;
-    return { ...value, from: value.from - origin, to: value.to - origin };
-  };
-  const said = machine.expectations.map(({ place }) => tree.text.slice(place.from, place.to));
-  const written = tree.text.slice(machine.place.from, machine.place.to);
-  return JSON.stringify([written, said, silencers(tree, machine.file), rest], relative);
+/** Everything of a machine that its findings can depend on. */
+export function describeMachine(machine: Machine): Description {
+  const { tree, place, notes, proposals, benchFindings, mentions, findings, ...rest } = machine;
+  // Checks ask of earlier findings only which parts are unused; what is noted or proposed they do not look at.
+  const unused = findings.filter(({ id }) => id === "unused-part").map((finding) => finding.place);
+  const said = machine.expectations.map((one) => tree.text.slice(one.place.from, one.place.to).replace(/\s+/g, " "));
+  const writer = new Writer(machine.file);
+  writer.value([place, unused, said, rest]);
+  // What a silencer silences hangs on lines, so with one in the file nothing may have moved.
+  const silencing = silencers(tree, machine.file);
+  if (silencing.length > 0) {
+    const from = place.from;
+    writer.value([
+      tree.text.slice(place.from, place.to),
+      silencing.map(({ id, reason, from: a, to: b }) => [id, reason, a - from, b - from]),
+    ]);
+  }
+  return { words: writer.words(), offsets: writer.offsets, file: machine.file };
 }
 
-/** A place, or a piece of the tree. */
-function isStretch(value: unknown): value is { file?: unknown; from: number; to: number } {
-  return (
-    typeof value === "object" &&
-    value !== null &&
-    typeof (value as { from?: unknown }).from === "number" &&
-    typeof (value as { to?: unknown }).to === "number"
-  );
+class Writer {
+  readonly offsets: number[] = [];
+  #words = "";
+  readonly #file: string;
+  constructor(file: string) {
+    this.#file = file;
+  }
+
+  words(): string {
+    return this.#words;
+  }
+
+  value(value: unknown): void {
+    switch (typeof value) {
+      case "string":
+        this.#words += JSON.stringify(value);
+        return;
+      case "object":
+        if (value === null) this.#words += "n";
+        else if (Array.isArray(value)) {
+          this.#words += "[";
+          for (const each of value) {
+            this.value(each);
+            this.#words += ",";
+          }
+          this.#words += "]";
+        } else if (value instanceof Uint8Array) this.#words += `u${value.join("")}`;
+        else this.#record(value as Record<string, unknown>);
+        return;
+      default:
+        this.#words += String(value);
+    }
+  }
+
+  #record(record: Record<string, unknown>): void {
+    const { from, to, file } = record;
+    const here = typeof from === "number" && typeof to === "number" && (file === undefined || file === this.#file);
+    if (here) this.offsets.push(from, to);
+    this.#words += here ? "@{" : "{";
+    for (const name in record) {
+      if (here && (name === "from" || name === "to")) continue;
+      const value = record[name];
+      if (value === undefined) continue;
+      this.#words += `${name}:`;
+      this.value(value);
+      this.#words += ",";
+    }
+    this.#words += "}";
+  }
 }
 
-function moved(finding: Finding, file: string, shift: number): Finding {
-  if (shift === 0) return finding;
-  const move = (place: Place): Place =>
-    place.file === file ? { file, from: place.from + shift, to: place.to + shift } : place;
-  return {
-    ...finding,
-    place: move(finding.place),
-    related: finding.related.map((one) => ({ ...one, place: move(one.place) })),
-    ...(finding.fixes && {
-      fixes: finding.fixes.map((fix) => ({
-        ...fix,
-        edits: fix.edits.map((edit) => ({ ...edit, place: move(edit.place) })),
-      })),
-    }),
+type Move = (place: Place) => Place | undefined;
+
+/** From places of the old text to those of the new one; undefined unless everything stands in the same order. */
+function mover(before: readonly number[], after: readonly number[], file: string): Move | undefined {
+  if (before.length !== after.length) return undefined;
+  const to = new Map<number, number>();
+  for (let i = 0; i < before.length; i++) {
+    const known = to.get(before[i]!);
+    if (known === undefined) to.set(before[i]!, after[i]!);
+    else if (known !== after[i]) return undefined;
+  }
+  const olds = [...to.keys()].sort((a, b) => a - b);
+  for (let i = 1; i < olds.length; i++) if (to.get(olds[i - 1]!)! >= to.get(olds[i]!)!) return undefined;
+  return (place) => {
+    if (place.file !== file) return place;
+    const from = to.get(place.from);
+    const end = to.get(place.to);
+    return from === undefined || end === undefined ? undefined : { file, from, to: end };
   };
+}
+
+function movedFinding(finding: Finding, move: Move): Finding | undefined {
+  const place = move(finding.place);
+  if (!place) return undefined;
+  const related: Finding["related"][number][] = [];
+  for (const one of finding.related) {
+    const moved = move(one.place);
+    if (!moved) return undefined;
+    related.push({ ...one, place: moved });
+  }
+  if (!finding.fixes) return { ...finding, place, related };
+  const fixes: NonNullable<Finding["fixes"]>[number][] = [];
+  for (const fix of finding.fixes) {
+    const edits: (typeof fix.edits)[number][] = [];
+    for (const edit of fix.edits) {
+      const moved = move(edit.place);
+      if (!moved) return undefined;
+      edits.push({ ...edit, place: moved });
+    }
+    fixes.push({ ...fix, edits });
+  }
+  return { ...finding, place, related, fixes };
 }

@@ -3,11 +3,12 @@ import type { Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import { runChecks } from "../checks/run-checks.ts";
 import { buildCircuit } from "../circuit/build.ts";
+import type { Circuit } from "../circuit/circuit.ts";
 import type { MachineView } from "../editor/view.ts";
 import { type Machine, resolveFile } from "../machine/index.ts";
 import type { Engine } from "../states/engine.ts";
-import { EngineMemory, makeExactEngine } from "../states/exact/exact-engine.ts";
-import { describeMachine, type Kept, KeptFindings } from "./kept-findings.ts";
+import { EngineMemory, makeExactEngine, moveEngine } from "../states/exact/exact-engine.ts";
+import { type Description, describeMachine, type Kept, KeptFindings } from "./kept-findings.ts";
 import { type Pipeline, type Source, usedPaths } from "./pipeline.ts";
 
 /** Pieces that the analysis of a changed machine (lost neutral, other supply volts) may work out. */
@@ -17,17 +18,50 @@ const mostRemembered = 12;
 /** Earlier versions of machines whose findings are kept, so that undoing costs nothing. */
 const mostUndone = 4;
 
+/** A machine of the text before: its engine answers for an equal one, its memory helps for one that differs a little. */
+interface Remembered {
+  readonly memory: EngineMemory;
+  /** Without an engine while the next one is being made from the memory. */
+  made?: { readonly words: string; readonly engine: Engine };
+}
+
 /** What is remembered of a file from one version of its text to the next. */
 class FileMemory {
-  readonly engines: EngineMemory[] = [];
+  machines: Remembered[] = [];
   readonly main = new KeptFindings();
   readonly later = new KeptFindings();
+
+  /**
+   * For each machine of the new text one of the old one: the equal one, else the one at the same place in the file whose own machine is
+   * gone, else nothing yet.
+   */
+  match(words: readonly string[]): Remembered[] {
+    const free = new Map(this.machines.map((one, index) => [index, one]));
+    const found = new Map<number, Remembered>();
+    for (const [index, each] of words.entries()) {
+      for (const [old, one] of free) {
+        if (one.made?.words !== each) continue;
+        found.set(index, one);
+        free.delete(old);
+        break;
+      }
+    }
+    this.machines = words.map((_, index) => {
+      const equal = found.get(index);
+      if (equal) return equal;
+      const near = free.has(index) ? index : free.keys().next().value;
+      const one = near === undefined ? undefined : free.get(near);
+      if (near !== undefined) free.delete(near);
+      return one ?? { memory: new EngineMemory() };
+    });
+    return this.machines;
+  }
 }
 
 /** The rooms in their order: parse, resolve names, engine, checks. */
 export function makeStandardPipeline(): Pipeline {
   const memories = new Map<string, FileMemory>();
-  const descriptions = new WeakMap<Machine, string>();
+  const descriptions = new WeakMap<Machine, Description>();
 
   const memoryOf = (file: string): FileMemory => {
     const known = memories.get(file) ?? new FileMemory();
@@ -38,15 +72,33 @@ export function makeStandardPipeline(): Pipeline {
     return known;
   };
 
+  const describe = (machine: Machine): Description => {
+    const known = descriptions.get(machine) ?? describeMachine(machine);
+    descriptions.set(machine, known);
+    return known;
+  };
+
   /** Findings from an earlier version of the text where the machine is the same, else anew. */
   function* keptOr(kept: KeptFindings, machine: Machine, anew: Generator<void, Kept>): Generator<void, Kept> {
-    const description = descriptions.get(machine) ?? describeMachine(machine);
-    descriptions.set(machine, description);
-    const known = kept.find(description, machine);
+    const description = describe(machine);
+    const known = kept.find(description);
     if (known) return known;
     const found = yield* anew;
-    kept.keep(description, machine, found);
+    kept.keep(description, found);
     return found;
+  }
+
+  function* engineOf(remembered: Remembered, machine: Machine, circuit: Circuit): Generator<void, Engine> {
+    const { words } = describe(machine);
+    const known = remembered.made;
+    if (known?.words === words) {
+      moveEngine(known.engine, circuit);
+      return known.engine;
+    }
+    remembered.made = undefined; // the next one is built on its memory
+    const engine = yield* makeExactEngine(circuit, { memory: remembered.memory });
+    remembered.made = { words, engine };
+    return engine;
   }
 
   return {
@@ -68,9 +120,9 @@ export function makeStandardPipeline(): Pipeline {
       const machines: MachineView[] = [];
       const findings: Finding[] = [];
       const missing: string[] = [];
+      const before = memory.match(named.machines.map(({ machine }) => describe(machine).words));
       for (const [index, { machine, circuit }] of named.machines.entries()) {
-        const remembered = (memory.engines[index] ??= new EngineMemory());
-        const engine = yield* makeExactEngine(circuit, { memory: remembered });
+        const engine = yield* engineOf(before[index]!, machine, circuit);
         machines.push({ machine, circuit, engine });
         const found = yield* keptOr(memory.main, machine, mainChecks(engine));
         findings.push(...found.findings);
