@@ -7,7 +7,7 @@ import type { Circuit } from "../circuit/circuit.ts";
 import type { MachineView } from "../editor/view.ts";
 import { type Machine, resolveFile } from "../machine/index.ts";
 import type { Engine } from "../states/engine.ts";
-import { EngineMemory, makeExactEngine, moveEngine } from "../states/exact/exact-engine.ts";
+import { EngineMemory, makeExactEngine, movedEngine } from "../states/exact/exact-engine.ts";
 import { type Description, describeMachine, type Kept, KeptFindings } from "./kept-findings.ts";
 import { type Pipeline, type Source, usedPaths } from "./pipeline.ts";
 
@@ -91,9 +91,10 @@ export function makeStandardPipeline(): Pipeline {
   function* engineOf(remembered: Remembered, machine: Machine, circuit: Circuit): Generator<void, Engine> {
     const { words } = describe(machine);
     const known = remembered.made;
-    if (known?.words === words) {
-      moveEngine(known.engine, circuit);
-      return known.engine;
+    const equal = known?.words === words ? movedEngine(known.engine, circuit) : undefined;
+    if (equal) {
+      remembered.made = { words, engine: equal };
+      return equal;
     }
     remembered.made = undefined; // the next one is built on its memory
     const engine = yield* makeExactEngine(circuit, { memory: remembered.memory });

@@ -172,15 +172,16 @@ function decidingLoads({ controls }: Machine): Set<LoadId> {
 }
 
 /**
- * The engine speaks of an equal machine that stands elsewhere in its text from now on: same parts, same ids, same values. Only places
- * and remarks differ, which no answer depends on.
+ * The engine for an equal machine that stands elsewhere in its text: same parts, same ids, same values. Only places and remarks differ,
+ * which no answer depends on. Another object, so that what others keep beside an engine is not taken for this machine's.
  */
-export function moveEngine(engine: Engine, circuit: Circuit): void {
-  if (engine instanceof ExactEngine) engine.circuit = circuit;
+export function movedEngine(engine: Engine, circuit: Circuit): Engine | undefined {
+  if (!(engine instanceof ExactEngine)) return undefined;
+  return Object.assign(Object.create(ExactEngine.prototype) as ExactEngine, engine, { circuit });
 }
 
 class ExactEngine implements Engine {
-  circuit: Circuit;
+  readonly circuit: Circuit;
   private readonly work: LoadWork;
   private readonly space: Space;
   private readonly legs: LegReach;
