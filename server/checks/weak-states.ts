@@ -2,6 +2,8 @@
  * Loads that get some volts but not enough to work, told apart by cause: another load in series (series-feed), that and a
  * contact of its own open (back-feed), or neither (load-weak). What the writer meant (`also at`, `through`) is left out.
  */
+import type { Circuit, Overrides } from "../circuit/circuit.ts";
+import { influences } from "../circuit/influence.ts";
 import { magnitude } from "../circuit/measure.ts";
 import { solveState } from "../circuit/solve.ts";
 import type { ContactId, Load, LoadId, MachineState } from "../machine/machine.ts";
@@ -40,16 +42,28 @@ export function meantVolts(load: Load, volts: number): boolean {
 /** Loads that carry this load's current in this state: open one of them and the volts here fall by more than half. */
 export function loadsInSeries(engine: Engine, load: LoadId, state: MachineState): LoadId[] {
   const { circuit } = engine;
-  const before = voltsOf(engine, load, state);
+  const { loadVolts, loadAmps } = engine.solve(state);
+  const before = Math.hypot(loadVolts.re[load]!, loadVolts.im[load]!);
   if (!(before > 0)) return [];
-  const solution = engine.solve(state);
-  return circuit.machine.loads
-    .map(({ id }) => id)
-    .filter((id) => {
-      if (id === load || !(Math.hypot(solution.loadAmps.re[id]!, solution.loadAmps.im[id]!) > 1e-6)) return false;
-      const opened = solveState(circuit, state, { overrides: { loads: new Map([[id, { as: "open" }]]) } });
-      return magnitude({ re: opened.loadVolts.re[load]!, im: opened.loadVolts.im[load]! }) < before / 2;
-    });
+  return influences(circuit)[load]!.filter((id) => {
+    if (!(Math.hypot(loadAmps.re[id]!, loadAmps.im[id]!) > 1e-6)) return false;
+    const opened = solveState(circuit, state, { overrides: opening(circuit, "loads", id) });
+    return magnitude({ re: opened.loadVolts.re[load]!, im: opened.loadVolts.im[load]! }) < before / 2;
+  });
+}
+
+const openings = new WeakMap<Circuit, Map<string, Overrides>>();
+
+/** One load or contact open: the same object each time, with which the solver keeps what it has laid out. */
+function opening(circuit: Circuit, what: "loads" | "contacts", id: number): Overrides {
+  const known = openings.get(circuit) ?? new Map<string, Overrides>();
+  openings.set(circuit, known);
+  const key = `${what} ${id}`;
+  const before = known.get(key);
+  if (before) return before;
+  const made: Overrides = { [what]: new Map([[id, { as: "open" }]]) };
+  known.set(key, made);
+  return made;
 }
 
 export function voltsOf(engine: Engine, load: LoadId, state: MachineState): number {
@@ -78,7 +92,7 @@ export function ownOpenContacts(engine: Engine, load: LoadId, state: MachineStat
 
 /** Opening the contact alone takes at least a third of the load's volts: one that only happens to be closed does not. */
 function feeds(engine: Engine, contact: ContactId, load: LoadId, state: MachineState): boolean {
-  const opened = solveState(engine.circuit, state, { overrides: { contacts: new Map([[contact, { as: "open" }]]) } });
+  const opened = solveState(engine.circuit, state, { overrides: opening(engine.circuit, "contacts", contact) });
   const left = magnitude({ re: opened.loadVolts.re[load]!, im: opened.loadVolts.im[load]! });
   return left < (voltsOf(engine, load, state) * 2) / 3;
 }
