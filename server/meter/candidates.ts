@@ -9,7 +9,7 @@ import { standing } from "./part-tests.ts";
 import type { Reading } from "./reading.ts";
 import { unplugged } from "./settle.ts";
 import type { Situation } from "./situation.ts";
-import { symptomSubject } from "./symptoms.ts";
+import { breakerSubject, symptomSubject } from "./symptoms.ts";
 
 export interface Candidate {
   readonly reading: Reading;
@@ -47,9 +47,10 @@ export function candidatesFor(
     if (!known || known.cost > candidate.cost) found.set(key, candidate);
   };
   const reference = machine.supply.legs.find(({ role }) => role === "neutral") ?? machine.supply.legs.at(-1);
-  situations.forEach(({ healthy }, situation) => {
+  situations.forEach(({ healthy, pressed }, situation) => {
     if (healthy[machine.supply.control] !== 0) return;
-    looks(machine, situation, add);
+    looks(machine, situation, false, add);
+    if (pressed.length > 0) looks(machine, situation, true, add);
     if (reference) live(machine, situation, reference.terminal, faults, add);
   });
   const first = Math.max(0, situations.length - 1);
@@ -58,13 +59,15 @@ export function candidatesFor(
   return [...found.values()];
 }
 
-function looks(machine: Machine, situation: number, add: (candidate: Candidate) => void): void {
+function looks(machine: Machine, situation: number, pressed: boolean, add: (candidate: Candidate) => void): void {
+  const held = pressed ? { pressed } : {};
   for (const part of machine.parts) {
     if (!part.loads.some((load) => noticed.has(machine.loads[load]!.kind))) continue;
     const { id, name, loads, contacts, controls } = part;
     const subject = symptomSubject(machine, { name, terminals: [], part: id, loads, contacts, controls });
-    if (subject) add({ reading: { of: "symptom", subject, situation }, cost: costs.look });
+    if (subject) add({ reading: { of: "symptom", subject, situation, ...held }, cost: costs.look });
   }
+  add({ reading: { of: "symptom", subject: breakerSubject, situation, ...held }, cost: costs.look });
 }
 
 function live(
@@ -121,6 +124,9 @@ function dead(
     if (fault.control !== undefined)
       for (const { id, part } of machine.contacts) if (part === fault.part) contacts.add(id);
   }
+  // From the plug's pins inwards: one reading over half of the path, as with volts, but unplugged.
+  const pins = machine.supply.legs.filter(({ role }) => role !== "protective").map(({ terminal }) => terminal);
+  for (const point of oneOfEachNet(circuit, faults)) for (const pin of pins) ohms(point, pin, []);
   for (const id of loads) {
     const { a, b, part } = machine.loads[id]!;
     ohms(a, b, isolate(circuit, asLeft, a, b, id).lift);
@@ -139,6 +145,25 @@ function dead(
   }
 }
 
+/** A terminal of each net that the faults touch, the supply's own left out. */
+function oneOfEachNet({ machine, jointOf }: Circuit, faults: readonly Fault[]): TerminalId[] {
+  const nets = new Map<number, TerminalId>();
+  for (const { contact, load, wire } of faults) {
+    const between =
+      contact !== undefined
+        ? machine.contacts[contact]
+        : load !== undefined
+          ? machine.loads[load]
+          : wire !== undefined
+            ? machine.wires[wire]
+            : undefined;
+    for (const terminal of between ? [between.a, between.b] : [])
+      if (machine.terminals[terminal]!.part !== machine.supply.part && !nets.has(jointOf[terminal]!))
+        nets.set(jointOf[terminal]!, terminal);
+  }
+  return [...nets.values()];
+}
+
 /** Equal for readings that are the same thing to do. */
 export function readingKey(reading: Reading): string {
   switch (reading.of) {
@@ -150,7 +175,7 @@ export function readingKey(reading: Reading): string {
     case "watts":
       return `${reading.of} ${reading.terminal ?? ""} ${reading.loads?.join() ?? ""} ${reading.contacts?.join() ?? ""} ${reading.situation}`;
     case "symptom":
-      return `symptom ${reading.subject.name} ${reading.situation}`;
+      return `symptom ${reading.subject.name} ${reading.situation} ${reading.pressed ?? false}`;
     case "stands":
       return `stands ${reading.claim.control} ${reading.situation}`;
   }

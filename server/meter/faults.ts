@@ -150,7 +150,8 @@ function addLoads(machine: Machine, add: Add): void {
       ),
     });
     if (caseTerminal(machine, load.part) === undefined) continue;
-    const spiral = load.kind === "heater" || load.kind === "winding" || load.kind === "start-winding";
+    const spiral =
+      load.kind === "heater" || load.kind === "igniter" || load.kind === "winding" || load.kind === "start-winding";
     add({
       ...common,
       kind: "load-to-case",

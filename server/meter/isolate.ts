@@ -20,14 +20,14 @@ export function isolate(
   const { machine } = circuit;
   const alone = ({ known, band, through, unknown }: OhmsExpectation): boolean =>
     (known && band.expected === Number.POSITIVE_INFINITY) || [...through, ...unknown].every((load) => load === only);
-  const ways: TerminalId[][] = [
-    [],
-    ...[a, b].sort((x, y) => leadsAt(machine, x).length - leadsAt(machine, y).length).map((x) => [x]),
-    [a, b],
-  ];
+  const byLeads = (x: TerminalId, y: TerminalId): number => leadsAt(machine, x).length - leadsAt(machine, y).length;
+  // A winding may go on inside the part, by a speed switch: then another lead of the part has to come off.
+  const { terminals, frame } = machine.parts[machine.terminals[a]!.part]!;
+  const others = terminals.filter((each) => each !== a && each !== b && each !== frame).sort(byLeads);
+  const ways: TerminalId[][] = [[], ...[...[a, b].sort(byLeads), ...others].map((each) => [each]), [a, b]];
   let last: Isolated | undefined;
   for (const lift of ways) {
-    if (lift.some((terminal) => leadsAt(machine, terminal).length === 0) && lift.length === 1) continue;
+    if (lift.length === 1 && leadsAt(machine, lift[0]!).length === 0) continue;
     last = { lift, reading: expectedOhms(circuit, state, a, b, lift) };
     if (alone(last.reading)) return last;
   }

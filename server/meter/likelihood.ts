@@ -5,7 +5,7 @@ import type { Prediction, Reading } from "./reading.ts";
 import type { Activity } from "./symptoms.ts";
 
 /** Share of readings that mean nothing: wrong terminal, bad contact of the probe, wrong range, a slip of the pen. */
-const slips = 0.02;
+const slips = 0.01;
 /** Largest open reading on the logarithmic scale. */
 const mostOhms = 2e7;
 

@@ -34,6 +34,8 @@ export type Reading =
       readonly subject: SymptomSubject;
       readonly odds?: SymptomOdds;
       readonly situation: number;
+      /** While the buttons that were pressed on the way are still held. */
+      readonly pressed?: boolean;
     }
   | { readonly of: "stands"; readonly claim: Literal; readonly situation: number };
 
@@ -55,15 +57,21 @@ export class Predictor {
   private readonly ohms = new Map<string, { readonly open: Circuit; readonly shut?: Circuit }>();
   private readonly known = new Map<string, Map<Trouble, Prediction>>();
 
+  private readonly legs: ReadonlySet<TerminalId>;
+
   constructor(
     readonly circuit: Circuit,
     readonly situations: readonly Situation[],
-  ) {}
+  ) {
+    this.legs = new Set(circuit.machine.supply.legs.map(({ terminal }) => terminal));
+  }
 
-  at(trouble: Trouble, situation: number): Settled {
+  at(trouble: Trouble, situation: number, pressed = false): Settled {
     let all = this.settled.get(trouble);
     if (!all) this.settled.set(trouble, (all = []));
-    return (all[situation] ??= come(this.circuit, this.situations[situation]!.inputs, trouble));
+    const { inputs } = this.situations[situation]!;
+    const way = pressed ? inputs.slice(0, -1) : inputs;
+    return (all[2 * situation + (pressed ? 1 : 0)] ??= come(this.circuit, way, trouble));
   }
 
   predict(trouble: Trouble, standsStill: boolean, reading: Reading): Prediction {
@@ -77,7 +85,7 @@ export class Predictor {
         return {
           activity: activityOf(
             this.circuit,
-            this.at(trouble, reading.situation),
+            this.at(trouble, reading.situation, reading.pressed),
             trouble,
             reading.subject,
             standsStill,
@@ -97,7 +105,10 @@ export class Predictor {
   }
 
   private volts({ solution, tripped }: Settled, a: TerminalId, b: TerminalId): Prediction {
-    if (tripped) return { value: 0 };
+    // Between legs one measures at the outlet, breaker set again.
+    const atOutlet = this.legs.has(a) && this.legs.has(b);
+    if (tripped && !atOutlet) return { value: 0 };
+    if (tripped) return outletVolts(this.circuit.machine, a, b);
     const { jointOf } = solution.circuit;
     const [from, to] = [jointOf[a]!, jointOf[b]!];
     if (from === to) return { value: 0 };
@@ -161,6 +172,11 @@ export class Predictor {
     if (open === shut || Math.abs(open - shut) <= 1e-6 * Math.max(open, shut)) return { value: open };
     return { low: shut, high: open };
   }
+}
+
+function outletVolts({ supply }: Machine, a: TerminalId, b: TerminalId): Prediction {
+  const volts = (at: TerminalId) => supply.legs.find(({ terminal }) => terminal === at)!.volts;
+  return { value: Math.hypot(volts(a).re - volts(b).re, volts(a).im - volts(b).im) };
 }
 
 /** The machine on the meter, with parts of unknown resistance open, and shorted where there are any. */

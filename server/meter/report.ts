@@ -104,7 +104,7 @@ export function benchReport(machine: Machine, diagnosis: Diagnosis): BenchReport
 
 function reportReading(machine: Machine, { bench, asked }: Diagnosis, plan: ReadingPlan): ReportedReading {
   const { reading } = plan.candidate;
-  const condition = readingCondition(machine, reading);
+  const condition = readingCondition(machine, reading, bench.situations);
   return {
     title: readingTitle(machine, reading),
     steps: safeSteps(machine, bench.situations, reading),

@@ -13,7 +13,10 @@ import { ohmsText, voltsText } from "./words.ts";
 
 export function predictionText(reading: Reading, predicted: Prediction): string {
   if (reading.of === "stands") return predicted.holds ? "so" : "not so";
-  if (reading.of === "symptom") return activityWords[predicted.activity ?? "off"];
+  if (reading.of === "symptom") {
+    if (reading.subject.breaker) return predicted.activity === "off" ? "trips" : "holds";
+    return activityWords[predicted.activity ?? "off"];
+  }
   if (predicted.low !== undefined && predicted.high !== undefined)
     return `between ${ohmsText(predicted.low)} and ${ohmsText(predicted.high)} (a resistance on the way is not written)`;
   if (predicted.value === undefined) return "not told as a number";
@@ -45,10 +48,15 @@ export function readingTitle(machine: Machine, reading: Reading): string {
     case "watts":
       return `${reading.of} of ${takenName(machine, reading)}`;
     case "symptom":
-      return `what ${reading.subject.name} does`;
+      if (reading.pressed) return `what ${reading.subject.name} does while ${buttonsOf(machine)} is held`;
+      return reading.subject.breaker ? "whether the breaker holds" : `what ${reading.subject.name} does`;
     case "stands":
       return describeLiteral(machine, reading.claim);
   }
+}
+
+function liveLeg({ supply }: Machine): string {
+  return (supply.legs.find(({ role }) => role === "live") ?? supply.legs[0])?.name ?? "L";
 }
 
 function takenName(machine: Machine, reading: Reading & { of: "amps" | "watts" }): string {
@@ -74,17 +82,33 @@ export function readingLine(machine: Machine, reading: Reading): { readonly befo
     case "watts":
       return { before: `${reading.of} ${takenName(machine, reading)} `, after: "" };
     case "symptom":
-      return { before: `seen ${reading.subject.name} `, after: "" };
+      return {
+        before: `seen ${reading.subject.breaker ? liveLeg(machine) : reading.subject.name} `,
+        after: "",
+      };
     case "stands":
       return { before: `when ${describeLiteral(machine, reading.claim)}`, after: "" };
   }
 }
 
 /** A condition line that must stand above the reading's own; undefined when the block's last situation holds. */
-export function readingCondition(machine: Machine, reading: Reading): string | undefined {
+export function readingCondition(
+  machine: Machine,
+  reading: Reading,
+  situations: readonly Situation[],
+): string | undefined {
+  if (reading.of === "symptom" && reading.pressed)
+    return `when ${conditionWords(machine, situations[reading.situation]!.inputs[0]!)}`;
   if (reading.of !== "ohms" || !reading.standing) return undefined;
   const words = conditionWords(machine, reading.standing);
   return words === "" ? "when SUPPLY off" : `when ${words}`;
+}
+
+function buttonsOf(machine: Machine): string {
+  return machine.controls
+    .filter(({ role }) => role === "push")
+    .map(({ name }) => name)
+    .join(" or ");
 }
 
 function conditionWords(machine: Machine, state: MachineState): string {

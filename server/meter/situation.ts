@@ -11,6 +11,8 @@ export interface Situation {
   readonly healthy: MachineState;
   /** Input settings in order, each left to settle: with the buttons pressed, then as they were let go. */
   readonly inputs: readonly MachineState[];
+  /** Buttons that were pressed on the way and let go. */
+  readonly pressed: readonly ControlId[];
   /** What was said of things that follow from the circuit (`DM running`): observations, not settings. */
   readonly claims: readonly Literal[];
   readonly words: string;
@@ -30,7 +32,18 @@ export function situationOf(engine: Engine, condition: Condition): Situation | u
     const healthy = engine.isEmpty(region)
       ? unreachable(engine.circuit, supplied)
       : plainest(engine, region, new Set(clause.map(({ control }) => control)));
-    if (healthy) return { healthy, inputs: wayTo(engine, healthy), claims, words: describeState(machine, healthy) };
+    if (!healthy) continue;
+    const way = wayTo(engine, healthy);
+    const buttons = machine.controls.filter(
+      ({ id, role }) => role === "push" && way.length === 2 && way[0]![id] !== way[1]![id],
+    );
+    return {
+      healthy,
+      inputs: way,
+      pressed: buttons.map(({ id }) => id),
+      claims,
+      words: describeState(machine, healthy),
+    };
   }
   return undefined;
 }

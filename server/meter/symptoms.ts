@@ -11,12 +11,14 @@ export type Activity = "off" | "hums" | "weak" | "works";
 /** What a symptom speaks of. */
 export interface SymptomSubject {
   readonly name: string;
-  readonly part: PartId;
+  readonly part?: PartId;
   readonly loads: readonly LoadId[];
   /** The motor whose turning shows. */
   readonly motor?: ControlId;
   /** Timer: whether its dial moves. */
   readonly dial?: boolean;
+  /** The breaker or fuse of the house: `works` while it holds. */
+  readonly breaker?: boolean;
 }
 
 /** Likelihood of the words for each activity; rows need not sum to one. */
@@ -34,10 +36,11 @@ const words: readonly (readonly [RegExp, SymptomOdds])[] = [
   [/^(does not|doesn't|do not|never|no|not|will not|won't|no longer|cannot)\b/, off],
   [/\b(hums?|humming|growls?|buzzes without turning)\b/, hums],
   [/\b(weak|dim|slow|slowly|lukewarm|warm|little)\b/, weak],
+  [/\b(trips?|tripped|blows (the|a) (fuse|breaker))\b/, off],
   [/\b(off|dead|cold|dark|silent|quiet|still|stopped|stops|stuck|waits|stands)\b/, off],
   [/\b(hot|smells|smoke|smokes|burnt|scorches)\b/, fed],
   [
-    /\b(works?|runs?|running|turns?|heats?|glows?|lights?|lit|on|clicks|buzzes|buzzing|moves?|advances?|opens?|pumps?|fills?|spins?|blows?)\b/,
+    /\b(works?|runs?|running|turns?|heats?|glows?|lights?|lit|on|holds?|clicks|buzzes|buzzing|moves?|advances?|opens?|pumps?|fills?|spins?|blows?)\b/,
     works,
   ],
 ];
@@ -51,8 +54,11 @@ export function symptomOdds(text: string): SymptomOdds | undefined {
 /** A sample of the words that are understood, for a person who wrote others. */
 export const knownSymptoms = "works, runs, heats, lights, hums, weak, off, cold, dead, stands still";
 
+/** Asked of a supply leg: `seen L1 trips`. */
+export const breakerSubject: SymptomSubject = { name: "the breaker", loads: [], breaker: true };
+
 export function symptomSubject(machine: Machine, point: BenchPoint): SymptomSubject | undefined {
-  if (point.part === undefined) return undefined;
+  if (point.part === undefined) return breakerSubject;
   const { name, part, loads } = point;
   if (machine.programs.some((program) => program.part === part && program.drive !== undefined) && loads.length <= 1)
     return { name, part, loads: loads.length > 0 ? loads : machine.parts[part]!.loads, dial: true };
@@ -69,6 +75,7 @@ export function activityOf(
   subject: SymptomSubject,
   standsStill: boolean,
 ): Activity {
+  if (subject.breaker) return tripped ? "off" : "works";
   if (tripped) return "off";
   if (subject.motor !== undefined) {
     const position = solution.state[subject.motor]!;

@@ -9,6 +9,7 @@ import { makePlainEngine } from "../oracle/engine.ts";
 import { finish } from "../states-exact/compare.ts";
 import { benchBeside } from "./beside.ts";
 import { benchLanguage } from "./language.ts";
+import { benchFaultFinding } from "./simulated-benches.ts";
 import { benchSolver } from "./solver.ts";
 import { benchAgainstPlain, benchStates } from "./states.ts";
 import { milliseconds as ms, printTable } from "./table.ts";
@@ -102,6 +103,7 @@ async function main(): Promise<void> {
       return [of, ms(plain), ms(exact)];
     }),
   );
+  benchFaultFinding();
   console.log(`\nWhole run: ${((performance.now() - began) / 1000).toFixed(0)} s`);
 }
 

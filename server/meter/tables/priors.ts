@@ -50,7 +50,7 @@ export const contactOdds: Readonly<
   switching: { open: 1, bad: 0.5, welded: 0.1 },
   thermostat: { open: 0.6, bad: 0.3, welded: 0.15 },
   limit: { open: 0.5, bad: 0.1, welded: 0.02 },
-  link: { open: 1, bad: 0.05, welded: 0.001 },
+  link: { open: 1, bad: 0.1, welded: 0.001 },
   overload: { open: 0.5, bad: 0.1, welded: 0.03 },
   "built-in-protector": { open: 0.4, bad: 0.05, welded: 0.02 },
   fuse: { open: 0.8, bad: 0.1, welded: 0.001 },
