@@ -131,7 +131,9 @@ function told(ohms: number, through: readonly LoadId[]): OhmsReading {
 }
 
 function same(one: number, other: number): boolean {
-  return one === other || Math.abs(one - other) <= 1e-9 * Math.max(one, other);
+  if (one === other) return true;
+  // Open is not nearly anything: infinity times any tolerance would be.
+  return Number.isFinite(one) && Number.isFinite(other) && Math.abs(one - other) <= 1e-9 * Math.max(one, other);
 }
 
 /** What a meter reads at the load alone: Infinity for open, undefined when not known. */
@@ -205,5 +207,6 @@ function probe(
   );
   // Volts across nothing but closed contacts: the meter shows 0 ohm.
   if (Number.isNaN(amps)) return { ohms: 0, through: [] };
-  return { ohms: Math.abs(amps) > 1e-15 ? 1 / amps : Number.POSITIVE_INFINITY, through };
+  // Less than a picoampere at 1 V is rounding: no path at all.
+  return Math.abs(amps) > 1e-12 ? { ohms: 1 / amps, through } : { ohms: Number.POSITIVE_INFINITY, through: [] };
 }

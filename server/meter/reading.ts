@@ -10,6 +10,7 @@ import { machineWithOhms } from "./part-ohms.ts";
 import { type Settled, type Trouble, unplugged } from "./settle.ts";
 import { claimHolds, come, type Situation } from "./situation.ts";
 import { type Activity, activityOf, type SymptomOdds, type SymptomSubject } from "./symptoms.ts";
+import { SoundReading } from "./untouched.ts";
 
 export type Reading =
   | { readonly of: "volts"; readonly a: TerminalId; readonly b: TerminalId; readonly situation: number }
@@ -57,6 +58,7 @@ export class Predictor {
   private readonly ohms = new Map<string, { readonly open: Circuit; readonly shut?: Circuit }>();
   private readonly known = new Map<string, Map<Trouble, Prediction>>();
 
+  private readonly sound = new Map<Circuit, Map<string, SoundReading>>();
   private readonly legs: ReadonlySet<TerminalId>;
 
   constructor(
@@ -166,11 +168,25 @@ export class Predictor {
     let circuits = this.ohms.get(key);
     if (!circuits) this.ohms.set(key, (circuits = ohmsCircuits(machine, a, b, lifted)));
     const overrides = onMeter(machine, trouble.overrides, lifted);
-    const open = meterReads(circuits.open, state, overrides);
+    const read = (circuit: Circuit): number => {
+      const sound = this.soundReading(circuit, state);
+      return sound.leaves(trouble) ? sound.ohms : meterReads(circuit, state, overrides);
+    };
+    const open = read(circuits.open);
     if (!circuits.shut) return { value: open };
-    const shut = meterReads(circuits.shut, state, overrides);
-    if (open === shut || Math.abs(open - shut) <= 1e-6 * Math.max(open, shut)) return { value: open };
+    const shut = read(circuits.shut);
+    if (open === shut || (Number.isFinite(open) && Math.abs(open - shut) <= 1e-6 * Math.max(open, shut)))
+      return { value: open };
     return { low: shut, high: open };
+  }
+
+  private soundReading(circuit: Circuit, state: MachineState): SoundReading {
+    let known = this.sound.get(circuit);
+    if (!known) this.sound.set(circuit, (known = new Map()));
+    const key = state.join();
+    let reading = known.get(key);
+    if (!reading) known.set(key, (reading = new SoundReading(solveState(circuit, state))));
+    return reading;
   }
 }
 

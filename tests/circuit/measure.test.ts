@@ -107,3 +107,13 @@ test("load readings: 120 V across 60 + j60.3 ohm reads 1.41 A, 119.4 W, power fa
   expect(reading.powerFactor).toBeCloseTo(0.705, 3);
   expect(reading.current).toBe("lags");
 });
+
+test("a load of unknown resistance by itself is not known, neither open nor shorted", () => {
+  const alone: MachineLiteral = { legs: { L: 120, N: 0 }, loads: [{ name: "LP", a: "L", b: "N", z: 144 }] };
+  expect(ohms(alone, "L", "N")).toMatchObject({
+    known: false,
+    atLeast: 0,
+    atMost: Number.POSITIVE_INFINITY,
+    unknown: [0],
+  });
+});
