@@ -31,9 +31,22 @@ const faultLists = new WeakMap<Engine, readonly Fault[]>();
 
 /** Every single fault of the machine with its odds, contacts by their duty. Kept with the engine. */
 export function faultsOf(engine: Engine): readonly Fault[] {
-  let faults = faultLists.get(engine);
-  if (!faults)
-    faultLists.set(engine, (faults = listFaults(engine.circuit.machine, (contact) => dutyOf(engine, contact))));
+  const run = faultJobs(engine);
+  let step = run.next();
+  while (!step.done) step = run.next();
+  return step.value;
+}
+
+/** The same as jobs of some milliseconds. */
+export function* faultJobs(engine: Engine): Generator<void, readonly Fault[]> {
+  const known = faultLists.get(engine);
+  if (known) return known;
+  for (const { id } of engine.circuit.machine.contacts) {
+    dutyOf(engine, id);
+    yield;
+  }
+  const faults = listFaults(engine.circuit.machine, (contact) => dutyOf(engine, contact));
+  faultLists.set(engine, faults);
   return faults;
 }
 

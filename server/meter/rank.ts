@@ -43,18 +43,33 @@ export interface Ranking {
   readonly oneOf: readonly (readonly Fault[])[];
 }
 
-export function rankFaults(
+export function rankFaults(...args: Parameters<typeof rankJobs>): Ranking {
+  const run = rankJobs(...args);
+  let step = run.next();
+  while (!step.done) step = run.next();
+  return step.value;
+}
+
+/** Faults solved between two pauses. */
+const atATime = 8;
+
+/** The same as jobs of some milliseconds. */
+export function* rankJobs(
   predictor: Predictor,
   faults: readonly Fault[],
   observations: readonly Observation[],
-): Ranking {
+): Generator<void, Ranking> {
   const { machine } = predictor.circuit;
   const scorer = new Scorer(machine, predictor, observations);
   const healthy = observations.map((observation, o) => ({
     predicted: scorer.healthy[o]!,
     fit: fitOf(machine, observation, scorer.healthy[o]!, 0).fit,
   }));
-  const singles = faults.map((fault) => scorer.score([fault], fault.looks));
+  const singles: Scored[] = [];
+  for (const fault of faults) {
+    singles.push(scorer.score([fault], fault.looks));
+    if (singles.length % atATime === 0) yield;
+  }
   const none = scorer.score([], [nothing]);
   const candidates = [none, ...singles];
 

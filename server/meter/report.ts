@@ -91,7 +91,7 @@ export function benchReport(machine: Machine, diagnosis: Diagnosis): BenchReport
     label: bench.label,
     states: [...new Set(bench.situations.map(({ words }) => words))],
     observations: bench.observations.map(({ text }, o) => {
-      const { agrees, expected } = comparisonText(diagnosis, o);
+      const { agrees, expected } = comparisonText(bench, diagnosis.ranking, o);
       return { text, verdict: agrees === undefined ? "untold" : agrees ? "agrees" : "disagrees", expected };
     }),
     ...(reported[0] ? { next: reported[0] } : {}),
@@ -119,7 +119,7 @@ function reportReading(machine: Machine, { bench, asked }: Diagnosis, plan: Read
 function conclusion(diagnosis: Diagnosis, suspects: readonly ReportedSuspect[]): string {
   const first = suspects[0];
   const { bench } = diagnosis;
-  const disagree = bench.observations.some((_, o) => comparisonText(diagnosis, o).agrees === false);
+  const disagree = bench.observations.some((_, o) => comparisonText(bench, diagnosis.ranking, o).agrees === false);
   if (!first || bench.observations.length === 0) return "Nothing was observed yet.";
   if (!disagree)
     return "Everything that was observed is what a sound machine shows. Write down what is not as it should be.";

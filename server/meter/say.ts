@@ -3,10 +3,11 @@ import { formatQuantity } from "../../grammar/quantity.ts";
 import { describePosition } from "../machine/describe.ts";
 import { describeLiteral } from "../machine/index.ts";
 import type { Machine, MachineState, TerminalId } from "../machine/machine.ts";
-import type { Diagnosis, SuspectGroup } from "./diagnose.ts";
+import type { BenchCase } from "./case.ts";
+import type { SuspectGroup } from "./diagnose.ts";
 import type { Outcome, ReadingPlan } from "./next-reading.ts";
 import { settingWords } from "./part-tests.ts";
-import type { Suspect } from "./rank.ts";
+import type { Ranking, Suspect } from "./rank.ts";
 import type { Prediction, Reading } from "./reading.ts";
 import type { Situation } from "./situation.ts";
 import { ohmsText, voltsText } from "./words.ts";
@@ -206,15 +207,14 @@ export function safeSteps(machine: Machine, situations: readonly Situation[], re
 /** Three standard deviations: further off is no longer tolerance. */
 const agreesFrom = 0.01;
 
-/** One line per observation: what was read and what a sound machine shows. */
+/** What a sound machine shows where this was observed, and whether that is what was read; undefined: it cannot be told. */
 export function comparisonText(
-  diagnosis: Diagnosis,
+  { observations }: BenchCase,
+  { healthy }: Pick<Ranking, "healthy">,
   o: number,
 ): { readonly agrees: boolean | undefined; readonly expected: string } {
-  const { predicted, fit } = diagnosis.ranking.healthy[o]!;
-  const { of } = diagnosis.bench.observations[o]!.reading;
-  return {
-    agrees: Number.isNaN(fit) ? undefined : fit >= (of === "symptom" || of === "stands" ? 0.2 : agreesFrom),
-    expected: predictionText(diagnosis.bench.observations[o]!.reading, predicted),
-  };
+  const { predicted, fit } = healthy[o]!;
+  const { reading } = observations[o]!;
+  const least = reading.of === "symptom" || reading.of === "stands" ? 0.2 : agreesFrom;
+  return { agrees: Number.isNaN(fit) ? undefined : fit >= least, expected: predictionText(reading, predicted) };
 }

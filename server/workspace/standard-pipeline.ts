@@ -1,11 +1,13 @@
 import { parse } from "../../grammar/parse.ts";
-import type { Tree } from "../../grammar/tree.ts";
+import type { FindingsStatement, Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import { runChecks } from "../checks/run-checks.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Circuit } from "../circuit/circuit.ts";
 import type { MachineView } from "../editor/view.ts";
 import { type Machine, resolveFile } from "../machine/index.ts";
+import { attachedFindings } from "../meter/attached.ts";
+import { benchFindings } from "../meter/bench-findings.ts";
 import type { Engine } from "../states/engine.ts";
 import { EngineMemory, makeExactEngine, movedEngine } from "../states/exact/exact-engine.ts";
 import { type Description, describeMachine, type Kept, KeptFindings } from "./kept-findings.ts";
@@ -28,6 +30,8 @@ interface Remembered {
 /** What is remembered of a file from one version of its text to the next. */
 class FileMemory {
   machines: Remembered[] = [];
+  /** The machine of another file that this file's bench findings are about. */
+  used: { readonly tree: Tree; readonly engine: Engine } | undefined;
   readonly main = new KeptFindings();
   readonly later = new KeptFindings();
 
@@ -133,13 +137,15 @@ export function makeStandardPipeline(): Pipeline {
       return { machines, findings, missing };
     },
 
-    *later({ file }, analysed) {
+    *later(source, analysed) {
+      const { file } = source;
       const memory = memoryOf(file);
       const findings: Finding[] = [];
       for (const { machine, engine } of analysed.machines) {
         if (engine) findings.push(...(yield* keptOr(memory.later, machine, laterChecks(engine))).findings);
       }
       memory.later.trim(2 * analysed.machines.length + mostUndone);
+      findings.push(...(yield* findingsAtBench(source, analysed.machines, memory)));
       return { findings, missing: [] };
     },
   };
@@ -153,6 +159,40 @@ function* mainChecks(engine: Engine): Generator<void, Kept> {
 function* laterChecks(engine: Engine): Generator<void, Kept> {
   const analyse = (changed: Machine) => makeExactEngine(buildCircuit(changed), { budget: laterBudget });
   return { findings: yield* runChecks(engine, { phase: "later", analyse }), missing: [] };
+}
+
+/** Findings blocks against their machines; one that stands in a used file gets an engine of its own, kept with its text. */
+function* findingsAtBench(source: Source, own: readonly MachineView[], memory: FileMemory): Generator<void, Finding[]> {
+  const { file, tree } = source;
+  if (!tree.statements.some(({ statement }) => statement === "findings")) return [];
+  const found: Finding[] = [];
+  for (const view of yield* benchViews(source, own, memory)) {
+    if (view.engine) found.push(...(yield* benchFindings(view.engine, view.statement, file, tree.text)));
+  }
+  return found;
+}
+
+function* benchViews(
+  source: Source,
+  own: readonly MachineView[],
+  memory: FileMemory,
+): Generator<void, readonly { statement: FindingsStatement; engine: Engine | undefined }[]> {
+  const machines = own.map(({ machine }) => machine);
+  const locate = (from: string, path: string): string | undefined => {
+    const used = source.used(from, path);
+    return "missing" in used ? undefined : used.file;
+  };
+  const views: { statement: FindingsStatement; engine: Engine | undefined }[] = [];
+  for (const { statement, machine } of attachedFindings(filesOf(source), source.file, machines, locate)) {
+    const index = machine ? machines.indexOf(machine) : -1;
+    if (!machine) continue;
+    if (index < 0 && memory.used?.tree !== machine.tree) {
+      const engine = yield* makeExactEngine(buildCircuit(machine));
+      memory.used = { tree: machine.tree, engine };
+    }
+    views.push({ statement, engine: index >= 0 ? own[index]!.engine : memory.used?.engine });
+  }
+  return views;
 }
 
 /** The file with all that it uses, directly or not. */

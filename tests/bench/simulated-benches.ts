@@ -45,14 +45,12 @@ function timeOf(sample: string): string[] {
   const heater = machine.loads[0]!;
   const neutral = machine.supply.legs.at(-2)!.terminal;
   const observations: Observation[] = [
-    ...looks
-      .slice(0, 1)
-      .map((reading) => ({
-        reading: { ...reading, odds: { off: 0.95, hums: 0.04, weak: 0.04, works: 0.04 } } as Observation["reading"],
-        value: 1,
-        place,
-        text: "",
-      })),
+    ...looks.slice(0, 1).map((reading) => ({
+      reading: { ...reading, odds: { off: 0.95, hums: 0.04, weak: 0.04, works: 0.04 } } as Observation["reading"],
+      value: 1,
+      place,
+      text: "",
+    })),
     { reading: { of: "volts", a: heater.a, b: heater.b, situation: 0 }, value: 0, place, text: "" },
     { reading: { of: "volts", a: heater.a, b: neutral, situation: 0 }, value: 118, place, text: "" },
     {
