@@ -45,7 +45,7 @@ export function loadsInSeries(engine: Engine, load: LoadId, state: MachineState)
   const { loadVolts, loadAmps } = engine.solve(state);
   const before = Math.hypot(loadVolts.re[load]!, loadVolts.im[load]!);
   if (!(before > 0)) return [];
-  return influences(circuit)[load]!.filter((id) => {
+  return influences(circuit)[load]!.loads.filter((id) => {
     if (!(Math.hypot(loadAmps.re[id]!, loadAmps.im[id]!) > 1e-6)) return false;
     const opened = solveState(circuit, state, { overrides: opening(circuit, "loads", id) });
     return magnitude({ re: opened.loadVolts.re[load]!, im: opened.loadVolts.im[load]! }) < before / 2;
@@ -143,6 +143,8 @@ const CAUSES = 3;
 
 function* lookAtWeak(engine: Engine, load: Load, found: Map<WeakCause, WeakState>): Generator<void, Region> {
   let left = weakUnmeant(engine, load);
+  // How the other contacts stand changes nothing for this load.
+  const { contacts } = influences(engine.circuit)[load.id]!;
   for (let look = 0; look < MOST_LOOKS && found.size < CAUSES; look++) {
     const state = engine.witness(left);
     if (!state) break;
@@ -153,16 +155,16 @@ function* lookAtWeak(engine: Engine, load: Load, found: Map<WeakCause, WeakState
       const cause: WeakCause = through.length === 0 ? "other" : open.length > 0 ? "back-feed" : "series";
       if (!found.has(cause)) found.set(cause, { cause, state, volts, through, open });
     }
-    left = less(engine, left, alike(engine, state));
+    left = less(engine, left, alike(engine, state, contacts));
     yield;
   }
   return left;
 }
 
-/** States with the same contacts closed as this one. */
-export function alike(engine: Engine, state: MachineState): Region {
+/** States with the same contacts closed as this one: all of them, or those that matter. */
+export function alike(engine: Engine, state: MachineState, contacts?: readonly ContactId[]): Region {
   let region = engine.all();
-  for (const { id } of engine.circuit.machine.contacts) {
+  for (const id of contacts ?? engine.circuit.machine.contacts.keys()) {
     const closed = engine.closed(id);
     region = engine.and(region, engine.has(closed, state) ? closed : engine.not(closed));
   }

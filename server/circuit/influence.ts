@@ -1,12 +1,18 @@
-/** Which loads can influence one another at all: supply legs keep their volts, so what meets only at legs does not. */
-import type { LoadId } from "../machine/machine.ts";
+/** Which loads and contacts can influence one another at all: supply legs keep their volts, so what meets only at legs does not. */
+import type { ContactId, LoadId } from "../machine/machine.ts";
 import type { Circuit } from "./circuit.ts";
 import { DisjointSets } from "./disjoint-sets.ts";
 
-const kept = new WeakMap<Circuit, readonly (readonly LoadId[])[]>();
+/** What can change the volts of one load by opening or closing, in order of the ids. */
+export interface Influence {
+  readonly loads: readonly LoadId[];
+  readonly contacts: readonly ContactId[];
+}
 
-/** For each load the others whose opening could change its volts in some state, in order of their ids. */
-export function influences(circuit: Circuit): readonly (readonly LoadId[])[] {
+const kept = new WeakMap<Circuit, readonly Influence[]>();
+
+/** By load. */
+export function influences(circuit: Circuit): readonly Influence[] {
   const known = kept.get(circuit);
   if (known) return known;
   const { machine, jointCount, jointOf, contactA, contactB, loadA, loadB, legJoint } = circuit;
@@ -24,14 +30,17 @@ export function influences(circuit: Circuit): readonly (readonly LoadId[])[] {
       .filter((j) => !isLeg[j]);
     for (const other of others) tie(first!, other);
   }
-  const groupsOf = (load: LoadId): number[] =>
-    [loadA[load]!, loadB[load]!].filter((joint) => !isLeg[joint]).map((joint) => sets.find(joint));
-  const groups = machine.loads.map(({ id }) => groupsOf(id));
-  const all = groups.map((own, id) =>
-    machine.loads.flatMap(({ id: other }) =>
-      other !== id && groups[other]!.some((g) => own.includes(g)) ? [other] : [],
-    ),
-  );
+  const groupsOf = (...joints: number[]): number[] =>
+    joints.filter((joint) => !isLeg[joint]).map((joint) => sets.find(joint));
+  const groups = machine.loads.map(({ id }) => groupsOf(loadA[id]!, loadB[id]!));
+  const groupsOfContacts = machine.contacts.map(({ id }) => groupsOf(contactA[id]!, contactB[id]!));
+  const all = groups.map((own, load): Influence => {
+    const meets = (others: readonly number[]) => others.some((group) => own.includes(group));
+    return {
+      loads: machine.loads.map(({ id }) => id).filter((id) => id !== load && meets(groups[id]!)),
+      contacts: machine.contacts.map(({ id }) => id).filter((id) => meets(groupsOfContacts[id]!)),
+    };
+  });
   kept.set(circuit, all);
   return all;
 }
