@@ -3,7 +3,8 @@ import { LSPErrorCodes, ResponseError } from "vscode-languageserver";
 
 /**
  * Wraps a request handler: whatever it throws is logged and answered with `otherwise`, so that one fault neither takes the server
- * down nor puts a message on the screen for each key. A request called off before its turn is not computed at all.
+ * down nor puts a message on the screen for each key. A request called off before its turn is not computed at all; one that waits
+ * for numbers or files is answered the moment it is called off.
  */
 export function guarded<Params, Result>(
   log: (line: string) => void,
@@ -11,10 +12,7 @@ export function guarded<Params, Result>(
   otherwise: Result,
   handler: (params: Params, token: CancellationToken) => Result | Promise<Result>,
 ): (params: Params, token: CancellationToken) => Promise<Result | ResponseError<void>> {
-  return async (params, token) => {
-    // Let a cancellation that waits in the same batch of messages arrive first.
-    await Promise.resolve();
-    if (token.isCancellationRequested) return calledOff();
+  const answer = async (params: Params, token: CancellationToken) => {
     try {
       const result = await handler(params, token);
       return token.isCancellationRequested ? calledOff() : result;
@@ -23,6 +21,18 @@ export function guarded<Params, Result>(
       log(`${name} failed: ${error instanceof Error ? error.stack : String(error)}`);
       return otherwise;
     }
+  };
+  return async (params, token) => {
+    // Let a cancellation that waits in the same batch of messages arrive first.
+    await Promise.resolve();
+    if (token.isCancellationRequested) return calledOff();
+    return new Promise((resolve) => {
+      const listener = token.onCancellationRequested(() => resolve(calledOff()));
+      void answer(params, token).then((result) => {
+        listener.dispose();
+        resolve(result);
+      });
+    });
   };
 }
 

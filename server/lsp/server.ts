@@ -67,6 +67,9 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     },
     done({ file, ...rest }) {
       const done: AnalysisDone = { uri: file, ...rest };
+      // Told only to editors that have asked for a trace.
+      const { version, milliseconds, missing } = rest;
+      connection.tracer.log(`${file} (${version}) analysed in ${milliseconds.toFixed(0)} ms`, missing.join("\n"));
       if (tellWhenDone) void connection.sendNotification(analysisDone, done);
     },
     numbersCame: () => refresh(),
