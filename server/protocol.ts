@@ -1,4 +1,5 @@
 /** Types that the client and the server share beyond the language server protocol itself. Types and names only. */
+import type { BenchReport } from "./base/bench.ts";
 import type { ChosenState, StateWish } from "./base/chosen-state.ts";
 
 /** The server finished both phases for a version of a document. */
@@ -116,4 +117,38 @@ export interface WriteUpResult {
   /** `larkfield-d5.html`. */
   readonly fileName: string;
   readonly html: string;
+}
+
+/** Client to server: what the findings of a block come to. Null when the document is not open or holds neither machine nor findings. */
+export const bench = "camleaf/bench";
+export interface BenchParams {
+  readonly uri: string;
+  /** Index among the findings blocks of the file; left out: the one around `at`, else the last. */
+  readonly block?: number;
+  readonly at?: TextRange["start"];
+}
+export interface BenchResult {
+  readonly version: number;
+  /** Labels of all findings blocks; empty when none is written yet. */
+  readonly blocks: readonly string[];
+  readonly block?: number;
+  readonly report?: BenchReport;
+  readonly range?: TextRange;
+  /** Where the line of each reading goes: the next one first, then the others. */
+  readonly inserts?: readonly { readonly at: TextRange["start"]; readonly indent: string }[];
+  /** A block to begin with, where none is written. */
+  readonly start?: { readonly at: TextRange["start"]; readonly text: string };
+}
+
+/** Client to server: what a meter reads between the two points named in a stretch of text, or in `points`; live in the chosen state. */
+export const readings = "camleaf/readings";
+export interface ReadingsParams {
+  readonly uri: string;
+  readonly range: TextRange;
+  readonly points?: string;
+}
+export interface ReadingsResult {
+  readonly a: string;
+  readonly b: string;
+  readonly lines: readonly { readonly name: string; readonly text: string }[];
 }

@@ -2,7 +2,7 @@
  * What every editor answer is computed from: one file at one moment, with as much of the analysis as is ready. The
  * workspace makes these; functions of this room take one and an offset and return plain data, without side effects.
  */
-import type { Tree } from "../../grammar/tree.ts";
+import type { FindingsStatement, Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import type { Circuit } from "../circuit/circuit.ts";
 import type { Machine, Mention } from "../machine/machine.ts";
@@ -15,12 +15,20 @@ export interface MachineView {
   readonly engine?: Engine;
 }
 
+/** A findings block with the engine of the machine that it is about, which may stand in another file. */
+export interface BenchView {
+  readonly statement: FindingsStatement;
+  readonly engine: Engine;
+}
+
 export interface FileView {
   readonly file: string;
   readonly text: string;
   readonly tree: Tree;
   readonly machines: readonly MachineView[];
   readonly findings: readonly Finding[];
+  /** Findings blocks in text order; left out until every check is done. */
+  readonly benches?: readonly BenchView[];
   /** Names in types that no machine here uses; their targets are numbered apart from those of the machines. */
   readonly mentions?: readonly Mention[];
   /** This file and all that it uses, directly or not. */

@@ -1,6 +1,7 @@
 import type { CancellationToken, Connection, TextDocumentPositionParams } from "vscode-languageserver";
 import type { Service, Snapshot } from "../service.ts";
 import { registerActions } from "./actions.ts";
+import { registerBench } from "./bench.ts";
 import { registerChosenState } from "./chosen-state.ts";
 import { registerFeeds } from "./feeds.ts";
 import { registerFormatting } from "./formatting.ts";
@@ -70,4 +71,5 @@ export function registerFeatures(context: FeatureContext): void {
   registerFormatting(context);
   registerChosenState(context);
   registerPictures(context);
+  registerBench(context);
 }

@@ -24,6 +24,8 @@ export interface BenchCase {
   readonly label: string;
   readonly place: Place;
   readonly situations: readonly Situation[];
+  /** For each situation, where a further line about it goes: behind the last one, an offset of the text. */
+  readonly ends: readonly number[];
   readonly observations: readonly Observation[];
   /** Lines that are not understood, each told once. */
   readonly findings: readonly Finding[];
@@ -39,6 +41,7 @@ class CaseReader {
   private readonly findings: Finding[] = [];
   private readonly observations: Observation[] = [];
   private readonly situations: Situation[] = [];
+  private readonly ends: number[] = [];
 
   constructor(
     private readonly engine: Engine,
@@ -66,6 +69,7 @@ class CaseReader {
       label: label?.text ?? "findings",
       place: { file: this.file, from, to },
       situations: this.situations,
+      ends: this.ends,
       observations: this.observations,
       findings: this.findings,
     };
@@ -104,6 +108,7 @@ class CaseReader {
         "information",
       );
     const index = this.situations.push(situation) - 1;
+    this.ends.push((lines.at(-1) ?? when)?.to ?? this.statement.to);
     if (when)
       for (const claim of situation.claims)
         this.observations.push({

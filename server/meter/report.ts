@@ -1,4 +1,5 @@
 /** A diagnosis as plain text in plain data: command line, write-up and editor show the same. */
+import type { BenchReport, ReportedReading, ReportedSuspect } from "../base/bench.ts";
 import type { Machine } from "../machine/machine.ts";
 import type { Diagnosis } from "./diagnose.ts";
 import type { ReadingPlan } from "./next-reading.ts";
@@ -13,52 +14,6 @@ import {
   readingTitle,
   safeSteps,
 } from "./say.ts";
-
-export interface ReportedReading {
-  readonly title: string;
-  /** Safe steps, in order. */
-  readonly steps: readonly string[];
-  /** What it will show, with the suspects that this means; likeliest first. */
-  readonly outcomes: readonly string[];
-  /** A `when` line to write above, and the line around the reading. */
-  readonly condition?: string;
-  readonly before: string;
-  readonly after: string;
-  /** What is typed in between: a number with this unit, `open`, or words. */
-  readonly unit: string;
-  readonly live: boolean;
-}
-
-export interface ReportedSuspect {
-  readonly odds: string;
-  readonly probability: number;
-  readonly words: string;
-  readonly because?: string;
-  readonly supports: readonly string[];
-  readonly contradicts: readonly string[];
-  /** As drawings name them. */
-  readonly names: readonly string[];
-  /** How many faults the words stand for that no reading tells apart. */
-  readonly alike: number;
-}
-
-export interface BenchReport {
-  readonly machine: string;
-  readonly label: string;
-  readonly states: readonly string[];
-  readonly observations: readonly {
-    readonly text: string;
-    readonly verdict: "agrees" | "disagrees" | "untold";
-    readonly expected: string;
-  }[];
-  readonly next?: ReportedReading;
-  /** Further readings worth taking, in order. */
-  readonly others: readonly ReportedReading[];
-  readonly suspects: readonly ReportedSuspect[];
-  /** One suspect stands for nearly all the odds. */
-  readonly decided: boolean;
-  readonly conclusion: string;
-}
 
 /** A suspect below this share is not listed, unless it is the first. */
 const leastShown = 0.01;
@@ -112,6 +67,15 @@ function reportReading(machine: Machine, { bench, asked }: Diagnosis, plan: Read
     ...(condition === undefined ? {} : { condition }),
     ...readingLine(machine, reading),
     unit: { volts: "V", ohms: "ohm", amps: "A", watts: "W", symptom: "", stands: "" }[reading.of],
+    words:
+      reading.of !== "symptom"
+        ? []
+        : reading.subject.breaker
+          ? ["trips", "holds"]
+          : reading.subject.motor === undefined
+            ? ["works", "weak", "off"]
+            : ["runs", "hums", "off"],
+    situation: reading.situation,
     live: reading.of === "volts" || reading.of === "amps" || reading.of === "watts",
   };
 }

@@ -4,7 +4,7 @@
  */
 import type { Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
-import type { MachineView } from "../editor/view.ts";
+import type { BenchView, MachineView } from "../editor/view.ts";
 import type { Mention } from "../machine/machine.ts";
 
 /** A file named by `use`, or why there is none. */
@@ -44,7 +44,10 @@ export interface Pipeline {
   /** Every state, as a series of jobs of a few milliseconds. */
   analyse(source: Source, named: Named): Generator<void, Analysed>;
   /** Checks that analyse changed machines, under budgets of their own. */
-  later(source: Source, analysed: Analysed): Generator<void, Pick<Analysed, "findings" | "missing">>;
+  later(
+    source: Source,
+    analysed: Analysed,
+  ): Generator<void, Pick<Analysed, "findings" | "missing"> & { readonly benches?: readonly BenchView[] }>;
 }
 
 /** Paths that the file's `use` statements name, in text order. */

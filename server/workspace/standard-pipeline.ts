@@ -1,10 +1,10 @@
 import { parse } from "../../grammar/parse.ts";
-import type { FindingsStatement, Tree } from "../../grammar/tree.ts";
+import type { Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import { runChecks } from "../checks/run-checks.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Circuit } from "../circuit/circuit.ts";
-import type { MachineView } from "../editor/view.ts";
+import type { BenchView, MachineView } from "../editor/view.ts";
 import { type Machine, resolveFile } from "../machine/index.ts";
 import { attachedFindings } from "../meter/attached.ts";
 import { benchFindings } from "../meter/bench-findings.ts";
@@ -145,8 +145,10 @@ export function makeStandardPipeline(): Pipeline {
         if (engine) findings.push(...(yield* keptOr(memory.later, machine, laterChecks(engine))).findings);
       }
       memory.later.trim(2 * analysed.machines.length + mostUndone);
-      findings.push(...(yield* findingsAtBench(source, analysed.machines, memory)));
-      return { findings, missing: [] };
+      const benches = yield* benchViews(source, analysed.machines, memory);
+      for (const { engine, statement } of benches)
+        findings.push(...(yield* benchFindings(engine, statement, file, source.tree.text)));
+      return { findings, missing: [], benches };
     },
   };
 }
@@ -161,28 +163,19 @@ function* laterChecks(engine: Engine): Generator<void, Kept> {
   return { findings: yield* runChecks(engine, { phase: "later", analyse }), missing: [] };
 }
 
-/** Findings blocks against their machines; one that stands in a used file gets an engine of its own, kept with its text. */
-function* findingsAtBench(source: Source, own: readonly MachineView[], memory: FileMemory): Generator<void, Finding[]> {
-  const { file, tree } = source;
-  if (!tree.statements.some(({ statement }) => statement === "findings")) return [];
-  const found: Finding[] = [];
-  for (const view of yield* benchViews(source, own, memory)) {
-    if (view.engine) found.push(...(yield* benchFindings(view.engine, view.statement, file, tree.text)));
-  }
-  return found;
-}
-
+/** Findings blocks with their machines; one that stands in a used file gets an engine of its own, kept with its text. */
 function* benchViews(
   source: Source,
   own: readonly MachineView[],
   memory: FileMemory,
-): Generator<void, readonly { statement: FindingsStatement; engine: Engine | undefined }[]> {
+): Generator<void, readonly BenchView[]> {
+  if (!source.tree.statements.some(({ statement }) => statement === "findings")) return [];
   const machines = own.map(({ machine }) => machine);
   const locate = (from: string, path: string): string | undefined => {
     const used = source.used(from, path);
     return "missing" in used ? undefined : used.file;
   };
-  const views: { statement: FindingsStatement; engine: Engine | undefined }[] = [];
+  const views: BenchView[] = [];
   for (const { statement, machine } of attachedFindings(filesOf(source), source.file, machines, locate)) {
     const index = machine ? machines.indexOf(machine) : -1;
     if (!machine) continue;
@@ -190,7 +183,8 @@ function* benchViews(
       const engine = yield* makeExactEngine(buildCircuit(machine));
       memory.used = { tree: machine.tree, engine };
     }
-    views.push({ statement, engine: index >= 0 ? own[index]!.engine : memory.used?.engine });
+    const engine = index >= 0 ? own[index]!.engine : memory.used?.engine;
+    if (engine) views.push({ statement, engine });
   }
   return views;
 }

@@ -297,6 +297,7 @@ export class Workspace {
       deepest: later.findings.length > 0 ? "all" : main.deepest,
       missing: [...missing, ...later.missing],
       findings: [...main.findings, ...later.findings],
+      ...(later.benches ? { benches: later.benches } : {}),
     });
   }
 
