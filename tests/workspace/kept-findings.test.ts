@@ -1,5 +1,5 @@
 /** A file of several machines: what is kept from the text before says the same as a fresh analysis, at the right places. */
-import { readFileSync } from "node:fs";
+import { readdirSync, readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import type { Finding } from "../../server/base/finding.ts";
 import type { Pipeline } from "../../server/workspace/pipeline.ts";
@@ -100,4 +100,21 @@ test("machines that stayed the same are not checked again", () => {
   // Undone: known as well.
   const undone = analyse(pipeline, text).jobs;
   expect(undone).toBeLessThan(one / 2);
+});
+
+test("checks look at nothing of a machine that its description leaves out", () => {
+  const folder = new URL("../../server/checks/", import.meta.url);
+  const files = readdirSync(folder, { recursive: true, encoding: "utf8" }).filter((name) => name.endsWith(".ts"));
+  expect(files.length).toBeGreaterThan(30);
+  const reads = files.filter((name) =>
+    /\.(notes|proposals|benchFindings|mentions)\b|[{,]\s*(notes|proposals|benchFindings|mentions)\s*[,}]/.test(
+      readFileSync(new URL(name, folder), "utf8"),
+    ),
+  );
+  expect(reads).toEqual([]);
+  // Earlier findings are asked for unused parts alone, and the text for what is expected, and for silencers.
+  const findings = files.filter((name) => /machine\.findings\b/.test(readFileSync(new URL(name, folder), "utf8")));
+  expect(findings).toEqual(["run-checks.ts"]);
+  const trees = files.filter((name) => /\.tree\b|[{,]\s*tree\s*[,}]/.test(readFileSync(new URL(name, folder), "utf8")));
+  expect(trees.sort()).toEqual(["expectation/check.ts", "silence.ts"]);
 });
