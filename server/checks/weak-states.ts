@@ -3,9 +3,9 @@
  * contact of its own open (back-feed), or neither (load-weak). What the writer meant (`also at`, `through`) is left out.
  */
 import type { Circuit, Overrides } from "../circuit/circuit.ts";
-import { influences } from "../circuit/influence.ts";
 import { magnitude } from "../circuit/measure.ts";
 import { solveState } from "../circuit/solve.ts";
+import { surroundings } from "../circuit/surroundings.ts";
 import type { ContactId, Load, LoadId, MachineState } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";
 import { anyOf, less } from "./ask.ts";
@@ -45,7 +45,7 @@ export function loadsInSeries(engine: Engine, load: LoadId, state: MachineState)
   const { loadVolts, loadAmps } = engine.solve(state);
   const before = Math.hypot(loadVolts.re[load]!, loadVolts.im[load]!);
   if (!(before > 0)) return [];
-  return influences(circuit)[load]!.loads.filter((id) => {
+  return surroundings(circuit, state, load).loads.filter((id) => {
     if (!(Math.hypot(loadAmps.re[id]!, loadAmps.im[id]!) > 1e-6)) return false;
     const opened = solveState(circuit, state, { overrides: opening(circuit, "loads", id) });
     return magnitude({ re: opened.loadVolts.re[load]!, im: opened.loadVolts.im[load]! }) < before / 2;
@@ -73,21 +73,32 @@ export function voltsOf(engine: Engine, load: LoadId, state: MachineState): numb
 
 /**
  * Contacts that are open in this state though the load works through them in others: its own switches, past which it is fed
- * here. Undefined when the load works nowhere.
+ * here. None when the load works nowhere.
  */
 export function ownOpenContacts(engine: Engine, load: LoadId, state: MachineState): ContactId[] {
+  return ownContacts(engine, load).filter((id) => !engine.has(engine.closed(id), state));
+}
+
+const owns = new WeakMap<Engine, Map<LoadId, readonly ContactId[]>>();
+
+/** Contacts that are closed whenever the load works, and without which it does not. */
+function ownContacts(engine: Engine, load: LoadId): readonly ContactId[] {
+  const known = owns.get(engine) ?? new Map<LoadId, readonly ContactId[]>();
+  owns.set(engine, known);
+  const before = known.get(load);
+  if (before) return before;
   const works = engine.when(load, ["works", "over"]);
-  if (engine.isEmpty(works)) return [];
   const working = engine.witness(works);
-  return engine.circuit.machine.contacts
+  const found = engine.circuit.machine.contacts
     .map(({ id }) => id)
     .filter(
       (id) =>
-        !engine.has(engine.closed(id), state) &&
-        engine.isEmpty(less(engine, works, engine.closed(id))) &&
         working !== undefined &&
+        engine.isEmpty(less(engine, works, engine.closed(id))) &&
         feeds(engine, id, load, working),
     );
+  known.set(load, found);
+  return found;
 }
 
 /** Opening the contact alone takes at least a third of the load's volts: one that only happens to be closed does not. */
@@ -143,8 +154,6 @@ const CAUSES = 3;
 
 function* lookAtWeak(engine: Engine, load: Load, found: Map<WeakCause, WeakState>): Generator<void, Region> {
   let left = weakUnmeant(engine, load);
-  // How the other contacts stand changes nothing for this load.
-  const { contacts } = influences(engine.circuit)[load.id]!;
   for (let look = 0; look < MOST_LOOKS && found.size < CAUSES; look++) {
     const state = engine.witness(left);
     if (!state) break;
@@ -155,13 +164,26 @@ function* lookAtWeak(engine: Engine, load: Load, found: Map<WeakCause, WeakState
       const cause: WeakCause = through.length === 0 ? "other" : open.length > 0 ? "back-feed" : "series";
       if (!found.has(cause)) found.set(cause, { cause, state, volts, through, open });
     }
-    left = less(engine, left, alike(engine, state, contacts));
+    left = less(engine, left, alikeFor(engine, load.id, state));
     yield;
   }
   return left;
 }
 
-/** States with the same contacts closed as this one: all of them, or those that matter. */
+/** States that are the same for this load: its volts, what is in series with it, and which of its own contacts are open. */
+function alikeFor(engine: Engine, load: LoadId, state: MachineState): Region {
+  const { contacts, controls } = surroundings(engine.circuit, state, load);
+  const same = controls.map((control) => {
+    const positions = engine.circuit.machine.controls[control]!.positions.map((_, at) =>
+      at === state[control] ? 1 : 0,
+    );
+    return { control, positions: Uint8Array.from(positions) };
+  });
+  const region = alike(engine, state, [...contacts, ...ownContacts(engine, load)]);
+  return same.length === 0 ? region : engine.and(region, engine.where([same]));
+}
+
+/** States with the same contacts closed as this one: all of them, or those named. */
 export function alike(engine: Engine, state: MachineState, contacts?: readonly ContactId[]): Region {
   let region = engine.all();
   for (const id of contacts ?? engine.circuit.machine.contacts.keys()) {
