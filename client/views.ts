@@ -1,7 +1,8 @@
 /** Registers drawing, chart, controls and what they can be asked from the command palette. */
 import * as vscode from "vscode";
 import type { StateWish } from "../server/base/chosen-state.ts";
-import { type WriteUpResult, writeUp } from "../server/protocol.ts";
+import { type ReadingsResult, readings, type WriteUpResult, writeUp } from "../server/protocol.ts";
+import { BenchPanel } from "./bench-panel.ts";
 import { ControlsView } from "./controls-view.ts";
 import type { Keeper } from "./keeper.ts";
 import { type PictureKind, PicturePanel } from "./picture-panel.ts";
@@ -44,6 +45,51 @@ export function registerViews(context: vscode.ExtensionContext, keeper: Keeper):
       },
     });
 
+  const benches = new Map<string, BenchPanel>();
+  const holdBench = (uri: vscode.Uri, panel: vscode.WebviewPanel, kept?: Partial<Kept>) => {
+    benches.set(uri.toString(), new BenchPanel(uri, panel, keeper, context.extensionUri, kept));
+    panel.onDidDispose(() => benches.delete(uri.toString()));
+  };
+  const showBench = () => {
+    const uri = keeper.current;
+    if (!uri)
+      return void vscode.window.showInformationMessage("Open the text of a machine, or findings about one, first.");
+    const known = benches.get(uri.toString());
+    if (known) return known.panel.reveal(undefined, true);
+    const panel = vscode.window.createWebviewPanel(
+      BenchPanel.viewType,
+      `Bench: ${uri.path.slice(uri.path.lastIndexOf("/") + 1)}`,
+      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
+      { ...webviewOptions(context.extensionUri), retainContextWhenHidden: true },
+    );
+    panel.iconPath = vscode.Uri.joinPath(context.extensionUri, "client/icon.png");
+    holdBench(uri, panel);
+  };
+
+  /** The two points of the selection, or two that are asked for; what a meter shows between them. */
+  const showReadings = async () => {
+    const editor = vscode.window.activeTextEditor;
+    if (editor?.document.languageId !== "camleaf") return;
+    const { start, end } = editor.selection;
+    const at = (position: vscode.Position) => ({ line: position.line, character: position.character });
+    const params = { uri: editor.document.uri.toString(), range: { start: at(start), end: at(end) } };
+    let found = editor.selection.isEmpty ? null : await keeper.ask<ReadingsResult | null>(readings, params);
+    if (!found) {
+      const points = await vscode.window.showInputBox({
+        title: "Readings between two points",
+        prompt: "Two terminals, or one part with two: HT.1 to HT.2",
+      });
+      if (points === undefined) return;
+      found = await keeper.ask<ReadingsResult | null>(readings, { ...params, points });
+      if (!found)
+        return void vscode.window.showInformationMessage(`${points}: these are not two points of the machine.`);
+    }
+    await vscode.window.showQuickPick(
+      found.lines.map(({ name, text }) => ({ label: text, description: name })),
+      { title: `A meter from ${found.a} to ${found.b}, live in the chosen state` },
+    );
+  };
+
   const wish = (one: StateWish) => async () => {
     const uri = keeper.current;
     const state = uri && (await keeper.state(uri, undefined, one));
@@ -64,6 +110,14 @@ export function registerViews(context: vscode.ExtensionContext, keeper: Keeper):
   const { registerCommand } = vscode.commands;
   return vscode.Disposable.from(
     registerCommand("camleaf.openDrawing", () => show("drawing")),
+    registerCommand("camleaf.openBench", showBench),
+    registerCommand("camleaf.readings", showReadings),
+    vscode.window.registerWebviewPanelSerializer(BenchPanel.viewType, {
+      async deserializeWebviewPanel(panel: vscode.WebviewPanel, state: Partial<Kept> | undefined) {
+        if (!state?.uri) return panel.dispose();
+        holdBench(vscode.Uri.parse(state.uri), panel, state);
+      },
+    }),
     registerCommand("camleaf.openChart", () => show("chart")),
     registerCommand("camleaf.showControls", () => vscode.commands.executeCommand(`${ControlsView.id}.focus`)),
     registerCommand("camleaf.stepOn", wish({ wish: "step", by: 1 })),

@@ -133,6 +133,8 @@ export interface BenchResult {
   readonly blocks: readonly string[];
   readonly block?: number;
   readonly report?: BenchReport;
+  /** The circuit as a sound machine stands there; SVG without a style element, and its rules. */
+  readonly drawing?: { readonly svg: string; readonly style: string };
   readonly range?: TextRange;
   /** Where the line of each reading goes: the next one first, then the others. */
   readonly inserts?: readonly { readonly at: TextRange["start"]; readonly indent: string }[];

@@ -1,4 +1,5 @@
 /** The one script of all views; the page says which view it is. */
+import { BenchPage } from "./bench-page.ts";
 import { ChartPage } from "./chart-page.ts";
 import { ControlsPage } from "./controls-page.ts";
 import { element } from "./dom.ts";
@@ -10,7 +11,13 @@ const body = document.getElementById("page")!;
 const notice = document.getElementById("notice")!;
 const kind = document.body.dataset.view;
 const page =
-  kind === "drawing" ? new DrawingPage(body) : kind === "chart" ? new ChartPage(body) : new ControlsPage(body);
+  kind === "drawing"
+    ? new DrawingPage(body)
+    : kind === "chart"
+      ? new ChartPage(body)
+      : kind === "bench"
+        ? new BenchPage(body)
+        : new ControlsPage(body);
 
 /** The pictures' own rules; a sheet made so is no inline style to the content security policy. */
 const sheet = new CSSStyleSheet();
@@ -50,7 +57,18 @@ listen((message: ToPage) => {
         body.hidden = false;
       }
       if (message.state.ready) keep({ uri: message.uri, machine: message.state.index, names: message.state.names });
-      return page.showState(message.state);
+      if (!(page instanceof BenchPage)) page.showState(message.state);
+      return;
+    case "bench":
+      say(undefined);
+      body.hidden = false;
+      if (message.bench.drawing) rules(message.bench.drawing.style);
+      keep({ uri: message.uri, block: message.bench.block });
+      if (page instanceof BenchPage) page.show(message.bench);
+      return;
+    case "refused":
+      if (page instanceof BenchPage) page.refuse(message.words);
+      return;
     case "selected":
       if (page instanceof DrawingPage) page.select(message.name);
       return;

@@ -1,14 +1,16 @@
 /** What the extension and the pages of its views tell one another. Types only: both sides are bundled apart. */
 import type { ChosenState, StateWish } from "../../server/base/chosen-state.ts";
-import type { ChartResult, DrawingResult, TextRange } from "../../server/protocol.ts";
+import type { BenchResult, ChartResult, DrawingResult, TextRange } from "../../server/protocol.ts";
 
-export type PageKind = "drawing" | "chart" | "controls";
+export type PageKind = "drawing" | "chart" | "controls" | "bench";
 
 /** What a page keeps over a reload of the window. */
 export interface Kept {
   readonly uri: string;
   readonly machine?: number;
   readonly live?: boolean;
+  /** Index of the findings block. */
+  readonly block?: number;
   readonly zoom?: number;
   /** Position of every control by name. */
   readonly names?: Readonly<Record<string, string>>;
@@ -18,6 +20,9 @@ export type ToPage =
   | { readonly show: "drawing"; readonly drawing: DrawingResult; readonly wantsLive: boolean; readonly uri: string }
   | { readonly show: "chart"; readonly chart: ChartResult; readonly uri: string }
   | { readonly show: "state"; readonly state: ChosenState; readonly uri: string }
+  | { readonly show: "bench"; readonly bench: BenchResult; readonly uri: string }
+  /** What was typed is no reading. */
+  | { readonly show: "refused"; readonly words: string }
   | { readonly show: "selected"; readonly name: string | undefined }
   /** Instead of all else: why there is nothing to show. */
   | { readonly show: "nothing"; readonly words: string }
@@ -31,4 +36,8 @@ export type FromPage =
   | { readonly tell: "place"; readonly range: TextRange }
   | { readonly tell: "machine"; readonly index: number }
   | { readonly tell: "live"; readonly live: boolean }
-  | { readonly tell: "save" };
+  | { readonly tell: "save" }
+  /** A reading typed in: 0 the next one, then the others. */
+  | { readonly tell: "enter"; readonly reading: number; readonly typed: string }
+  | { readonly tell: "block"; readonly index: number }
+  | { readonly tell: "begin" };

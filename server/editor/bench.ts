@@ -7,6 +7,9 @@ import { diagnose } from "../meter/diagnose.ts";
 import { pointInText } from "../meter/points.ts";
 import { type ReadingLine, readingsBetween } from "../meter/readings.ts";
 import { benchReport } from "../meter/report.ts";
+import { drawCircuit } from "../pictures/drawing.ts";
+import { drawingStyle, drawingSvg } from "../pictures/drawing-svg.ts";
+import type { Engine } from "../states/engine.ts";
 import type { BenchView, FileView, MachineView } from "./view.ts";
 
 export interface BenchAnswer {
@@ -16,6 +19,8 @@ export interface BenchAnswer {
   readonly index: number;
   readonly from: number;
   readonly to: number;
+  /** The circuit as a sound machine stands in the first situation; style apart. */
+  readonly drawing: { readonly svg: string; readonly style: string };
   /** Where a line about each reading goes (`next` first, then `others`), and what stands before it on a line. */
   readonly inserts: readonly { readonly at: number; readonly indent: string; readonly block: boolean }[];
 }
@@ -48,8 +53,14 @@ export function benchOf(view: FileView, index: number | undefined, offset: numbe
     index: at,
     from: statement.from,
     to: statement.to,
+    drawing: drawn(engine, found.situations[0]?.healthy),
     inserts: [...(report.next ? [report.next] : []), ...report.others].map(insert),
   };
+}
+
+function drawn(engine: Engine, state: MachineState | undefined): BenchAnswer["drawing"] {
+  const live = state && { state, solution: engine.solve(state) };
+  return { svg: drawingSvg(drawCircuit(engine.circuit.machine, live), { styled: false }), style: drawingStyle };
 }
 
 /** A block to begin with, about the state that is shown. */

@@ -30,12 +30,13 @@ export function registerBench({ connection, service, positions, log }: FeatureCo
         const state = service.chosen.stateOf(snapshot.file, machine);
         return { version, blocks: [], start: { at: place(at), text: newBench(machine, state) } };
       }
-      const { report, blocks, index, from, to, inserts } = answer;
+      const { report, blocks, index, from, to, inserts, drawing } = answer;
       return {
         version,
         blocks,
         block: index,
         report,
+        drawing,
         range: positions.range(text, { from, to }),
         inserts: inserts.map(({ at, indent }) => ({ at: place(at), indent })),
       };

@@ -2,6 +2,7 @@
 import type { BenchReport, ReportedReading, ReportedSuspect } from "../base/bench.ts";
 import type { Machine } from "../machine/machine.ts";
 import type { Diagnosis } from "./diagnose.ts";
+import type { Fault } from "./faults.ts";
 import type { ReadingPlan } from "./next-reading.ts";
 import {
   becauseWords,
@@ -37,7 +38,9 @@ export function benchReport(machine: Machine, diagnosis: Diagnosis): BenchReport
         ...(because === undefined ? {} : { because }),
         supports: group.supports.map((o) => texts[o]!),
         contradicts: group.contradicts.map((o) => texts[o]!),
-        names: [...new Set(group.suspects.flatMap(({ faults }) => faults.map(({ name }) => name)))],
+        names: [
+          ...new Set(group.suspects.flatMap(({ faults }) => faults.flatMap((fault) => drawnNames(machine, fault)))),
+        ],
         alike: group.suspects.length,
       };
     });
@@ -55,6 +58,13 @@ export function benchReport(machine: Machine, diagnosis: Diagnosis): BenchReport
     decided: (suspects[0]?.probability ?? 0) >= answerFrom && suspects[0]!.contradicts.length === 0,
     conclusion: conclusion(diagnosis, suspects),
   };
+}
+
+/** As drawings name it: a thing that is stuck by its contacts, a motor by its windings. */
+function drawnNames(machine: Machine, { name, control, part }: Fault): string[] {
+  if (control === undefined) return [name];
+  const { contacts, loads } = machine.parts[part]!;
+  return [name, ...contacts.map((id) => machine.contacts[id]!.name), ...loads.map((id) => machine.loads[id]!.name)];
 }
 
 function reportReading(machine: Machine, { bench, asked }: Diagnosis, plan: ReadingPlan): ReportedReading {
