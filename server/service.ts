@@ -12,6 +12,7 @@ import { isAtLeast, type Snapshot } from "./workspace/snapshot.ts";
 import { makeStandardPipeline } from "./workspace/standard-pipeline.ts";
 import { Workspace, type WorkspaceEvents } from "./workspace/workspace.ts";
 
+export { usedAddress } from "./workspace/address.ts";
 export type { Platform } from "./workspace/platform.ts";
 export type { GravitySettings, Publication } from "./workspace/publisher.ts";
 export type { Snapshot } from "./workspace/snapshot.ts";
@@ -33,6 +34,7 @@ export class Service {
   readonly #waitedFor = new Set<string>();
   /** The state of each machine that hints, hovers and views speak of. */
   readonly chosen = new ChosenStates();
+  #folders: readonly string[] = [];
 
   constructor(platform: Platform, events: Partial<ServiceEvents> = {}, pipeline: Pipeline = makeStandardPipeline()) {
     this.#numbersCame = events.numbersCame ?? (() => {});
@@ -56,7 +58,12 @@ export class Service {
   }
 
   set folders(folders: readonly string[]) {
+    this.#folders = folders;
     this.workspace.folders = folders;
+  }
+
+  get folders(): readonly string[] {
+    return this.#folders;
   }
 
   set gravity(settings: GravitySettings) {

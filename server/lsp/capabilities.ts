@@ -1,5 +1,6 @@
 import type { ServerCapabilities } from "vscode-languageserver";
 import { PositionEncodingKind, TextDocumentSyncKind } from "vscode-languageserver";
+import { tokenModifiers, tokenTypes } from "../editor/semantic-tokens.ts";
 import { actionKinds } from "./actions.ts";
 
 /** What the server offers; only what really answers stands here. */
@@ -8,6 +9,17 @@ export function capabilities(): ServerCapabilities {
     positionEncoding: PositionEncodingKind.UTF16,
     textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: false },
     hoverProvider: true,
+    completionProvider: { triggerCharacters: [".", " ", '"'] },
+    signatureHelpProvider: { triggerCharacters: [" "], retriggerCharacters: [" "] },
+    semanticTokensProvider: {
+      legend: { tokenTypes: [...tokenTypes], tokenModifiers: [...tokenModifiers] },
+      full: { delta: true },
+      range: true,
+    },
+    colorProvider: true,
+    selectionRangeProvider: true,
+    documentLinkProvider: {},
+    workspaceSymbolProvider: true,
     definitionProvider: true,
     referencesProvider: true,
     documentHighlightProvider: true,

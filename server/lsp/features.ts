@@ -3,6 +3,8 @@ import type { Service, Snapshot } from "../service.ts";
 import { registerActions } from "./actions.ts";
 import { registerBench } from "./bench.ts";
 import { registerChosenState } from "./chosen-state.ts";
+import { registerColouring } from "./colouring.ts";
+import { registerCompletion } from "./completion.ts";
 import { registerFeeds } from "./feeds.ts";
 import { registerFormatting } from "./formatting.ts";
 import { guarded } from "./guard.ts";
@@ -11,6 +13,7 @@ import { registerHover } from "./hover.ts";
 import { registerLenses } from "./lenses.ts";
 import { registerNames } from "./names.ts";
 import { registerPictures } from "./pictures.ts";
+import { registerPlaces } from "./places.ts";
 import type { Positions } from "./positions.ts";
 import { registerShape } from "./shape.ts";
 
@@ -27,6 +30,8 @@ export interface Told {
   chosenStateChanged: boolean;
   /** It can be asked to fetch its hints again. */
   hintRefresh: boolean;
+  /** It fills in the places of a snippet. */
+  snippets: boolean;
   /** Which numbers hints show: those of the chosen state once there is one, or one kind always. */
   hints: "follow" | "worst" | "state" | "off";
   lensRefresh: boolean;
@@ -72,4 +77,7 @@ export function registerFeatures(context: FeatureContext): void {
   registerChosenState(context);
   registerPictures(context);
   registerBench(context);
+  registerCompletion(context);
+  registerColouring(context);
+  registerPlaces(context);
 }

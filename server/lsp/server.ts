@@ -35,6 +35,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
   const told: Told = {
     chosenStateChanged: false,
     hintRefresh: false,
+    snippets: false,
     hints: "follow",
     lensRefresh: false,
     codeLens: true,
@@ -96,6 +97,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     editorReads = isRecord(options) && options.readFile === true;
     editorFinds = isRecord(options) && options.findFiles === true;
     tellWhenDone = isRecord(options) && options.analysisDone === true;
+    told.snippets = client.textDocument?.completion?.completionItem?.snippetSupport === true;
     told.chosenStateChanged = isRecord(options) && options.chosenState === true;
     if (isRecord(options)) applySettings(settingsOf(options.settings));
     const folders = params.workspaceFolders ?? (params.rootUri ? [{ uri: params.rootUri }] : []);

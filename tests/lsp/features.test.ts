@@ -1,6 +1,20 @@
 /** One round trip over stdio for each group of features; what they answer in detail is tested in tests/editor. */
 import { afterEach, beforeAll, beforeEach, describe, expect, it } from "vitest";
-import type { CodeAction, DocumentSymbol, FoldingRange, Location, WorkspaceEdit } from "vscode-languageserver-protocol";
+import type {
+  CodeAction,
+  ColorInformation,
+  CompletionList,
+  DocumentLink,
+  DocumentSymbol,
+  FoldingRange,
+  Location,
+  SelectionRange,
+  SemanticTokens,
+  SemanticTokensDelta,
+  SignatureHelp,
+  SymbolInformation,
+  WorkspaceEdit,
+} from "vscode-languageserver-protocol";
 import { buildServer, Session } from "./session.ts";
 
 const uri = "file:///bench/a.camleaf";
@@ -95,5 +109,56 @@ describe("over stdio", () => {
       kind: "quickfix",
       edit: { changes: { [uri]: [{ newText: "HT" }] } },
     });
+  });
+
+  it("completes, with the text that a choice replaces", async () => {
+    const found = await session.request<CompletionList>("textDocument/completion", at(9, 14));
+    const coil = found.items.find(({ label }) => label === "HT.1");
+    expect(coil?.textEdit).toEqual({
+      range: { start: { line: 9, character: 13 }, end: { line: 9, character: 15 } },
+      newText: "HT.1",
+    });
+    // The best stand first.
+    expect(found.items.map(({ sortText }) => sortText)).toEqual(found.items.map(({ sortText }) => sortText).sort());
+    const help = await session.request<SignatureHelp>("textDocument/signatureHelp", at(7, 28));
+    expect(help.signatures[0]?.label).toMatch(/^heater NAME/);
+  });
+
+  it("colours names whole, by difference and by range, all the same", async () => {
+    const full = await session.request<SemanticTokens>("textDocument/semanticTokens/full", { textDocument });
+    await session.put(uri, text.replace("switch SW", "frame CAB\nswitch SW"));
+    const delta = await session.request<SemanticTokensDelta>("textDocument/semanticTokens/full/delta", {
+      textDocument,
+      previousResultId: full.resultId,
+    });
+    const data = [...full.data];
+    // Edits count in the old data, so the last comes first.
+    for (const edit of [...delta.edits].reverse()) data.splice(edit.start, edit.deleteCount, ...(edit.data ?? []));
+    const again = await session.request<SemanticTokens>("textDocument/semanticTokens/full", { textDocument });
+    expect(data).toEqual(again.data);
+    const range = { start: { line: 0, character: 0 }, end: { line: 99, character: 0 } };
+    const ranged = await session.request<SemanticTokens>("textDocument/semanticTokens/range", { textDocument, range });
+    expect(ranged.data).toEqual(again.data);
+  });
+
+  it("grows a selection, and finds parts over all open texts", async () => {
+    const [grown] = await session.request<SelectionRange[]>("textDocument/selectionRange", {
+      textDocument,
+      positions: [{ line: 9, character: 14 }],
+    });
+    expect(grown?.range).toEqual({ start: { line: 9, character: 13 }, end: { line: 9, character: 15 } });
+    let widest = grown;
+    while (widest?.parent) widest = widest.parent;
+    expect(widest?.range.start).toEqual({ line: 0, character: 0 });
+    const symbols = await session.request<SymbolInformation[]>("workspace/symbol", { query: "ht" });
+    expect(symbols.map(({ name, location }) => [name, location.uri])).toContainEqual(["HT", uri]);
+  });
+
+  it("shows wire colours, and what a link leads to", async () => {
+    await session.put(uri, `${text}wire L1 to SW.A RD\nuse "parts.camleaf"\n`);
+    const colours = await session.request<ColorInformation[]>("textDocument/documentColor", { textDocument });
+    expect(colours.map(({ range }) => range.start.line)).toEqual([11]);
+    const links = await session.request<DocumentLink[]>("textDocument/documentLink", { textDocument });
+    expect(links.map(({ target }) => target)).toEqual(["file:///bench/parts.camleaf"]);
   });
 });

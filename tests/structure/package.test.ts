@@ -1,11 +1,9 @@
 import { existsSync, readFileSync } from "node:fs";
 import { builtinModules } from "node:module";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
 import { type Packed, packExtension } from "../support/pack-extension.ts";
 import { importsOf } from "./imports.ts";
-
-const root = resolve(import.meta.dirname, "../..");
 
 /** Names in a zip archive, from its central directory (PKWARE APPNOTE 4.3.12). */
 function namesInZip(zip: Buffer): string[] {
@@ -31,7 +29,6 @@ interface Manifest {
   contributes: {
     languages: { configuration: string }[];
     grammars: { path: string }[];
-    snippets: { path: string }[];
     commands: { command: string }[];
     walkthroughs: { steps: { media: { markdown: string }; description: string }[] }[];
   };
@@ -62,7 +59,6 @@ describe("the packed extension", () => {
         "extension/changelog.md",
         "extension/client/icon.png",
         "extension/client/language-configuration.json",
-        "extension/client/snippets.json",
         "extension/client/view-icon.svg",
         "extension/client/walkthrough.md",
         "extension/dist/desktop.js",
@@ -83,9 +79,9 @@ describe("the packed extension", () => {
 
   it("has every file that its manifest names", () => {
     const manifest = JSON.parse(readFileSync(join(packed.folder, "package.json"), "utf8")) as Manifest;
-    const { languages, grammars, snippets, walkthroughs } = manifest.contributes;
+    const { languages, grammars, walkthroughs } = manifest.contributes;
     const named = [manifest.main, manifest.browser, manifest.icon];
-    named.push(...languages.map((l) => l.configuration), ...[...grammars, ...snippets].map((g) => g.path));
+    named.push(...languages.map((l) => l.configuration), ...grammars.map((g) => g.path));
     named.push(...walkthroughs.flatMap((w) => w.steps.map((step) => step.media.markdown)));
     expect(named.filter((file) => !existsSync(join(packed.folder, file)))).toEqual([]);
   });
@@ -105,14 +101,5 @@ describe("the packed extension", () => {
     for (const name of ["web.js", "server-worker.js"]) expect(bundle(name)).not.toMatch(/["'`]node:/);
     // The same question asked of the process bundles finds them, so it can fail.
     expect(asked("server.js").some((from) => builtinModules.includes(from.replace("node:", "")))).toBe(true);
-  });
-
-  it("has snippets that parse as JSON and name trade words", () => {
-    const snippets = JSON.parse(readFileSync(join(root, "client/snippets.json"), "utf8")) as Record<
-      string,
-      { prefix: string }
-    >;
-    expect(Object.keys(snippets).length).toBeGreaterThan(10);
-    expect(new Set(Object.values(snippets).map((s) => s.prefix)).size).toBe(Object.keys(snippets).length);
   });
 });

@@ -1,0 +1,134 @@
+/** Names of the machine as choices: points with unwired terminals first, parts, contacts, loads, and what is proved about a load. */
+
+import { doing } from "../checks/words.ts";
+import type { Machine, Part } from "../machine/machine.ts";
+import type { Choice } from "./completion.ts";
+import { conditionWords } from "./readout.ts";
+import type { MachineView } from "./view.ts";
+
+/** Points for a wire. `unwired`: those on which no wire ends come first. */
+export function pointChoices({ machine }: MachineView, unwired = true): Choice[] {
+  const wired = new Set(machine.wires.filter(({ kind }) => kind !== "internal").flatMap(({ a, b }) => [a, b]));
+  const legs = machine.supply.legs.map(({ name, role, terminal }): Choice => {
+    const detail = role === "live" ? "supply, live" : role === "neutral" ? "supply, neutral" : "protective earth";
+    return { label: name, kind: "terminal", detail, rank: wired.has(terminal) || !unwired ? 2 : 0 };
+  });
+  const legTerminals = new Set(machine.supply.legs.map(({ terminal }) => terminal));
+  const points = machine.parts.flatMap((part): Choice[] => {
+    const ends = part.terminals.filter((id) => !legTerminals.has(id) && id !== part.frame);
+    const open = ends.some((id) => !wired.has(id));
+    const through: Choice[] =
+      ends.length === 2
+        ? [{ label: part.name, kind: "part", detail: labelOf(part), rank: open && unwired ? 0 : 3 }]
+        : [];
+    const each = [...ends, ...(part.frame === undefined ? [] : [part.frame])].map((id): Choice => {
+      const { fullName } = machine.terminals[id]!;
+      const free = !wired.has(id);
+      const what = id === part.frame ? `metal of ${labelOf(part)}` : labelOf(part);
+      return {
+        label: fullName,
+        kind: "terminal",
+        detail: free ? `${what}, no wire yet` : what,
+        rank: free && unwired ? (id === part.frame ? 1 : 0.5) : 4,
+      };
+    });
+    return [...through, ...each];
+  });
+  return [...points, ...legs];
+}
+
+/** Behind `TM.`: its terminals, contacts and windings. */
+export function behindDot({ machine }: MachineView, name: string): Choice[] {
+  const part = machine.parts.find((one) => one.name === name);
+  if (!part) return [];
+  const wired = new Set(machine.wires.filter(({ kind }) => kind !== "internal").flatMap(({ a, b }) => [a, b]));
+  const short = (whole: string) => (whole.startsWith(`${name}.`) ? whole.slice(name.length + 1) : whole);
+  return [
+    ...part.terminals.map((id): Choice => {
+      const terminal = machine.terminals[id]!;
+      const free = !wired.has(id);
+      return { label: terminal.name, kind: "terminal", detail: free ? "no wire yet" : "terminal", rank: free ? 0 : 1 };
+    }),
+    ...part.contacts.map(
+      (id): Choice => ({ label: short(machine.contacts[id]!.name), kind: "contact", detail: "contact", rank: 2 }),
+    ),
+    ...part.loads.map(
+      (id): Choice => ({
+        label: short(machine.loads[id]!.name),
+        kind: "load",
+        detail: machine.loads[id]!.kind,
+        rank: 2,
+      }),
+    ),
+  ].filter(({ label }) => label !== name);
+}
+
+export function partChoices({ machine }: MachineView): Choice[] {
+  return machine.parts
+    .filter(({ id }) => id !== machine.supply.part)
+    .map((part): Choice => ({ label: part.name, kind: "part", detail: labelOf(part), rank: 1 }));
+}
+
+export function contactsOf({ machine }: MachineView): Choice[] {
+  return machine.contacts
+    .filter(({ part }) => machine.parts[part]!.contacts.length > 1)
+    .map(
+      ({ name, part }): Choice => ({
+        label: name,
+        kind: "contact",
+        detail: `contact of ${labelOf(machine.parts[part]!)}`,
+        rank: 2,
+      }),
+    );
+}
+
+/** What something may be said of: loads first, then parts, then their contacts. */
+export function subjectChoices(view: MachineView): Choice[] {
+  const { machine } = view;
+  const several = (part: Part) => part.loads.length + part.contacts.length > 1;
+  const loads = machine.loads.map(({ name, part, kind }): Choice => {
+    const detail = several(machine.parts[part]!)
+      ? `${kind} of ${labelOf(machine.parts[part]!)}`
+      : labelOf(machine.parts[part]!);
+    return { label: name, kind: "load", detail, rank: 0 };
+  });
+  return [...loads, ...partChoices(view), ...contactsOf(view)];
+}
+
+/** Statements about a load that hold over every state, ready to be expected from now on. */
+export function provenConditions({ machine, engine }: MachineView, name: string): Choice[] {
+  const part = machine.parts.find((one) => one.name === name);
+  const load = machine.loads.find((one) => one.name === name) ?? machine.loads.find(({ id }) => part?.loads[0] === id);
+  if (!engine || !load) return [];
+  const on = engine.when(load.id, ["works", "over"]);
+  if (engine.isEmpty(on)) return [];
+  const said = (verb: string, words: string, rank: number): Choice => ({
+    label: `${verb} when ${words}`,
+    kind: "condition",
+    detail: "holds now, in every state",
+    rank,
+  });
+  const off = engine.when(load.id, ["off"]);
+  const words = conditionWords(engine, on);
+  const offWords = engine.isEmpty(off) ? "" : conditionWords(engine, off);
+  return [
+    ...(words === "always" ? [] : [said(doing(load), words, 0)]),
+    ...(offWords === "" || offWords === "always" ? [] : [said("off", offWords, 1)]),
+  ];
+}
+
+function labelOf(part: Part): string {
+  return part.label ?? part.kind;
+}
+
+export function controlNames(machine: Machine): Choice[] {
+  return machine.controls.map(({ name, part, id }): Choice => {
+    const supply = id === machine.supply.control;
+    return {
+      label: name,
+      kind: "control",
+      detail: supply ? "the plug or breaker" : labelOf(machine.parts[part]!),
+      rank: supply ? 3 : 1,
+    };
+  });
+}
