@@ -12,9 +12,10 @@ import {
   type ReadFileResult,
   readFile,
 } from "../server/protocol.ts";
+import { ExpectationTests } from "./expectation-tests.ts";
 import { Keeper } from "./keeper.ts";
 import { registerSamples } from "./samples.ts";
-import { StatusItem } from "./status.ts";
+import { StateItem, StatusItem } from "./status.ts";
 import { registerViews } from "./views.ts";
 
 /** Makes the client for a server in a process or in a worker; not yet started. */
@@ -47,13 +48,18 @@ export async function activateWith(
     status,
     client.onRequest(readFile, read),
     client.onRequest(findFiles, find),
-    client.onNotification(analysisDone, (done: AnalysisDone) => status.done(done)),
+    client.onNotification(analysisDone, (done: AnalysisDone) => {
+      status.done(done);
+      keeper.analysed(done.uri);
+    }),
     client.onDidChangeState(({ newState }) => status.server(newState)),
     vscode.workspace.onDidChangeTextDocument(({ document }) => status.changed(document)),
     vscode.commands.registerCommand("camleaf.restart", () => restart(client, log)),
     vscode.commands.registerCommand("camleaf.showLog", () => log.show()),
     registerSamples(context),
     registerViews(context, keeper),
+    new ExpectationTests(keeper),
+    new StateItem(keeper),
   );
   await client.start();
   return client;

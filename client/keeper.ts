@@ -3,8 +3,6 @@ import * as vscode from "vscode";
 import type { BaseLanguageClient } from "vscode-languageclient";
 import type { ChosenState, StateWish } from "../server/base/chosen-state.ts";
 import {
-  type AnalysisDone,
-  analysisDone,
   type ChosenStateChanged,
   type ChosenStateParams,
   type ChosenStateResult,
@@ -34,7 +32,6 @@ export class Keeper implements vscode.Disposable {
     this.#all = [
       this.#changes,
       this.#current,
-      client.onNotification(analysisDone, ({ uri }: AnalysisDone) => this.#tell(uri, "analysed")),
       client.onNotification(chosenStateChanged, ({ uri }: ChosenStateChanged) => this.#tell(uri, "state")),
       vscode.workspace.onDidChangeTextDocument(({ document }) => {
         if (document.languageId === "camleaf") this.#tell(document.uri.toString(), "text");
@@ -70,6 +67,11 @@ export class Keeper implements vscode.Disposable {
     } catch {
       return undefined; // the server is away or the request was called off: the next change asks again
     }
+  }
+
+  /** Every state of this text was looked at. (A client keeps one listener a notice, so whoever hears it passes it on.) */
+  analysed(uri: string): void {
+    this.#tell(uri, "analysed");
   }
 
   dispose(): void {

@@ -154,3 +154,31 @@ export interface ReadingsResult {
   readonly b: string;
   readonly lines: readonly { readonly name: string; readonly text: string }[];
 }
+
+/** Client to server: the expectations written in a document, with `judge` also what became of each over every state. */
+export const expectations = "camleaf/expectations";
+export interface ExpectationsParams {
+  readonly uri: string;
+  readonly judge: boolean;
+}
+export interface ExpectationsResult {
+  readonly version: number;
+  readonly machines: readonly string[];
+  readonly expectations: readonly {
+    /** Index of its machine. */
+    readonly machine: number;
+    /** Its words, and which of several alike: stays while other lines are edited. */
+    readonly id: string;
+    /** `HT off when DOOR open`. */
+    readonly words: string;
+    readonly range: TextRange;
+    readonly judged?: {
+      readonly proof: "holds" | "refuted" | "empty" | "not-covered" | "unclear";
+      readonly words: string;
+      /** A state that shows it; `names` can be wished for as the chosen state. */
+      readonly state?: string;
+      readonly steps?: readonly string[];
+      readonly names?: Readonly<Record<string, string>>;
+    };
+  }[];
+}

@@ -104,6 +104,12 @@ export class Service {
     return snapshot && answer(snapshot);
   }
 
+  /** An answer that needs every state, however long that takes. */
+  async afterStates<Answer>(file: string, answer: (snapshot: Snapshot) => Answer): Promise<Answer | undefined> {
+    const snapshot = await this.workspace.reached("states", file);
+    return snapshot && answer(snapshot);
+  }
+
   /** Somebody was answered without numbers: says once when they are there. */
   async #tellOfNumbers(file: string): Promise<void> {
     if (this.#waitedFor.has(file)) return;

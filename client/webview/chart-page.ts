@@ -1,7 +1,7 @@
 /** The charts of the machine's timers: a click on a column turns the timer there. */
 import type { ChosenState } from "../../server/base/chosen-state.ts";
 import type { ChartResult } from "../../server/protocol.ts";
-import { element, pictureFrom } from "./dom.ts";
+import { element, pictureFrom, svgElement } from "./dom.ts";
 import { tell } from "./host.ts";
 import { PictureFrame } from "./picture.ts";
 import { machineChoice, StateBar } from "./state-bar.ts";
@@ -37,14 +37,43 @@ export class ChartPage {
       }
       const frame = this.#frames[index]!;
       frame.show(picture);
+      namesStay(frame, picture);
       return [frame.root];
     });
+    const before = this.#charts.childElementCount;
     this.#charts.replaceChildren(
       ...(shown.length > 0 ? shown : [element("p", { class: "nothing" }, "This machine has no timer with a chart.")]),
     );
+    for (const [index, frame] of this.#frames.slice(0, shown.length).entries()) {
+      if (before === 0) frame.open();
+      // The column of the chosen state stays in sight while the program is stepped.
+      if (charts[index]?.at !== undefined)
+        frame.root.querySelector(".column.chosen")?.scrollIntoView({ block: "nearest", inline: "nearest" });
+    }
   }
 
   showState(state: ChosenState): void {
     this.#bar.show(state);
   }
+}
+
+/** The names of the rows stay in sight while the steps scroll past behind them. */
+function namesStay(frame: PictureFrame, picture: SVGSVGElement): void {
+  const names = [...picture.querySelectorAll<SVGTextElement>("text.name, text.title")];
+  const head = svgElement("g", { class: "head" });
+  picture.append(head);
+  const widths = names.filter(({ classList }) => !classList.contains("title")).map((name) => name.getBBox());
+  const top = Math.min(...widths.map(({ y }) => y));
+  const bottom = Math.max(...widths.map(({ y, height }) => y + height));
+  const right = Math.max(...widths.map(({ x, width }) => x + width));
+  if (widths.length > 0 && Number.isFinite(right))
+    head.append(svgElement("rect", { x: 0, y: top - 2, width: right + 6, height: bottom - top + 4 }));
+  head.append(...names);
+  const place = () => {
+    const { width } = picture.viewBox.baseVal;
+    const factor = width / picture.getBoundingClientRect().width;
+    head.setAttribute("transform", `translate(${frame.root.scrollLeft * factor} 0)`);
+  };
+  frame.root.onscroll = place;
+  place();
 }

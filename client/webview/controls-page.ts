@@ -78,6 +78,15 @@ function row(control: ControlReadout): HTMLElement[] {
     select.value = positions[at]?.name ?? "";
     tell({ tell: "wish", wish: { wish: "move", control: name, position } });
   });
+  if (form === "dial") {
+    const turn = (by: number) => {
+      const to = positions[(at + by + positions.length) % positions.length];
+      if (to) tell({ tell: "wish", wish: { wish: "move", control: name, position: to.name } });
+    };
+    const back = button("‹", `Turn ${name} one step back`, () => turn(-1), { "data-control": `${name} back` });
+    const on = button("›", `Turn ${name} one step on`, () => turn(1), { "data-control": `${name} on` });
+    return [head, element("span", { class: "buttons" }, back, select, on)];
+  }
   if (form !== "push") return [head, select];
   const press = button(
     "Press",
@@ -87,7 +96,16 @@ function row(control: ControlReadout): HTMLElement[] {
       "data-control": `${name} press`,
     },
   );
-  return [head, element("span", { class: "buttons" }, press, select)];
+  if (positions.length !== 2) return [head, element("span", { class: "buttons" }, press, select)];
+  const held = at !== rest;
+  const other = positions[held ? rest : 1 - rest]?.name ?? "";
+  const hold = button(
+    held ? "Let go" : "Hold",
+    held ? `Let go of ${name}` : `Hold ${name} ${other}`,
+    () => tell({ tell: "wish", wish: { wish: "move", control: name, position: other } }),
+    { "data-control": `${name} hold`, "aria-pressed": held ? "true" : "false" },
+  );
+  return [head, element("span", { class: "buttons" }, press, hold)];
 }
 
 function loadRows({ loads, ready }: ChosenState): HTMLElement[] {

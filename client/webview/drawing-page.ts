@@ -2,7 +2,8 @@
 import type { ChosenState } from "../../server/base/chosen-state.ts";
 import type { DrawingResult, DrawnPart } from "../../server/protocol.ts";
 import { button, element, pictureFrom, svgElement } from "./dom.ts";
-import { keep, kept, tell } from "./host.ts";
+import { findingMark } from "./finding-mark.ts";
+import { keep, tell } from "./host.ts";
 import { PictureFrame } from "./picture.ts";
 import { machineChoice, StateBar } from "./state-bar.ts";
 
@@ -40,7 +41,6 @@ export class DrawingPage {
   showDrawing(drawing: DrawingResult, wantsLive: boolean): void {
     const picture = pictureFrom(drawing.svg);
     if (!picture) return;
-    const first = this.#parts.length === 0 && kept().zoom === undefined;
     this.#parts = drawing.parts;
     this.#live.checked = wantsLive;
     this.#tools.replaceChildren(
@@ -49,12 +49,12 @@ export class DrawingPage {
         element("label", { for: "live" }, this.#live, "chosen state"),
         this.#frame.zoomButtons,
         this.#find,
-        button("Save as SVG", "Save the drawing as an SVG file", () => tell({ tell: "save" })),
+        button("Save SVG", "Save the drawing as an SVG file", () => tell({ tell: "save" })),
       ].filter((one) => one !== undefined),
     );
     for (const group of picture.querySelectorAll<SVGGElement>("[data-name]")) this.#prepare(group);
     this.#frame.show(picture);
-    if (first) this.#frame.fit();
+    this.#frame.open();
     this.#mark(this.#selected, false);
     this.#listFindings();
   }
@@ -86,10 +86,7 @@ export class DrawingPage {
     const gravest = ["error", "warning", "information", "hint"].find((gravity) =>
       found.some((finding) => finding.gravity === gravity),
     );
-    if (gravest) {
-      group.append(svgElement("circle", { class: `mark ${gravest}`, cx: 21, cy: -17, r: 6.5 }));
-      group.append(svgElement("text", { class: "mark-text", x: 21, y: -13.5, "text-anchor": "middle" }, "!"));
-    }
+    if (gravest) group.append(findingMark(gravest, name));
     const go = () => {
       this.#mark(name, false);
       tell({ tell: "part", name });

@@ -4,6 +4,8 @@ import { keep, kept } from "./host.ts";
 
 const smallest = 0.2;
 const largest = 4;
+/** Below this the names in a picture can hardly be read. */
+const readable = 0.75;
 
 export class PictureFrame {
   readonly root = element("div", { class: "frame", tabindex: 0, "aria-label": "Picture" });
@@ -48,6 +50,7 @@ export class PictureFrame {
     const { scrollLeft, scrollTop, clientWidth, clientHeight } = this.root;
     this.#size();
     // What stands in the middle stays there.
+    keep({ zoom: this.#zoom });
     const grown = this.#zoom / before;
     this.root.scrollTo(
       (scrollLeft + clientWidth / 2) * grown - clientWidth / 2,
@@ -58,6 +61,15 @@ export class PictureFrame {
   fit(): void {
     const wide = this.#picture?.viewBox.baseVal.width;
     if (wide) this.zoom((this.root.clientWidth - 4) / wide / this.#zoom);
+  }
+
+  /** How a picture is first shown: whole where that can be read, else at a size that can. */
+  open(): void {
+    const wide = this.#picture?.viewBox.baseVal.width;
+    if (!wide || kept().zoom !== undefined) return;
+    this.#zoom = Math.min(1, Math.max(readable, (this.root.clientWidth - 4) / wide));
+    this.#size();
+    keep({ zoom: this.#zoom });
   }
 
   /** True when the key was one of this frame's. */
@@ -74,7 +86,6 @@ export class PictureFrame {
     this.#picture?.setAttribute("width", String(width * this.#zoom));
     this.#picture?.setAttribute("height", String(height * this.#zoom));
     this.#factor.textContent = `${Math.round(this.#zoom * 100)} %`;
-    keep({ zoom: this.#zoom });
   }
 
   #dragToPan(): void {

@@ -25,7 +25,7 @@ export class StateBar {
       { class: "buttons" },
       this.#steps,
       button("At rest", "Nothing touched, cold, empty (R)", () => tell({ tell: "wish", wish: { wish: "rest" } })),
-      button("Running", "The program step, started, that takes most (D)", () =>
+      button("Most watts", "The program step, started, that takes most watts (D)", () =>
         tell({ tell: "wish", wish: { wish: "default" } }),
       ),
     );

@@ -5,6 +5,7 @@ import { registerBench } from "./bench.ts";
 import { registerChosenState } from "./chosen-state.ts";
 import { registerColouring } from "./colouring.ts";
 import { registerCompletion } from "./completion.ts";
+import { registerExpectations } from "./expectations.ts";
 import { registerFeeds } from "./feeds.ts";
 import { registerFormatting } from "./formatting.ts";
 import { guarded } from "./guard.ts";
@@ -80,4 +81,5 @@ export function registerFeatures(context: FeatureContext): void {
   registerCompletion(context);
   registerColouring(context);
   registerPlaces(context);
+  registerExpectations(context);
 }

@@ -2,13 +2,14 @@
  * The extension in a real VS Code workbench: once with the server in a process (packed .vsix), once in a worker. Needs Chromium
  * and the two editors that `npm run editors` fetches; skipped out loud where they are missing, a failure under CI=true.
  */
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { BrowserContext } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { type Packed, packExtension } from "../support/pack-extension.ts";
 import { chromiumPath, startChromium } from "./chromium.ts";
+import { lowestContrast } from "./contrast.ts";
 import { type Host, type HostName, hostInstalled, root, startServerHost, startWebHost } from "./hosts.ts";
 import { Workbench } from "./workbench.ts";
 
@@ -26,7 +27,12 @@ supply 120/240 V 60 Hz breaker 30 A
 heater HT "coil" 5400 W 240 V
 wire L1 to HTX to L2
 `;
+const dryerFile = "dryer.camleaf";
 const dryer = readFileSync(join(root, "samples/electric-dryer.camleaf"), "utf8");
+/** Its last line expects the contrary of what the machine does. */
+const triedFile = "tried.camleaf";
+const against = "expect HT off when TM in timed";
+const tried = `${dryer}${against}\n`;
 const lineOf = (text: string) => dryer.slice(0, dryer.indexOf(text)).split("\n").length;
 
 describe.skipIf(skip)("in a real VS Code", () => {
@@ -47,10 +53,12 @@ describe.skipIf(skip)("in a real VS Code", () => {
   ])("$title", ({ host: name }) => {
     let host: Host;
     let workbench: Workbench;
+    let folder: string;
     beforeAll(async () => {
-      const folder = mkdtempSync(join(tmpdir(), "camleaf-folder-"));
-      cpSync(join(root, "samples/electric-dryer.camleaf"), join(folder, "dryer.camleaf"));
+      folder = mkdtempSync(join(tmpdir(), "camleaf-folder-"));
+      cpSync(join(root, "samples/electric-dryer.camleaf"), join(folder, dryerFile));
       writeFileSync(join(folder, faulty), faultyText);
+      writeFileSync(join(folder, triedFile), tried);
       host = name === "web" ? await startWebHost(packed.folder, folder) : await startServerHost(packed.vsix, folder);
       workbench = await Workbench.open(browser, host.address);
     });
@@ -67,10 +75,11 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await workbench.screenshot(join(root, `tests/output/${name}-problems.png`));
     });
 
-    it("takes the squiggle away when the text is mended", async () => {
+    it("mends the text by a quick fix, and the squiggle goes", async () => {
       const unknown = (await workbench.problems()).filter({ hasText: "HTX" });
       await unknown.first().waitFor();
-      await workbench.replaceLine(faultyLine, "wire L1 to HT to L2");
+      await workbench.quickFix(faultyLine, 13, "HT");
+      await workbench.page.locator(".view-line", { hasText: "wire L1 to HT to L2" }).waitFor();
       await unknown.first().waitFor({ state: "detached" });
       // What is left is about electricity: the coil has no protector.
       const problems = await workbench.problems();
@@ -104,7 +113,7 @@ describe.skipIf(skip)("in a real VS Code", () => {
     });
 
     it("reads the amps of the heater in a hover", async () => {
-      await workbench.openFile("dryer.camleaf");
+      await workbench.openFile(dryerFile);
       await workbench.goToLine(lineOf("heater HT"));
       const text = await workbench.hover("HT");
       await workbench.screenshot(join(root, `tests/output/${name}-hover.png`));
@@ -112,7 +121,7 @@ describe.skipIf(skip)("in a real VS Code", () => {
     });
 
     it("draws the circuit live beside the text, steps the program by key, and goes from a part to its line", async () => {
-      await workbench.openFile("dryer.camleaf");
+      await workbench.openFile(dryerFile);
       await workbench.command("Camleaf: Show the Circuit Drawing");
       const drawing = await workbench.view("drawing");
       // The coil heats in the first state shown: 5400 W / 240 V.
@@ -144,13 +153,94 @@ describe.skipIf(skip)("in a real VS Code", () => {
     });
 
     it("shows the timer chart, and turns the timer by a click on a column", async () => {
-      await workbench.openFile("dryer.camleaf");
+      await workbench.openFile(dryerFile);
       await workbench.command("Camleaf: Show the Timer Chart");
       const chart = await workbench.view("chart");
       await chart.locator('[data-step="16"]').click();
       await chart.locator(".words", { hasText: "TM in auto 1" }).waitFor();
       await chart.locator('[data-step="16"].chosen').waitFor();
       await workbench.screenshot(join(root, `tests/output/${name}-chart.png`));
+    });
+
+    it.runIf(name === "server")("looks well in dark and high contrast too", async () => {
+      await workbench.command("Camleaf: Show the Machine's Controls");
+      const themes = [
+        ["Default Dark Modern", "vs-dark"],
+        ["Default High Contrast", "hc-black"],
+        ["Default High Contrast Light", "hc-light"],
+        ["Default Light Modern", "vs"],
+      ] as const;
+      for (const [theme, mark] of themes) {
+        // The folder's own settings: the editor sees the file change.
+        mkdirSync(join(folder, ".vscode"), { recursive: true });
+        writeFileSync(join(folder, ".vscode/settings.json"), JSON.stringify({ "workbench.colorTheme": theme }));
+        await workbench.page.locator(`.monaco-workbench.${mark}`).waitFor();
+        const file = theme.toLowerCase().replaceAll(" ", "-");
+        await workbench.openPanel("Timer Chart");
+        await workbench.screenshot(join(root, `tests/output/${file}-chart.png`));
+        await workbench.openPanel("Circuit");
+        await workbench.screenshot(join(root, `tests/output/${file}-drawing.png`));
+        // Every name can be told from its ground: 4.5 to 1 is WCAG 2.2, success criterion 1.4.3 (AA).
+        for (const view of ["drawing", "controls"] as const)
+          await expect
+            .poll(async () => {
+              const { ratio, text } = await lowestContrast(await workbench.view(view));
+              return ratio >= 4.5 ? "enough" : `${theme}, ${view}: ${ratio.toFixed(2)} at ${text}`;
+            })
+            .toBe("enough");
+      }
+    });
+
+    it("runs expectations in the Test Explorer: fails at the line with a state, and again on save passes", async () => {
+      await workbench.openFile(triedFile);
+      await workbench.goToLine(tried.split("\n").length - 1);
+      await workbench.page.locator(".testing-run-glyph").first().waitFor();
+      await workbench.command("Test: Run Tests in Current File");
+      await workbench.command("Testing: Focus on Test Explorer View");
+      const rows = workbench.page.locator(".test-explorer .monaco-list-row");
+      const row = (words: string) => rows.and(workbench.page.locator(`[aria-label*="${words}"]`));
+      await row(`${triedFile} (Failed)`).click();
+      await workbench.page.keyboard.press("ArrowRight");
+      await row("HT off when TM in timed (Failed)").waitFor();
+      await row("HT off when DOOR open (Passed)").waitFor();
+      // Beside the line itself; older editors write it as part of the line.
+      const beside = workbench.page.locator(".test-error-content-widget, .monaco-editor .view-line");
+      await beside
+        .filter({ hasText: /it.heats/ })
+        .first()
+        .waitFor();
+      await workbench.screenshot(join(root, `tests/output/${name}-expectations.png`));
+      await workbench.openFile(triedFile);
+      await workbench.replaceLine(tried.split("\n").length - 1, `${against}, DOOR open`);
+      await workbench.page.keyboard.press("Control+S");
+      await workbench.command("Testing: Focus on Test Explorer View");
+      await row("HT off when TM in timed, DOOR open (Passed)").waitFor();
+    });
+
+    it("makes a write-up that opens by itself in a browser", async () => {
+      await workbench.openFile(dryerFile);
+      await workbench.command("Camleaf: Make a Write-Up");
+      const where = workbench.page.locator(".quick-input-widget input.input");
+      await expect.poll(() => where.inputValue()).toContain("dryer.html");
+      await workbench.page.keyboard.press("Enter");
+      const written = workbench.page.locator(".explorer-folders-view .monaco-list-row", { hasText: "dryer.html" });
+      await workbench.command("View: Show Explorer");
+      await written.waitFor();
+      if (name === "web") return; // its files live in the page's memory
+      const file = join(folder, "dryer.html");
+      await expect.poll(() => existsSync(file)).toBe(true);
+      const page = await browser.newPage();
+      const asked: string[] = [];
+      page.on("request", (request) => void asked.push(request.url()));
+      await page.goto(`file://${file}`);
+      await page.locator("svg.camleaf-drawing").first().waitFor();
+      const text = (await page.locator("body").textContent()) ?? "";
+      expect(text).toContain("Larkfield D5 electric dryer");
+      expect(text).toMatch(/22\.5\s*A/);
+      // Nothing but itself.
+      expect(asked.filter((url) => !url.startsWith("data:"))).toEqual([`file://${file}`]);
+      await page.screenshot({ path: join(root, `tests/output/${name}-write-up.png`), fullPage: true });
+      await page.close();
     });
   });
 });

@@ -1,0 +1,66 @@
+/** What the views ask over stdio: chosen state, drawing, chart, expectations, write-up. In detail they are tested in tests/editor. */
+import { readFileSync } from "node:fs";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import type {
+  ChartResult,
+  ChosenStateResult,
+  DrawingResult,
+  ExpectationsResult,
+  WriteUpResult,
+} from "../../server/protocol.ts";
+import { buildServer, Session } from "./session.ts";
+
+const uri = "file:///bench/dryer.camleaf";
+const dryer = readFileSync(new URL("../../samples/electric-dryer.camleaf", import.meta.url), "utf8");
+const text = `${dryer}expect HT off when TM in timed\n`;
+
+let session: Session;
+beforeAll(async () => {
+  session = await new Session(await buildServer()).start();
+  await session.put(uri, text);
+  await session.diagnostics(uri);
+});
+afterAll(async () => {
+  await session.end();
+});
+
+describe("over stdio", () => {
+  it("moves the machine as wished, and draws it so", async () => {
+    const open = await session.request<ChosenStateResult>("camleaf/chosenState", {
+      uri,
+      wish: { wish: "move", control: "DOOR", position: "open" },
+    });
+    expect(open).toMatchObject({ ready: true, words: "TM in timed 1, DOOR open" });
+    const drawn = await session.request<DrawingResult>("camleaf/drawing", { uri, live: true });
+    expect(drawn.live).toBe(true);
+    expect(drawn.svg).toMatch(/class="carries"[^>]*data-name="DL"/);
+    expect(drawn.svg).not.toMatch(/class="carries"[^>]*data-name="HT"/);
+    const heater = drawn.parts.find(({ name }) => name === "HT")!;
+    expect(text.split("\n")[heater.range!.start.line]).toMatch(/^heater HT/);
+    const { charts } = await session.request<ChartResult>("camleaf/chart", { uri });
+    expect(charts[0]!.positions[charts[0]!.at!]).toBe("timed 1");
+  });
+
+  it("lists expectations at once, and judges them when asked", async () => {
+    const listed = await session.request<ExpectationsResult>("camleaf/expectations", { uri, judge: false });
+    expect(listed.expectations).toHaveLength(9);
+    const { expectations } = await session.request<ExpectationsResult>("camleaf/expectations", { uri, judge: true });
+    expect(expectations.map(({ judged }) => judged?.proof)).toEqual([...Array(8).fill("holds"), "refuted"]);
+    const { range, judged } = expectations.at(-1)!;
+    expect(range.start.line).toBe(text.split("\n").length - 2);
+    // The state that speaks against it can be wished for.
+    const state = await session.request<ChosenStateResult>("camleaf/chosenState", {
+      uri,
+      wish: { wish: "names", positions: judged!.names },
+    });
+    expect(state!.words).toBe(judged!.state);
+  });
+
+  it("writes the machine up, and answers null about what is not open", async () => {
+    const page = await session.request<WriteUpResult>("camleaf/writeUp", { uri });
+    expect(page.fileName).toBe("dryer.html");
+    expect(page.html).toContain("Larkfield D5 electric dryer");
+    for (const method of ["chosenState", "drawing", "chart", "expectations", "writeUp"])
+      expect(await session.request(`camleaf/${method}`, { uri: "file:///bench/other.camleaf", live: true })).toBeNull();
+  });
+});
