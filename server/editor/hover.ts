@@ -1,10 +1,12 @@
 /** Hover: what the thing under the caret is, and the numbers it has over every state. */
+import { unitNamed } from "../../grammar/units.ts";
 import { wordText } from "../../grammar/vocabulary.ts";
 import { nodeAt, tokenAt } from "../../grammar/walk.ts";
 import { placeHolds } from "../base/place.ts";
 import type { MachineState, Mention, Target } from "../machine/machine.ts";
 import { contactReadout } from "./contact-readout.ts";
 import { partReadouts, terminalReadout } from "./part-readout.ts";
+import { plateReadout } from "./plate-readout.ts";
 import { loadReadout, type Readout } from "./readout.ts";
 import { stateReadout } from "./state-readout.ts";
 import { stepReadout } from "./step-readout.ts";
@@ -34,6 +36,8 @@ export function hover(
     }
     const cell = cellAt(machine, view, offset);
     if (cell) return cell;
+    const plate = plateReadout(view, machine, offset);
+    if (plate) return page(plate.from, plate.to, [plate.readout]);
     const wire = machine.machine.wires.find(
       ({ place, kind }) => kind !== "internal" && place.file === view.file && placeHolds(place, offset),
     );
@@ -106,8 +110,21 @@ function cellAt(machine: MachineView, view: FileView, offset: number): Hover | u
 function wordHover(view: FileView, offset: number): Hover | undefined {
   const token = tokenAt(view.tree, offset);
   if (token?.type !== "word") return undefined;
-  const text = wordText(view.text.slice(token.from, token.to));
+  const text = phraseAt(view, token.from);
   return text === undefined ? undefined : { from: token.from, to: token.to, markdown: escaped(text) };
+}
+
+/** The longest phrase of the language that the word stands in: `of type`, `warmed by`, else the word alone. */
+function phraseAt({ text }: FileView, from: number): string | undefined {
+  const word = /^\S+/.exec(text.slice(from))?.[0]?.replace(/[,;{}]+$/, "") ?? "";
+  const next = /^\S+[ \t]+([\w-]+)/.exec(text.slice(from))?.[1];
+  const before = /([\w-]+)[ \t]+$/.exec(text.slice(Math.max(0, from - 40), from))?.[1];
+  return (
+    (next && wordText(`${word} ${next}`)) ||
+    (before && wordText(`${before} ${word}`)) ||
+    wordText(word) ||
+    unitNamed(word)?.text
+  );
 }
 
 function page(from: number, to: number, readouts: readonly Readout[]): Hover {

@@ -97,3 +97,34 @@ describe("a word of the language", () => {
     expect(hoverAt(heater("heater HT 5400 W 240 V").replace("limit HL", "lim▮it HL")).markdown).not.toBe("");
   });
 });
+
+describe("a stamp or a quantity", () => {
+  const rated = (stamp: string) =>
+    hoverAt(
+      `machine "m"\nsupply 120/240 V 60 Hz\nswitch SW 1 to 2 closed in on, open in off rated ${stamp}\nheater HT 1 kW 240 V\nwire L1 to SW to HT to L2\n`,
+    );
+
+  it("tells what 16(4) A means by IEC 61058-1: four amps of motor, six times that when it starts", () => {
+    const { head, facts } = rated("16(▮4) A 250 V");
+    expect(head).toBe("**16(4) A 250 V** rating of a contact");
+    expect(facts.get("resistive load, 250 V")).toBe("carries, makes and breaks 16 A");
+    expect(facts.get("motor load, 250 V")).toMatch(/^runs 4 A; may make 24 A, six times that/);
+  });
+
+  it("tells a pilot duty code by NEMA ICS 5: B300 at 120 V makes 30 A, breaks 3 A, carries 5 A", () => {
+    expect(rated("pilot duty B3▮00").facts.get("coils, 120 V")).toBe(
+      "code B300: makes 30 A, breaks 3 A, carries 5 A (NEMA ICS 5, UL 508)",
+    );
+  });
+
+  it("tells horsepower by NEC 430.248: 1/2 hp at 115 V runs 9.8 A", () => {
+    expect(rated("1/▮2 hp 115 V").facts.get("motor, 115 V")).toMatch(/^0\.5 hp: runs 9\.8 A \(NEC 430\.248\)/);
+  });
+
+  it("tells quantities in other units: 250 °F are 121 °C, 10 AWG is 5.26 mm² (ASTM B258)", () => {
+    const at = (line: string) => hoverAt(`machine "m"\nsupply 120 V 60 Hz\nheater HT 1 kW 120 V\n${line}\n`);
+    expect(at("limit HL opens 25▮0 F closes 90 C").facts.get("is")).toBe("121 °C");
+    expect(at("wire L to HT to N  BK 1▮0 AWG").facts.get("is")).toBe("5.26 mm² (ASTM B258)");
+    expect(at("wire L to HT to N  G▮N/YE").facts.get("IEC 60757")).toBe("GN/YE");
+  });
+});
