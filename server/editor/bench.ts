@@ -27,6 +27,17 @@ export interface BenchAnswer {
 
 const known = new WeakMap<BenchView, BenchReport>();
 
+/** Worked out once for each version of the text. */
+export function benchReportOf(view: FileView, bench: BenchView): BenchReport {
+  let report = known.get(bench);
+  if (!report) {
+    const { engine, statement } = bench;
+    const found = readCase(engine, statement, view.file, view.text);
+    known.set(bench, (report = benchReport(engine.circuit.machine, diagnose(engine, found))));
+  }
+  return report;
+}
+
 /** `index` names the block, else the one around `offset`, else the last. Undefined without findings or before all is worked out. */
 export function benchOf(view: FileView, index: number | undefined, offset: number): BenchAnswer | undefined {
   const benches = view.benches ?? [];
@@ -36,8 +47,7 @@ export function benchOf(view: FileView, index: number | undefined, offset: numbe
   if (!bench) return undefined;
   const { engine, statement } = bench;
   const found = readCase(engine, statement, view.file, view.text);
-  let report = known.get(bench);
-  if (!report) known.set(bench, (report = benchReport(engine.circuit.machine, diagnose(engine, found))));
+  const report = benchReportOf(view, bench);
   const last = statement.entries.at(-1);
   const end = last?.to ?? (statement.block ? statement.block.from + 1 : statement.to);
   const indent = last ? (/[ \t]*$/.exec(view.text.slice(0, last.from))?.[0] ?? "  ") : "  ";

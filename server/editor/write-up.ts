@@ -4,6 +4,7 @@ import { drawCircuit } from "../pictures/drawing.ts";
 import { drawingSvg } from "../pictures/drawing-svg.ts";
 import { timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
 import { writeUpHtml } from "../writeup/write-up.ts";
+import { benchReportOf } from "./bench.ts";
 import { contactReadout } from "./contact-readout.ts";
 import { loadReadout } from "./readout.ts";
 import type { FileView, MachineView } from "./view.ts";
@@ -23,6 +24,9 @@ export function writeUp(view: FileView, of: MachineView, fileName: string): stri
     }),
     loads: machine.loads.map(({ id }) => loadReadout(of, id)),
     contacts: machine.contacts.map(({ id }) => contactReadout(of, id)),
+    benches: (view.benches ?? []).flatMap((bench) =>
+      bench.engine.circuit.machine === machine ? [benchReportOf(view, bench)] : [],
+    ),
     tests: machine.parts.flatMap(({ id }) => partReadings(of.circuit, id)),
     findings: view.findings.filter(({ place }) => machine.place.from <= place.from && place.to <= machine.place.to),
     lineOf: ({ place }) => lineOf(place.from),

@@ -2,10 +2,11 @@
  * A machine written up in one self-contained HTML file: nothing is fetched, no script runs, it prints well, and the text it was made
  * from can be taken out of it again. The same input gives the same bytes.
  */
+import type { BenchReport } from "../base/bench.ts";
 import { type Finding, shownStateText } from "../base/finding.ts";
 import type { Machine } from "../machine/machine.ts";
 import { cautions } from "./cautions.ts";
-import { meterSection, type WrittenTest } from "./meter-section.ts";
+import { benchSection, meterSection, type WrittenTest } from "./meter-section.ts";
 import { style } from "./style.ts";
 
 export interface WrittenFact {
@@ -32,6 +33,7 @@ export interface WriteUpInput {
   readonly contacts: readonly WrittenThing[];
   /** How to test each part with a meter. */
   readonly tests?: readonly WrittenTest[];
+  readonly benches?: readonly BenchReport[];
   readonly findings: readonly Finding[];
   /** Line of a finding in the text, from 1. */
   readonly lineOf: (finding: Finding) => number;
@@ -47,7 +49,8 @@ export function writeUpHtml(input: WriteUpInput): string {
     ...(input.charts.length > 0 ? [section("Program", input.charts.map(figure).join("\n"))] : []),
     section("Loads", input.loads.map(thing).join("\n")),
     section("Contacts", input.contacts.map(thing).join("\n")),
-    section("At the bench", meterSection(input.tests ?? [], escaped)),
+    section("Findings at the bench", benchSection(input.benches ?? [], escaped)),
+    section("What the meter should read", meterSection(input.tests ?? [], escaped)),
     section("Wires", wires(machine)),
     section("Findings", findings(input)),
     section("Notes", notes(machine)),
