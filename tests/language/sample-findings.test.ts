@@ -51,6 +51,13 @@ const agreed: Record<string, readonly string[]> = {
   "samples/parts.camleaf": [],
   ...Object.fromEntries(filesIn("samples/ideas").map((file) => [file, []])),
   "samples/ideas/neutral-side-switch.camleaf": ["information neutral-side-switch: switch S 1 to 2"],
+  // Full volts across a cold heater that reads open: the heater.
+  "samples/ideas/findings.camleaf": [
+    'information bench-suspects: findings "does not heat" {',
+    "information bench-disagrees: seen HT cold",
+    "hint bench-agrees: volts HT.1 to HT.2 240",
+    "information bench-disagrees: ohms HT.1 to HT.2 open",
+  ],
   "samples/ideas/ratings.camleaf": ["error contact-over-rating: switch S1 1 to 2"],
 };
 
