@@ -20,6 +20,9 @@ const missing = [
 const skip = missing.length > 0 && process.env.CI !== "true";
 if (skip) console.warn(`\nSKIPPED: the real editors, for want of ${missing.join(" and ")}.\n`);
 
+/** A busy computer is no fault. */
+const patience = { timeout: 20_000 };
+
 const faulty = "faulty.camleaf";
 const faultyLine = 4;
 const faultyText = `machine "Bench heater"
@@ -137,7 +140,7 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await workbench.page.keyboard.press("d");
       await drawing.locator('[data-name="HT"].carries').waitFor();
       await coil.click();
-      await expect.poll(() => workbench.caretLine()).toBe(lineOf("heater HT"));
+      await expect.poll(() => workbench.caretLine(), patience).toBe(lineOf("heater HT"));
       await drawing.locator('[data-name="HT"].selected').waitFor();
       await workbench.screenshot(join(root, `tests/output/${name}-drawing-selected.png`));
     });
@@ -186,7 +189,7 @@ describe.skipIf(skip)("in a real VS Code", () => {
             .poll(async () => {
               const { ratio, text } = await lowestContrast(await workbench.view(view));
               return ratio >= 4.5 ? "enough" : `${theme}, ${view}: ${ratio.toFixed(2)} at ${text}`;
-            })
+            }, patience)
             .toBe("enough");
       }
     });
@@ -221,14 +224,14 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await workbench.openFile(dryerFile);
       await workbench.command("Camleaf: Make a Write-Up");
       const where = workbench.page.locator(".quick-input-widget input.input");
-      await expect.poll(() => where.inputValue()).toContain("dryer.html");
+      await expect.poll(() => where.inputValue(), patience).toContain("dryer.html");
       await workbench.page.keyboard.press("Enter");
       const written = workbench.page.locator(".explorer-folders-view .monaco-list-row", { hasText: "dryer.html" });
       await workbench.command("View: Show Explorer");
       await written.waitFor();
       if (name === "web") return; // its files live in the page's memory
       const file = join(folder, "dryer.html");
-      await expect.poll(() => existsSync(file)).toBe(true);
+      await expect.poll(() => existsSync(file), patience).toBe(true);
       const page = await browser.newPage();
       const asked: string[] = [];
       page.on("request", (request) => void asked.push(request.url()));

@@ -102,7 +102,10 @@ export class Workbench {
       try {
         await hover.waitFor({ timeout: 1500 });
         const texts = await this.page.locator(".monaco-hover:not(.hidden) .hover-contents").allInnerTexts();
-        if (texts.length > 0 && !texts.every((text) => /^Loading/.test(text))) return texts.join("\n");
+        // Hints that came between moved the text away from under the pointer when another word is told.
+        const told = texts.join("\n");
+        if (told.includes(word)) return told;
+        await this.page.mouse.move(5, 5);
       } catch {
         await this.page.mouse.move(5, 5);
       }
