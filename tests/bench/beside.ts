@@ -1,5 +1,6 @@
 /** The same things asked of this service and of the yardsticks: keystroke to all problems, hover, completion, rename, format. */
 import { formatText } from "../../grammar/format.ts";
+import { completion } from "../../server/editor/completion.ts";
 import { hover } from "../../server/editor/hover.ts";
 import { rename } from "../../server/editor/rename.ts";
 import { nodePlatform } from "../../server/node/platform.ts";
@@ -34,9 +35,10 @@ function own(text: string): Yardstick {
     text,
     typeAt: to,
     askAt: text.lastIndexOf("\nheater ", to) + 8,
+    completeAt: text.indexOf(" to ", text.indexOf("\nwire ", to)) + 4,
     check: async (now) => (await put(now)).findings.length,
     hover: async (now, at) => hover(await put(now), at),
-    completion: async () => undefined,
+    completion: async (now, at) => completion(await put(now), at),
     rename: async (now, at) => rename(await put(now), at, "NEWNAME"),
     format: async (now) => formatText(now),
   };
@@ -70,7 +72,7 @@ async function measure(stick: Yardstick, runs: number): Promise<Besides> {
     lines: text.split("\n").length - 1,
     keystroke,
     hover: await optional(() => stick.hover(text, askAt)),
-    completion: await optional(() => stick.completion(text, askAt)),
+    completion: await optional(() => stick.completion(text, stick.completeAt ?? askAt)),
     rename: await optional(renaming && (() => renaming(text, askAt)), runs),
     format: await optional(() => stick.format(text), runs),
   };

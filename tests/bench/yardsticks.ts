@@ -12,8 +12,10 @@ export interface Yardstick {
   readonly text: string;
   /** Where a letter is typed. */
   readonly typeAt: number;
-  /** A name to ask about: hover, completion, and renaming where there is renaming. */
+  /** A name to ask about: hover, and renaming where there is renaming. */
   readonly askAt: number;
+  /** Where a name is being written; left out: at `askAt`. */
+  readonly completeAt?: number;
   /** The number of problems that the service finds in the text, from the text alone. */
   check(text: string): Promise<number>;
   hover(text: string, offset: number): Promise<unknown>;
