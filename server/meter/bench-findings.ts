@@ -18,6 +18,7 @@ export function* benchFindings(
 ): Generator<void, Finding[]> {
   const bench = readCase(engine, statement, file, text);
   if (bench.observations.length === 0) return [...bench.findings];
+  yield;
   const faults = yield* faultJobs(engine);
   const ranking = yield* rankJobs(new Predictor(engine.circuit, bench.situations), faults, bench.observations);
   const verdicts = bench.observations.map((_, o) => comparisonText(bench, ranking, o));

@@ -49,7 +49,8 @@ export function expectedOhms(
 
 const meterCircuits = new WeakMap<Machine, Circuit>();
 
-function circuitWithOhms(machine: Machine, which: keyof Band): Circuit {
+/** The machine with meter ohms at one end of their bands, or as expected; kept with it. */
+export function circuitWithOhms(machine: Machine, which: keyof Band): Circuit {
   const variant = machineWithOhms(machine, which);
   let circuit = meterCircuits.get(variant);
   if (!circuit) meterCircuits.set(variant, (circuit = buildCircuit(variant)));

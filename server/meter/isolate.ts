@@ -1,12 +1,14 @@
 /** Which lead to take off so that the meter sees one part alone. */
 import type { Circuit } from "../circuit/circuit.ts";
+import { ohmsBetween } from "../circuit/measure.ts";
 import type { LoadId, MachineState, TerminalId } from "../machine/machine.ts";
-import { expectedOhms, leadsAt, type OhmsExpectation } from "./expected.ts";
+import { circuitWithOhms, expectedOhms, leadsAt, liftedLeads, type OhmsExpectation } from "./expected.ts";
 
 export interface Isolated {
   /** Terminals whose leads come off: none, one, or both. */
   readonly lift: readonly TerminalId[];
-  readonly reading: OhmsExpectation;
+  /** What the meter then shows. */
+  readonly reading: () => OhmsExpectation;
 }
 
 /** The fewest leads that leave nothing but `only` (a load, or nothing for a contact) between the points. */
@@ -18,18 +20,23 @@ export function isolate(
   only: LoadId | undefined,
 ): Isolated {
   const { machine } = circuit;
-  const alone = ({ known, band, through, unknown }: OhmsExpectation): boolean =>
-    (known && band.expected === Number.POSITIVE_INFINITY) || [...through, ...unknown].every((load) => load === only);
+  const overrides = (lift: readonly TerminalId[]) => liftedLeads(machine, lift);
+  const alone = (lift: readonly TerminalId[]): boolean => {
+    const { known, ohms, through, unknown } = ohmsBetween(
+      circuitWithOhms(machine, "expected"),
+      state,
+      a,
+      b,
+      overrides(lift),
+    );
+    return (known && ohms === Number.POSITIVE_INFINITY) || [...through, ...unknown].every((load) => load === only);
+  };
   const byLeads = (x: TerminalId, y: TerminalId): number => leadsAt(machine, x).length - leadsAt(machine, y).length;
   // A winding may go on inside the part, by a speed switch: then another lead of the part has to come off.
   const { terminals, frame } = machine.parts[machine.terminals[a]!.part]!;
   const others = terminals.filter((each) => each !== a && each !== b && each !== frame).sort(byLeads);
-  const ways: TerminalId[][] = [[], ...[...[a, b].sort(byLeads), ...others].map((each) => [each]), [a, b]];
-  let last: Isolated | undefined;
-  for (const lift of ways) {
-    if (lift.length === 1 && leadsAt(machine, lift[0]!).length === 0) continue;
-    last = { lift, reading: expectedOhms(circuit, state, a, b, lift) };
-    if (alone(last.reading)) return last;
-  }
-  return last!;
+  const single = [...[a, b].sort(byLeads), ...others].filter((each) => leadsAt(machine, each).length > 0);
+  const ways: TerminalId[][] = [[], ...single.map((each) => [each]), [a, b]];
+  const lift = ways.find(alone) ?? [a, b];
+  return { lift, reading: () => expectedOhms(circuit, state, a, b, lift) };
 }

@@ -47,9 +47,13 @@ export function partTests(circuit: Circuit, part: PartId): PartTest[] {
   return [...loads.map((load) => loadTest(circuit, load)), ...contacts.map((contact) => contactTest(circuit, contact))];
 }
 
+const benchStates = new WeakMap<Circuit, MachineState>();
+
 /** Nothing touched, cold, unplugged. */
 export function benchState(circuit: Circuit): MachineState {
-  return unplugged(circuit, restState(circuit.machine));
+  let state = benchStates.get(circuit);
+  if (!state) benchStates.set(circuit, (state = unplugged(circuit, restState(circuit.machine))));
+  return state;
 }
 
 export function loadTest(circuit: Circuit, id: LoadId): PartTest {

@@ -86,7 +86,7 @@ export function* rankJobs(
       odds * likelihood >= best / 50 && fits.some((look) => look.every(({ fit }) => !(fit < contradictsBelow))),
   );
   if (!explained && observations.length > 0)
-    candidates.push(...pairs(scorer, disagreeing, singles, observations.length));
+    candidates.push(...(yield* pairs(scorer, disagreeing, singles, observations.length)));
 
   const odds = posterior(
     candidates.map((each) => each.odds),
@@ -160,12 +160,12 @@ class Scorer {
 }
 
 /** Two faults at once: one for each observation that no single fault explains beside the others. */
-function pairs(
+function* pairs(
   scorer: Scorer,
   disagreeing: readonly (readonly Scored[])[],
   singles: readonly Scored[],
   count: number,
-): Scored[] {
+): Generator<void, Scored[]> {
   const chosen = disagreeing.map((list) => list.slice(0, mostExplainers));
   const ids = (list: readonly Scored[]) => list.map(({ faults }) => faults[0]!.id);
   const found = minimalHittingSets(chosen.map(ids), 2).filter(({ length }) => length === 2);
@@ -176,14 +176,17 @@ function pairs(
     for (const other of strong)
       if (one.faults[0]!.id < other.faults[0]!.id) found.push([one.faults[0]!.id, other.faults[0]!.id]);
   const unique = new Map(found.map((pair) => [pair.join(), pair]));
-  return [...unique.values()]
+  const tried = [...unique.values()]
     .map((pair) => pair.map((id) => byId.get(id)!) as [Scored, Scored])
     .sort(([a, b], [c, d]) => c.odds * d.odds - a.odds * b.odds)
-    .slice(0, mostPairs)
-    .map(([one, other]) => {
-      const looks = bestLooks(one, count).flatMap((a) => bestLooks(other, count).map((b) => joinTroubles(a, b)));
-      return scorer.score([one.faults[0]!, other.faults[0]!], looks);
-    });
+    .slice(0, mostPairs);
+  const scored: Scored[] = [];
+  for (const [one, other] of tried) {
+    const looks = bestLooks(one, count).flatMap((a) => bestLooks(other, count).map((b) => joinTroubles(a, b)));
+    scored.push(scorer.score([one.faults[0]!, other.faults[0]!], looks));
+    if (scored.length % atATime === 0) yield;
+  }
+  return scored;
 }
 
 /** At most two looks of a fault: those that explain most of the observations one by one. */

@@ -35,7 +35,7 @@ export function readingsBetween(circuit: Circuit, state: MachineState, a: Termin
   if (lift.length > 0)
     lines.push({
       name: `unplugged, ${lift.map((each) => machine.terminals[each]!.fullName).join(" and ")} lifted`,
-      text: ohmsExpectationText(machine, reading),
+      text: ohmsExpectationText(machine, reading()),
     });
   if (state[machine.supply.control] === 0)
     voltsExpectationTexts(expectedVolts(circuit, state, a, b)).forEach((text, i) => {
