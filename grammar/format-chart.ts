@@ -9,8 +9,9 @@ const between = 2;
 export function chartsOf(tree: Tree): ChartItem[] {
   const charts: ChartItem[] = [];
   walk(tree, ({ node }) => {
-    if ((node as ChartItem).item === "chart") charts.push(node as ChartItem);
-    return undefined;
+    if ((node as ChartItem).item !== "chart") return undefined;
+    charts.push(node as ChartItem);
+    return false;
   });
   return charts;
 }

@@ -109,6 +109,7 @@ export function linesOf(tree: Tree): Line[] {
 function laterWords(tree: Tree): Set<number> {
   const found = new Set<number>();
   walk(tree, ({ node }) => {
+    if ("cells" in node) return false; // the many cells of a chart's row
     if (!("dimension" in node)) return undefined;
     for (const { index, 0: space } of tree.text.slice(node.from, node.to).matchAll(/\s+/g))
       found.add(node.from + index + space.length);

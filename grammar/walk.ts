@@ -29,15 +29,25 @@ function* members(list: readonly unknown[], field: string): Generator<{ node: Te
   }
 }
 
+type Visit = (walked: WalkedNode) => boolean | undefined;
+
 /** Calls `visit` for every node below `root`, parents first, in written order of fields; `false` skips what is inside. */
-export function walk(root: TextNode | Tree, visit: (walked: WalkedNode) => boolean | undefined): void {
+export function walk(root: TextNode | Tree, visit: Visit): void {
   const start: object = "statements" in root && "tokens" in root ? { statements: (root as Tree).statements } : root;
-  const go = (holder: object, parent: TextNode) => {
-    for (const { node, field } of children(holder)) {
-      if (visit({ node, field, parent }) !== false) go(node, node);
-    }
-  };
-  go(start, root);
+  visitHeld(start as Record<string, unknown>, root, visit);
+}
+
+// The same ways as `children` goes, without a generator: formatting walks whole trees after every keystroke.
+function visitHeld(holder: Record<string, unknown>, parent: TextNode, visit: Visit): void {
+  for (const field in holder) visitValue(holder[field], field, parent, visit);
+}
+
+function visitValue(value: unknown, field: string, parent: TextNode, visit: Visit): void {
+  if (typeof value !== "object" || value === null) return;
+  if (Array.isArray(value)) for (const member of value) visitValue(member, field, parent, visit);
+  else if (!isNode(value)) visitHeld(value as Record<string, unknown>, parent, visit);
+  else if (visit({ node: value, field, parent }) !== false)
+    visitHeld(value as unknown as Record<string, unknown>, value, visit);
 }
 
 /** Nodes that hold `offset` (their end included), outermost first. A node that starts at the offset wins over one that ends there. */

@@ -6,7 +6,7 @@ import { parse } from "../../grammar/parse.ts";
 import type { Tree } from "../../grammar/tree.ts";
 import { type Finding, findingText } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
-import { type Mention, resolveFile, type Target } from "../machine/index.ts";
+import { type Mention, type ResolvedFile, resolveFile, type Target } from "../machine/index.ts";
 import { type NamedThing, thingAt } from "./same-thing.ts";
 import type { FileView } from "./view.ts";
 
@@ -109,8 +109,8 @@ function whatChanges(view: FileView, edits: readonly TextEdit[], name: string, h
   };
   const where = (file: string) => (file === home ? "" : ` in ${lastOf(file)}`);
 
-  const now = meanings(before, view.file);
-  const then = meanings(after, view.file);
+  const now = meanings(resolvedOf(view));
+  const then = meanings(resolveFile(after, view.file));
   const known = now.findings.filter(isError);
   const errors = then.findings.filter(isError);
   if (errors.length > known.length) {
@@ -138,9 +138,15 @@ interface Meaning {
   readonly target: string;
 }
 
+/** The view knows already what its names mean, when it knows its files. */
+function resolvedOf(view: FileView): ResolvedFile {
+  if (!view.files) return resolveFile(filesOf(view), view.file);
+  const machines = view.machines.map(({ machine }) => machine);
+  return { machines, findings: machines.length > 0 ? [] : view.findings, mentions: view.mentions ?? [] };
+}
+
 /** What each name stands for, in numbers that do not depend on what things are called, by its place. */
-function meanings(files: ReadonlyMap<string, Tree>, file: string) {
-  const { machines, findings, mentions } = resolveFile(files, file);
+function meanings({ machines, findings, mentions }: ResolvedFile) {
   const found = new Map<string, Meaning>();
   const add = (index: number, { place, target }: Mention) => {
     const at = `${place.file} ${place.from}`;
