@@ -76,8 +76,8 @@ function print(report: BenchReport, { line, paint }: Output): void {
       verdict === "agrees"
         ? "agrees with a sound machine"
         : verdict === "disagrees"
-          ? `a sound machine shows ${expected}`
-          : `a sound machine shows ${expected}: it tells nothing`;
+          ? `in a sound machine: ${expected}`
+          : `in a sound machine: ${expected}; it tells nothing`;
     line(`  ${text.padEnd(52)} ${verdict === "disagrees" ? paint.warning(told) : paint.faint(told)}`);
   }
   line("");
