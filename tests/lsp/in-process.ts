@@ -19,6 +19,7 @@ export class NearSession {
   readonly log: string[] = [];
   capabilities: InitializeResult["capabilities"] = {};
   #done = new Map<string, number>();
+  #times = new Map<string, number>();
   #diagnostics = new Map<string, readonly Diagnostic[]>();
   #waiting: (() => void)[] = [];
 
@@ -35,6 +36,7 @@ export class NearSession {
     });
     this.connection.onNotification(analysisDone, ({ uri, version }: AnalysisDone) => {
       this.#done.set(uri, version);
+      this.#times.set(uri, this.timesDone(uri) + 1);
       for (const tell of this.#waiting.splice(0)) tell();
     });
     this.connection.onNotification("window/logMessage", ({ message }: { message: string }) => {
@@ -72,6 +74,17 @@ export class NearSession {
   /** What is shown for the document once everything is known of that version. */
   async findings(uri: string, version: number): Promise<readonly Diagnostic[]> {
     while (this.#done.get(uri) !== version) await new Promise<void>((tell) => this.#waiting.push(tell));
+    return this.#diagnostics.get(uri) ?? [];
+  }
+
+  /** How often the document was analysed to the end. */
+  timesDone(uri: string): number {
+    return this.#times.get(uri) ?? 0;
+  }
+
+  /** What is shown for the document once it was analysed that often. */
+  async findingsAfter(uri: string, times: number): Promise<readonly Diagnostic[]> {
+    while (this.timesDone(uri) < times) await new Promise<void>((tell) => this.#waiting.push(tell));
     return this.#diagnostics.get(uri) ?? [];
   }
 

@@ -127,8 +127,37 @@ async function everything(session: NearSession, version: number, text: string, o
   return { diagnostics, answers: withoutNames(answers) };
 }
 
-/** Names of results are a server's own affair; so is how it gets from one to the next (semantic-tokens tests see to that). */
-function withoutNames(answers: Record<string, unknown>): unknown {
+interface Tokens {
+  readonly resultId?: string;
+  readonly data?: readonly number[];
+  readonly edits?: readonly {
+    readonly start: number;
+    readonly deleteCount: number;
+    readonly data?: readonly number[];
+  }[];
+}
+
+/** Semantic tokens as an editor keeps them: changed by what the server sends, from the second time on. */
+class KeptTokens {
+  #known: { resultId: string; data: number[] } | undefined;
+
+  async next(session: NearSession): Promise<readonly number[]> {
+    const textDocument = { uri };
+    const known = this.#known;
+    const answer = (await (known
+      ? session.request("textDocument/semanticTokens/full/delta", { textDocument, previousResultId: known.resultId })
+      : session.request("textDocument/semanticTokens/full", { textDocument }))) as Tokens;
+    let data = [...(answer.data ?? known?.data ?? [])];
+    // From the last to the first, so that the places of the others stay.
+    for (const edit of [...(answer.edits ?? [])].sort((a, b) => b.start - a.start))
+      data = [...data.slice(0, edit.start), ...(edit.data ?? []), ...data.slice(edit.start + edit.deleteCount)];
+    this.#known = answer.resultId === undefined ? undefined : { resultId: answer.resultId, data };
+    return data;
+  }
+}
+
+/** Names of results are a server's own affair; how it gets from one to the next is looked at apart. */
+function withoutNames(answers: Record<string, unknown>): Record<string, unknown> {
   const { "textDocument/semanticTokens/full/delta": _, ...rest } = answers;
   return JSON.parse(JSON.stringify(rest, (name, value) => (name === "resultId" ? undefined : value)));
 }
@@ -138,6 +167,7 @@ describe("after random edits", () => {
     const editing = new Editing(seed);
     let text = "";
     let version = 0;
+    const tokens = new KeptTokens();
     for (let step = 0; step < edits; step++) {
       if (step % 40 === 0) {
         text = start(editing.pick(starts));
@@ -165,10 +195,60 @@ describe("after random edits", () => {
       const fresh = await new NearSession().start();
       await fresh.open(uri, version, text);
       const expected = await everything(fresh, version, text, offset);
+      await followed.findings(uri, version);
+      const kept = await tokens.next(followed);
       const found = await everything(followed, version, text, offset);
+      const whole = expected.answers["textDocument/semanticTokens/full"] as Tokens;
+      expect(kept, `semantic tokens kept, step ${step}, seed ${seed}`).toEqual(whole.data);
       fresh.end();
       expect(found, `step ${step}, seed ${seed}, at ${offset} of ${JSON.stringify(text)}`).toEqual(expected);
     }
     expect(followed.log).toEqual([]);
+  }, 3_600_000);
+
+  it("of a file and of one that it uses, the file is answered as by a server that never saw another text of either", async () => {
+    const editing = new Editing(seed + 1);
+    const parts = "file:///bench/parts.camleaf";
+    const head = 'use "parts.camleaf"\n';
+    const texts = {
+      main: `${head}supply 120/240 V 60 Hz\nswitch S1 of type Q7\nheater HT 2400 W 240 V\nlimit HL of type H2 senses HT\nwire L1 to S1.C\nwire S1.A to HL to HT to L2\nexpect HT off when S1 off\n`,
+      parts: `type Q7 switch {\n  positions on off\n  contact C to A in on rated 30 A 240 V\n}\ntype H2 limit opens 110 C closes 90 C rated 25 A 240 V\n`,
+    };
+    const near = await new NearSession().start();
+    let version = 1;
+    await near.open(parts, version, texts.parts);
+    await near.open(uri, version, texts.main);
+    await near.findings(uri, version);
+    for (let step = 0; step < edits / 4; step++) {
+      const which = editing.pick(["main", "parts"] as const);
+      const before = texts[which];
+      // The line that says what is used stays.
+      const fixed = which === "main" ? head.length : 0;
+      const edit = editing.edit(before.slice(fixed));
+      const from = outside(before, edit.from + fixed);
+      const to = Math.max(from, outside(before, edit.to + fixed));
+      texts[which] = before.slice(0, from) + edit.text + before.slice(to);
+      const file = which === "main" ? uri : parts;
+      const times = near.timesDone(uri);
+      version++;
+      await near.change(file, version, [{ range: rangeOf(before, from, to), text: edit.text }]);
+      const shown = await near.findingsAfter(uri, times + 1);
+
+      const fresh = await new NearSession().start();
+      await fresh.open(parts, 1, texts.parts);
+      await fresh.open(uri, 1, texts.main);
+      const expected = await fresh.findings(uri, 1);
+      const offset = outside(texts.main, editing.offset(texts.main));
+      const both = await Promise.all(
+        [fresh, near].map((session) =>
+          askAll((method, params) => session.request(method, params), session.capabilities, uri, texts.main, offset),
+        ),
+      );
+      const said = `step ${step}, seed ${seed}, at ${offset} of ${JSON.stringify(texts)}`;
+      expect(shown, said).toEqual(expected);
+      expect(withoutNames(both[1]!), said).toEqual(withoutNames(both[0]!));
+      fresh.end();
+    }
+    near.end();
   }, 3_600_000);
 });
