@@ -1,6 +1,6 @@
 // Bundles every program of the project into dist/ (esbuild). `--minify` for the packed extension, `--quiet` to print errors only,
 // `--to=FOLDER` for another folder than dist, `--extension` for what the packed extension runs and nothing else.
-import { existsSync, mkdirSync, rmSync } from "node:fs";
+import { existsSync, mkdirSync, readFileSync, rmSync } from "node:fs";
 import { build } from "esbuild";
 
 const minify = process.argv.includes("--minify");
@@ -10,6 +10,7 @@ const extensionOnly = process.argv.includes("--extension");
 if (extensionOnly) rmSync(folder, { recursive: true, force: true });
 mkdirSync(folder, { recursive: true });
 
+const { version } = JSON.parse(readFileSync("package.json", "utf8"));
 const shared = { bundle: true, minify, sourcemap: !minify, logLevel: quiet ? "error" : "info", legalComments: "eof" };
 const forNode = { ...shared, platform: "node", target: "node20", format: "cjs" };
 const forBrowser = { ...shared, platform: "browser", target: "es2022", format: "cjs" };
@@ -21,7 +22,9 @@ const programs = [
     ...forNode,
     entryPoints: ["server/cli/main.ts"],
     outfile: `${folder}/cli.js`,
-    banner: { js: "#!/usr/bin/env node" },
+    // A library asks for its own address, which a CommonJS bundle does not have by that name.
+    banner: { js: '#!/usr/bin/env node\nconst bundleAddress = require("node:url").pathToFileURL(__filename).href;' },
+    define: { CAMLEAF_VERSION: JSON.stringify(version), "import.meta.url": "bundleAddress" },
   },
   // The JSON library's CommonJS form hides its files from bundlers; its ES modules do not.
   {

@@ -1,53 +1,61 @@
-/** `camleaf check FILE...` */
-import { type AnalysedFile, analyseFile, CannotRead } from "./analyse-file.ts";
+/** `camleaf check FILE...`: findings of files, folders and patterns, for people or for programs. */
+import { filesOf } from "./file-list.ts";
+import type { FileReport } from "./file-report.ts";
+import { type Progress, reports } from "./many-files.ts";
 import type { Paint } from "./paint.ts";
-import { findingData, printedFinding, summary } from "./print-finding.ts";
+import { sarif } from "./sarif.ts";
 
 export interface Output {
   line(text: string): void;
   complaint(text: string): void;
   readonly paint: Paint;
+  /** The paint has colours. */
+  readonly colour?: boolean;
 }
 
-/** Exit code: 0 without errors, 1 with at least one error, 2 when a file could not be read. */
-export async function check(files: readonly string[], asData: boolean, output: Output): Promise<number> {
-  const data: unknown[] = [];
-  let exit = 0;
-  for (const file of files) {
-    let analysed: AnalysedFile;
-    try {
-      analysed = await analyseFile(file);
-    } catch (error) {
-      if (!(error instanceof CannotRead)) throw error;
-      output.complaint(error.message);
-      exit = 2;
-      continue;
-    }
-    const { findings, missing, machines } = analysed.snapshot;
-    if (exit === 0 && findings.some(({ gravity }) => gravity === "error")) exit = 1;
-    if (asData) {
-      data.push({
-        file,
-        machines: machines.map(({ machine }) => machine.label),
-        complete: missing.length === 0,
-        missing,
-        findings: findings.map((finding) => findingData(finding, analysed.linesOf)),
-      });
-      continue;
-    }
-    for (const finding of findings) {
-      for (const line of printedFinding(finding, analysed.linesOf, output.paint)) output.line(line);
-      output.line("");
-    }
-    output.line(`${file}: ${summary(findings)}`);
-    for (const sentence of missing) output.line(`  not covered: ${sentence}`);
+export type CheckFormat = "plain" | "json" | "sarif";
+
+export interface CheckOptions {
+  readonly format: CheckFormat;
+  readonly version: string;
+  readonly progress?: Progress & { end(): void };
+}
+
+/** Exit code: 0 without errors, 1 with at least one error, 2 when a file could not be read or none was found. */
+export async function check(args: readonly string[], options: CheckOptions, output: Output): Promise<number> {
+  const { files, empty } = await filesOf(args);
+  for (const arg of empty) output.complaint(`${arg}: no file of a machine (.camleaf) is there`);
+  const silent: Progress & { end(): void } = { done: () => {}, end: () => {} };
+  const progress = options.progress ?? silent;
+  const found = await reports(files, options.format === "plain" && output.colour === true, progress);
+  progress.end();
+  for (const { unread } of found) if (unread !== undefined) output.complaint(unread);
+  switch (options.format) {
+    case "json":
+      output.line(JSON.stringify(found.filter(({ unread }) => unread === undefined).map(dataOf), undefined, 2));
+      break;
+    case "sarif":
+      output.line(JSON.stringify(sarif(found, options.version), undefined, 2));
+      break;
+    case "plain":
+      for (const { printed } of found) for (const line of printed) output.line(line);
+      if (found.length > 1) output.line(totals(found));
+      output.line(
+        output.paint.faint(
+          '"No findings" is not "safe": it means that none of these checks found anything in what is written.',
+        ),
+      );
   }
-  if (asData) output.line(JSON.stringify(data, undefined, 2));
-  else
-    output.line(
-      output.paint.faint(
-        '"No findings" is not "safe": it means that none of these checks found anything in what is written.',
-      ),
-    );
-  return exit;
+  if (empty.length > 0 || found.some(({ unread }) => unread !== undefined)) return 2;
+  return found.some(({ gravities }) => gravities.includes("error")) ? 1 : 0;
+}
+
+function dataOf({ file, machines, missing, findings }: FileReport): unknown {
+  return { file, machines, complete: missing.length === 0, missing, findings };
+}
+
+/** `1,000 files: 12 with errors, 40 with warnings.` */
+function totals(found: readonly FileReport[]): string {
+  const having = (gravity: "error" | "warning") => found.filter(({ gravities }) => gravities.includes(gravity)).length;
+  return `${found.length.toLocaleString("en")} files: ${having("error")} with errors, ${having("warning")} with warnings.`;
 }

@@ -1,19 +1,24 @@
 /** The command line: reads arguments, prints, and leaves with an exit code. All thinking is done behind the service. */
-import { Command } from "commander";
-import { check, type Output } from "./check-command.ts";
+import { Command, Option } from "commander";
+import { type CheckFormat, check, type Output } from "./check-command.ts";
 import { compare } from "./compare-command.ts";
 import { diagnoseFile } from "./diagnose-command.ts";
+import { format } from "./format-command.ts";
+import { progressOn, servesAsThread } from "./many-files.ts";
 import { overview } from "./overview-command.ts";
-import { paintFor } from "./paint.ts";
+import { paintFor, wantsColour } from "./paint.ts";
 import { chart, drawing } from "./picture-commands.ts";
 import { readings } from "./readings-command.ts";
 import { solve } from "./solve-command.ts";
+import { textOf } from "./text-of-command.ts";
+import { watch } from "./watch-command.ts";
 import { writeUpCommand } from "./write-up-command.ts";
 
 const output: Output = {
   line: (text) => void process.stdout.write(`${text}\n`),
   complaint: (text) => void process.stderr.write(`${text}\n`),
   paint: paintFor(process.stdout.isTTY === true, process.env),
+  colour: wantsColour(process.stdout.isTTY === true, process.env),
 };
 // A reader that closes early (`| head`) is no fault of ours.
 process.stdout.on("error", (error: { code?: string }) => {
@@ -21,17 +26,56 @@ process.stdout.on("error", (error: { code?: string }) => {
   throw error;
 });
 
+/** Put in when the program is bundled (build.mjs). */
+declare const CAMLEAF_VERSION: string;
+const version = CAMLEAF_VERSION;
+
 const program = new Command("camleaf")
+  .version(version)
   .description("Checks circuits of appliances written as text, over every state of the machine.")
   .exitOverride((error) => process.exit(error.exitCode === 0 ? 0 : 2));
 
 program
   .command("check")
-  .description("findings of each file with their lines; exit code 1 when there are errors")
+  .description("findings with their lines; exit code 1 when there are errors, 2 when a file cannot be read")
+  .argument("<file...>", "files, folders, or patterns in quotes: machines, 'shop/**/*.camleaf'")
+  .addOption(
+    new Option("--format <format>", "for people, or for programs").choices(["plain", "json", "sarif"]).default("plain"),
+  )
+  .option("--json", "the same as --format json")
+  .action(async (files: string[], options: { format: CheckFormat; json?: boolean }) => {
+    const chosen = options.json ? "json" : options.format;
+    process.exitCode = await check(files, { format: chosen, version, progress: progressOn(process.stderr) }, output);
+  });
+
+program
+  .command("watch")
+  .description("checks again whenever one of the files changes, until Ctrl+C")
   .argument("<file...>")
-  .option("--json", "print findings as JSON")
-  .action(async (files: string[], options: { json?: boolean }) => {
-    process.exitCode = await check(files, options.json === true, output);
+  .action(async (files: string[]) => {
+    const stop = new AbortController();
+    process.once("SIGINT", () => stop.abort());
+    process.once("SIGTERM", () => stop.abort());
+    process.exitCode = await watch(files, output, stop.signal);
+  });
+
+program
+  .command("format")
+  .description("puts the white space of files in order; what they mean stays as it is")
+  .argument("<file...>")
+  .option("--check", "write nothing; name the files that are not in order and leave with 1")
+  .option("--print", "print the text instead of writing the file")
+  .action(async (files: string[], options: { check?: boolean; print?: boolean }) => {
+    process.exitCode = await format(files, options, output);
+  });
+
+program
+  .command("text-of")
+  .description("gets the machine's text back out of a write-up")
+  .argument("<page>")
+  .option("--out <file>", "write it there instead of printing it")
+  .action(async (page: string, options: { out?: string }) => {
+    process.exitCode = await textOf(page, options.out, output);
   });
 
 program
@@ -121,4 +165,4 @@ program
     process.exitCode = await diagnoseFile(file, options.findings, options.json === true, output);
   });
 
-void program.parseAsync();
+if (!servesAsThread()) void program.parseAsync();

@@ -15,8 +15,15 @@ const code =
     `\u001b[${start}m${text}\u001b[${end}m`;
 
 export function paintFor(terminal: boolean, environment: Readonly<Record<string, string | undefined>>): Paint {
-  const wanted = terminal && !environment.NO_COLOR && environment.TERM !== "dumb";
-  if (!wanted) return { strong: plain, faint: plain, error: plain, warning: plain, information: plain };
+  return paintNamed(wantsColour(terminal, environment));
+}
+
+export function wantsColour(terminal: boolean, environment: Readonly<Record<string, string | undefined>>): boolean {
+  return terminal && !environment.NO_COLOR && environment.TERM !== "dumb";
+}
+
+export function paintNamed(colour: boolean): Paint {
+  if (!colour) return { strong: plain, faint: plain, error: plain, warning: plain, information: plain };
   return {
     strong: code(1, 22),
     faint: code(2, 22),

@@ -35,8 +35,20 @@ function where(place: { readonly file: string; readonly from: number }, linesOf:
   return at ? `${place.file}:${at.line}:${at.column}` : place.file;
 }
 
+interface PlaceData {
+  readonly file: string;
+  readonly from: { readonly line: number; readonly column: number } | undefined;
+  readonly to: { readonly line: number; readonly column: number } | undefined;
+}
+
+/** A finding for programs: lines and columns from 1, columns in characters. */
+export interface FindingData extends Pick<Finding, "id" | "gravity" | "what" | "why" | "advice" | "state"> {
+  readonly place: PlaceData;
+  readonly related: readonly { readonly place: PlaceData; readonly text: string }[];
+}
+
 /** For programs: one object a finding, lines and columns from 1. */
-export function findingData(finding: Finding, linesOf: LinesOf): unknown {
+export function findingData(finding: Finding, linesOf: LinesOf): FindingData {
   const position = (place: { readonly file: string; readonly from: number; readonly to: number }) => ({
     file: place.file,
     from: linesOf(place.file)?.at(place.from),

@@ -42,7 +42,7 @@ const packages: readonly { readonly name: RegExp; readonly rooms: readonly strin
   { name: /^@dagrejs\/graphlib$/, rooms: ["server/circuit", "server/states"] },
   { name: /^vscode-languageserver(-textdocument|-protocol|-types)?(\/|$)/, rooms: ["server/lsp"] },
   { name: /^vscode$|^vscode-languageclient(\/|$)/, rooms: ["client"] },
-  { name: /^commander$/, rooms: ["server/cli"] },
+  { name: /^(commander|tinyglobby|sarif)$/, rooms: ["server/cli"] },
 ];
 const roomsWithNode = ["server/node", "server/cli"];
 

@@ -1,0 +1,32 @@
+/** Files that a person means: paths as they stand, folders with all machines below, and patterns that the shell did not expand. */
+import { stat } from "node:fs/promises";
+import { glob } from "tinyglobby";
+
+export interface FileList {
+  readonly files: readonly string[];
+  /** Folders and patterns that hold no machine. */
+  readonly empty: readonly string[];
+}
+
+/** In the order of the arguments, each file once; below a folder by name. A path that does not exist is kept: reading it says so. */
+export async function filesOf(args: readonly string[]): Promise<FileList> {
+  const files = new Set<string>();
+  const empty: string[] = [];
+  for (const arg of args) {
+    const found = await meant(arg);
+    if (found.length === 0) empty.push(arg);
+    for (const file of found) files.add(file);
+  }
+  return { files: [...files], empty };
+}
+
+async function meant(arg: string): Promise<readonly string[]> {
+  const kind = await stat(arg).catch(() => undefined);
+  if (kind?.isDirectory()) {
+    const base = arg.replace(/[/\\]+$/, "") || arg;
+    const below = await glob("**/*.camleaf", { cwd: base, ignore: ["**/node_modules/**"] });
+    return below.map((file) => `${base}/${file}`).sort();
+  }
+  if (kind || !/[*?[{]/.test(arg)) return [arg];
+  return (await glob(arg.replaceAll("\\", "/"), { ignore: ["**/node_modules/**"] })).sort();
+}
