@@ -26,6 +26,8 @@ export class PicturePanel {
   #machine: number | undefined;
   #live = true;
   #shown: DrawingResult | undefined;
+  /** The chosen state was told once. */
+  #told = false;
   #asked = 0;
   #soon: ReturnType<typeof setTimeout> | undefined;
 
@@ -91,28 +93,33 @@ export class PicturePanel {
   async #look(): Promise<void> {
     const turn = ++this.#asked;
     const slow = setTimeout(() => this.#send({ show: "busy", words: "Looking at every state of the machine." }), 1000);
+    const uri = this.uri.toString();
     try {
-      const params: DrawingParams = {
-        uri: this.uri.toString(),
-        machine: this.#machine,
-        at: this.keeper.caret(this.uri),
-        live: this.#live,
-      };
-      const [picture, state] = await Promise.all([
-        this.keeper.ask<DrawingResult | ChartResult | null>(this.kind === "drawing" ? drawing : chart, params),
-        this.keeper.state(this.uri, this.#machine),
-      ]);
-      if (turn !== this.#asked) return; // a newer look is on its way
-      const uri = this.uri.toString();
-      if (!picture) return this.#send({ show: "nothing", words: "No machine is written in this text yet." });
-      this.#machine ??= picture.machines.length > 1 ? picture.machine : undefined;
-      if ("parts" in picture) this.#showDrawing(picture, uri);
-      else this.#send({ show: "chart", chart: picture, uri });
-      if (state) this.#send({ show: "state", state, uri });
+      // The machine at rest is there at once; its states take a moment longer.
+      if (this.kind === "drawing" && this.#live && !this.#shown) await this.#show(turn, uri, false);
+      const state = this.keeper.state(this.uri, this.#machine);
+      await this.#show(turn, uri, this.#live);
+      const told = await state;
+      // While states of an edited text are worked out, what is told stays.
+      if (turn === this.#asked && told && (told.ready || !this.#told)) {
+        this.#told = told.ready;
+        this.#send({ show: "state", state: told, uri });
+      }
     } finally {
       clearTimeout(slow);
       this.#send({ show: "busy", words: undefined });
     }
+  }
+
+  async #show(turn: number, uri: string, live: boolean): Promise<void> {
+    const params: DrawingParams = { uri, machine: this.#machine, at: this.keeper.caret(this.uri), live };
+    const method = this.kind === "drawing" ? drawing : chart;
+    const picture = await this.keeper.ask<DrawingResult | ChartResult | null>(method, params);
+    if (turn !== this.#asked) return; // a newer look is on its way
+    if (!picture) return this.#send({ show: "nothing", words: "No machine is written in this text yet." });
+    this.#machine ??= picture.machines.length > 1 ? picture.machine : undefined;
+    if ("parts" in picture) this.#showDrawing(picture, uri);
+    else this.#send({ show: "chart", chart: picture, uri });
   }
 
   #showDrawing(picture: DrawingResult, uri: string): void {

@@ -25,7 +25,13 @@ export function namedState(machine: Machine, state: MachineState): NamedState {
  * possible. Undefined when a name is gone or the state cannot be reached any more.
  */
 export function stateOfNames(engine: Engine, names: NamedState): MachineState | undefined {
-  const { machine } = engine.circuit;
+  const state = positionsOfNames(engine.circuit.machine, names);
+  if (!state || engine.has(engine.all(), state)) return state;
+  return engine.witness(inputsAs(engine, state));
+}
+
+/** The positions as named, new controls at rest, whether the machine can stand so or not. Undefined when a name is gone. */
+export function positionsOfNames(machine: Machine, names: NamedState): MachineState | undefined {
   if (Object.keys(names).some((name) => !machine.controls.some((control) => control.name === name))) return undefined;
   const state = restState(machine);
   for (const control of machine.controls) {
@@ -35,19 +41,42 @@ export function stateOfNames(engine: Engine, names: NamedState): MachineState | 
     if (at < 0) return undefined;
     state[control.id] = at;
   }
-  if (engine.has(engine.all(), state)) return state;
-  return engine.witness(inputsAs(engine, state));
+  return state;
 }
 
 /**
  * The state of a fresh view: of every step of the first program, entered from rest and with each button pressed once where that
- * starts more, the one that takes most watts. Rest, settled, where there is no program and no button.
+ * starts more, the one that takes most watts. Where nothing works so (line switch off, lid up), the nearest state to rest in which
+ * the greatest load works, and each smaller one that can with it; nothing hot, nothing held.
  */
 export function defaultState(engine: Engine): MachineState {
-  const { machine } = engine.circuit;
   const rest = restSettled(engine);
+  const { state, watts } = mostWatts(engine, rest);
+  return watts > 0 ? state : (mostAtOnce(engine) ?? state);
+}
+
+function mostAtOnce(engine: Engine): MachineState | undefined {
+  const { machine } = engine.circuit;
+  const calm = machine.controls
+    .filter(({ role }) => role === "supply" || role === "push" || role === "thermal")
+    .map((control) => literalOf(control, control.rest));
+  let region = engine.and(engine.all(), engine.and(engine.where([calm]), engine.not(engine.shorted())));
+  const most = machine.loads.map(({ id }) => ({
+    works: engine.when(id, ["works", "over"]),
+    watts: engine.extreme({ of: "load-watts", load: id }, region).largest?.value ?? 0,
+  }));
+  for (const { works, watts } of most.sort((a, b) => b.watts - a.watts)) {
+    const more = engine.and(region, works);
+    if (watts > 0 && !engine.isEmpty(more)) region = more;
+  }
+  return engine.witness(region);
+}
+
+/** Of the state, every step of the program entered from it, and each button pressed there: the one that takes most. */
+function mostWatts(engine: Engine, from: MachineState): { readonly state: MachineState; readonly watts: number } {
+  const { machine } = engine.circuit;
   const pushes = machine.controls.filter(({ role }) => role === "push");
-  let best = { state: rest, watts: wattsOf(engine, rest) };
+  let best = { state: from, watts: wattsOf(engine, from) };
   const look = (state: MachineState | undefined) => {
     if (!state) return;
     const watts = wattsOf(engine, state);
@@ -55,13 +84,13 @@ export function defaultState(engine: Engine): MachineState {
   };
   const program = machine.programs[0];
   const entered = program
-    ? differentSteps(machine, program).map((step) => moved(engine, rest, program.control, step))
+    ? differentSteps(machine, program).map((step) => moved(engine, from, program.control, step))
     : [];
-  for (const state of [rest, ...entered]) {
+  for (const state of [from, ...entered]) {
     look(state);
     for (const push of state ? pushes : []) look(pressed(engine, state!, push));
   }
-  return best.state;
+  return best;
 }
 
 /** Steps whose columns in the chart differ from all earlier ones. */

@@ -1,6 +1,7 @@
 /** Drawing and charts of one machine for the views, with what connects them to the text. */
 import type { Finding } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
+import { solveState } from "../circuit/solve.ts";
 import type { MachineState } from "../machine/machine.ts";
 import { drawCircuit } from "../pictures/drawing.ts";
 import { drawingStyle, drawingSvg } from "../pictures/drawing-svg.ts";
@@ -17,8 +18,9 @@ export interface DrawnThing {
 }
 
 /** Without a state the machine is drawn at rest, with plate values. */
-export function drawingOf(view: FileView, { machine, engine }: MachineView, state?: MachineState) {
-  const solution = state && engine ? engine.solve(state) : undefined;
+export function drawingOf(view: FileView, { machine, circuit, engine }: MachineView, state?: MachineState) {
+  // One state is solved without the analysis of all, so a drawing keeps up with typing.
+  const solution = state && (engine ? engine.solve(state) : solveState(circuit, state));
   const live = state && solution ? { state, solution } : undefined;
   const picture = drawCircuit(machine, live);
   const seen = new Set<string>();

@@ -35,7 +35,10 @@ export function registerPictures({ connection, service, positions, log }: Featur
         const index = machineIndex(snapshot, params, positions);
         if (index === undefined) return null;
         const view = snapshot.machines[index]!;
-        const state = params.live ? service.chosen.stateOf(snapshot.file, view) : undefined;
+        const { chosen } = service;
+        const state = params.live
+          ? (chosen.stateOf(snapshot.file, view) ?? chosen.likely(snapshot.file, view))
+          : undefined;
         const { live, svg, style, things } = drawingOf(snapshot, view, state);
         return {
           machine: index,
@@ -53,8 +56,10 @@ export function registerPictures({ connection, service, positions, log }: Featur
           })),
         };
       };
-      // At rest the names are enough; live it waits a moment for the states.
-      const answer = params.live ? await service.withNumbers(params.uri, draw) : service.atOnce(params.uri, draw);
+      // Names are enough at rest and for a state shown before; only the first live drawing waits a moment for the states.
+      const first = service.atOnce(params.uri, draw);
+      const settled = !params.live || first === null || first === undefined || first.live;
+      const answer = settled ? first : await service.withNumbers(params.uri, draw);
       return answer ?? null;
     }),
   );

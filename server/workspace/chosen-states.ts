@@ -1,6 +1,13 @@
 /** The chosen state of every machine of every open document, kept by names so that edits of the text leave it standing. */
 import type { ChosenState, StateWish } from "../base/chosen-state.ts";
-import { defaultState, grant, type NamedState, namedState, stateOfNames } from "../editor/chosen-state.ts";
+import {
+  defaultState,
+  grant,
+  type NamedState,
+  namedState,
+  positionsOfNames,
+  stateOfNames,
+} from "../editor/chosen-state.ts";
 import { nothingYet, stateReadout } from "../editor/state-readout.ts";
 import type { FileView, MachineView } from "../editor/view.ts";
 import type { MachineState } from "../machine/machine.ts";
@@ -10,6 +17,8 @@ import type { Snapshot } from "./snapshot.ts";
 export class ChosenStates {
   /** By file and machine label. */
   readonly #names = new Map<string, Map<string, NamedState>>();
+  /** What was shown last, chosen or not: what a picture goes by while an edit is still looked at. */
+  readonly #shown = new Map<string, Map<string, NamedState>>();
   readonly #defaults = new WeakMap<Engine, MachineState>();
 
   /** True once a person has asked for a state of this machine. */
@@ -21,11 +30,23 @@ export class ChosenStates {
   stateOf(file: string, { machine, engine }: MachineView): MachineState | undefined {
     if (!engine) return undefined;
     const names = this.#names.get(file)?.get(machine.label);
-    return (names && stateOfNames(engine, names)) ?? this.#default(engine);
+    const state = (names && stateOfNames(engine, names)) ?? this.#default(engine);
+    keepIn(this.#shown, file, machine.label, namedState(machine, state));
+    return state;
+  }
+
+  /**
+   * Before the every-state analysis of an edited text: the positions shown last, which most edits leave possible. Undefined when
+   * nothing was shown yet or a name is gone.
+   */
+  likely(file: string, { machine }: MachineView): MachineState | undefined {
+    const names = this.#names.get(file)?.get(machine.label) ?? this.#shown.get(file)?.get(machine.label);
+    return names && positionsOfNames(machine, names);
   }
 
   forget(file: string): void {
     this.#names.delete(file);
+    this.#shown.delete(file);
   }
 
   /** The state as data, after the wish when there is one. `undefined` when the file has no such machine. */
@@ -48,15 +69,9 @@ export class ChosenStates {
     const granted = wish ? grant(engine, state, wish) : { state };
     if ("refused" in granted)
       return { ...frame, ready: true, ...stateReadout(engine, state), refused: granted.refused };
-    if (wish) this.#keep(snapshot.file, machine.label, namedState(machine, granted.state));
+    if (wish) keepIn(this.#names, snapshot.file, machine.label, namedState(machine, granted.state));
     const remark = "remark" in granted && granted.remark !== undefined ? { remark: granted.remark } : {};
     return { ...frame, ready: true, ...remark, ...stateReadout(engine, granted.state) };
-  }
-
-  #keep(file: string, label: string, names: NamedState): void {
-    const machines = this.#names.get(file) ?? new Map<string, NamedState>();
-    machines.set(label, names);
-    this.#names.set(file, machines);
   }
 
   #default(engine: Engine): MachineState {
@@ -66,4 +81,10 @@ export class ChosenStates {
     this.#defaults.set(engine, found);
     return found;
   }
+}
+
+function keepIn(all: Map<string, Map<string, NamedState>>, file: string, label: string, names: NamedState): void {
+  const machines = all.get(file) ?? new Map<string, NamedState>();
+  machines.set(label, names);
+  all.set(file, machines);
 }

@@ -9,6 +9,7 @@ import { makePlainEngine } from "../oracle/engine.ts";
 import { finish } from "../states-exact/compare.ts";
 import { benchBeside } from "./beside.ts";
 import { benchLanguage } from "./language.ts";
+import { benchPictures } from "./pictures.ts";
 import { benchFaultFinding } from "./simulated-benches.ts";
 import { benchSolver } from "./solver.ts";
 import { benchAgainstPlain, benchStates } from "./states.ts";
@@ -74,6 +75,19 @@ async function main(): Promise<void> {
     "Beside general-purpose language services on as many lines, their waiting times left out (vscode-json-languageservice, vscode-css-languageservice, yaml-language-server). From a keystroke to all problems, here those of every state of the machine; then what is asked.",
     ["text", "language", "lines", "keystroke", "hover", "completion", "rename", "format"],
     beside,
+  );
+
+  const washer = readFileSync("samples/top-loading-washer.camleaf", "utf8");
+  const drawn = [texts[0]!.text, benchText("a whole washer (sample)", washer), texts[1]!.text, texts[2]!.text];
+  const pictures: string[][] = [];
+  for (const text of drawn) {
+    const { atRest, live, afterKey, drawing } = await benchPictures(text, 5);
+    pictures.push([text.name, String(text.lines), ms(atRest), ms(live), ms(afterKey), ms(drawing)]);
+  }
+  printTable(
+    "The circuit drawing: from opening a text to the machine at rest and to the chosen state, which waits for every state; from a keystroke to the new drawing of that state, and of it the drawing alone.",
+    ["text", "lines", "opened, at rest", "opened, chosen state", "keystroke", "drawing"],
+    pictures,
   );
 
   printTable(

@@ -121,3 +121,30 @@ describe("the washer", () => {
       }
   });
 });
+
+describe("the first state of every sample", () => {
+  it.each([
+    ["electric-dryer", "TM in timed 1, DM running"],
+    ["top-loading-washer", "LINE pulled, TM in spin 1, DM running right"],
+    ["gas-burner", "HEAT on, AIR turning, GV.first open"],
+    ["fan-heater", "S1 in high"],
+  ])("%s", (name, words) => {
+    const text = readFileSync(join(import.meta.dirname, `../../samples/${name}.camleaf`), "utf8");
+    const { engine, words: now } = at(text);
+    expect(now()).toBe(words);
+    expect(engine.solve(defaultState(engine)).loadWatts.some((watts) => watts > 0)).toBe(true);
+  });
+});
+
+describe("while an edit is still looked at", () => {
+  it("goes by what was shown last, as long as the names are there", () => {
+    const chosen = new ChosenStates();
+    const { view } = viewOf(dryer, [], true);
+    const named = view.machines[0]!;
+    expect(chosen.likely(view.file, { machine: named.machine, circuit: named.circuit })).toBeUndefined();
+    const state = chosen.stateOf(view.file, named)!;
+    const edited = viewOf(dryer.replace("5400 W", "5500 W")).view.machines[0]!;
+    expect(describeState(edited.machine, chosen.likely(view.file, edited)!)).toBe(describeState(named.machine, state));
+    expect(chosen.likely(view.file, viewOf(dryer.replaceAll("DOOR", "DR")).view.machines[0]!)).toBeUndefined();
+  });
+});
