@@ -36,6 +36,13 @@ const dryer = readFileSync(join(root, "samples/electric-dryer.camleaf"), "utf8")
 const triedFile = "tried.camleaf";
 const against = "expect HT off when TM in timed";
 const tried = `${dryer}${against}\n`;
+const coldFile = "cold.camleaf";
+const cold = `${dryer}
+findings "turns, blows cold" {
+  when TM in timed, DOOR shut, DM running
+  seen HT cold
+}
+`;
 const lineOf = (text: string) => dryer.slice(0, dryer.indexOf(text)).split("\n").length;
 
 describe.skipIf(skip)("in a real VS Code", () => {
@@ -62,6 +69,7 @@ describe.skipIf(skip)("in a real VS Code", () => {
       cpSync(join(root, "samples/electric-dryer.camleaf"), join(folder, dryerFile));
       writeFileSync(join(folder, faulty), faultyText);
       writeFileSync(join(folder, triedFile), tried);
+      writeFileSync(join(folder, coldFile), cold);
       host = name === "web" ? await startWebHost(packed.folder, folder) : await startServerHost(packed.vsix, folder);
       workbench = await Workbench.open(browser, host.address);
     });
@@ -218,6 +226,32 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await workbench.page.keyboard.press("Control+S");
       await workbench.command("Testing: Focus on Test Explorer View");
       await row("HT off when TM in timed, DOOR open (Passed)").waitFor();
+    });
+
+    it("leads a bench with the next reading, writes it into the text, and comes to the coil", async () => {
+      await workbench.openFile(coldFile);
+      await workbench.command("Camleaf: Show the Bench");
+      const bench = await workbench.view("bench");
+      await bench.locator("h2", { hasText: /^Next: ohms/ }).waitFor();
+      await bench.locator('.suspects-drawn [data-name="HT"].suspect').waitFor();
+      await bench.locator(".next > div .entry input").fill("twelve");
+      await workbench.page.keyboard.press("Enter");
+      await bench.locator(".why", { hasText: "Type a number in ohm, or open." }).waitFor();
+      for (let reading = 0; reading < 8; reading++) {
+        const head = bench.locator(".next > h2");
+        const title = (await head.textContent())!;
+        if (!/^Next: ohms/.test(title)) break;
+        // The coil is open: so is whatever is read through it, or behind it.
+        const behind = /HT\.2/.test(title) || /HT\.1 to N/.test(title);
+        await bench.locator(".next > div .entry input").fill(behind ? "OL" : "0.2");
+        await workbench.page.keyboard.press("Enter");
+        await expect.poll(() => head.textContent(), patience).not.toBe(title);
+      }
+      await bench.locator(".suspects strong", { hasText: "HT (drying coil) is open" }).first().waitFor();
+      await workbench.openFile(coldFile);
+      await workbench.goToLine(cold.split("\n").length);
+      await workbench.page.locator(".view-line", { hasText: "unplugged" }).first().waitFor();
+      await workbench.screenshot(join(root, `tests/output/${name}-bench.png`));
     });
 
     it("makes a write-up that opens by itself in a browser", async () => {

@@ -148,7 +148,7 @@ export class Workbench {
   }
 
   /** The page inside the view of this kind, once it is there. */
-  async view(kind: "drawing" | "chart" | "controls"): Promise<Frame> {
+  async view(kind: "drawing" | "chart" | "controls" | "bench"): Promise<Frame> {
     for (let tries = 0; tries < 150; tries++) {
       for (const frame of this.page.frames()) {
         const found = await frame.evaluate(() => document.body?.dataset.view).catch(() => undefined);
