@@ -26,6 +26,7 @@ export class PicturePanel {
   #machine: number | undefined;
   #live = true;
   #shown: DrawingResult | undefined;
+  #charts: ChartResult | undefined;
   /** The chosen state was told once. */
   #told = false;
   #asked = 0;
@@ -75,7 +76,7 @@ export class PicturePanel {
       case "place":
         return this.#goTo(message.range);
       case "save":
-        return this.#save();
+        return this.save();
     }
   }
 
@@ -119,7 +120,10 @@ export class PicturePanel {
     if (!picture) return this.#send({ show: "nothing", words: "No machine is written in this text yet." });
     this.#machine ??= picture.machines.length > 1 ? picture.machine : undefined;
     if ("parts" in picture) this.#showDrawing(picture, uri);
-    else this.#send({ show: "chart", chart: picture, uri });
+    else {
+      this.#charts = picture;
+      this.#send({ show: "chart", chart: picture, uri });
+    }
   }
 
   #showDrawing(picture: DrawingResult, uri: string): void {
@@ -151,11 +155,25 @@ export class PicturePanel {
     await vscode.window.showTextDocument(this.uri, { selection, viewColumn });
   }
 
-  async #save(): Promise<void> {
-    if (!this.#shown) return;
-    const { svg, style } = this.#shown;
-    const whole = svg.replace(/^(<svg[^>]*>)/, (open) => `${open}\n<style>${style}\n</style>`);
-    await saveText(this.uri, this.#live ? "-state.svg" : ".svg", whole);
+  /** The picture as a file of its own that opens anywhere; undefined before it was shown. */
+  #file(): { readonly ending: string; readonly text: string } | undefined {
+    const shown = this.#shown ?? this.#charts;
+    const svg = shown && ("svg" in shown ? shown.svg : shown.charts[0]?.svg);
+    if (!shown || svg === undefined) return undefined;
+    const text = svg.replace(/^(<svg[^>]*>)/, (open) => `${open}\n<style>${shown.style}\n</style>`);
+    return { ending: this.kind === "chart" ? "-chart.svg" : this.#live ? "-state.svg" : ".svg", text };
+  }
+
+  async save(): Promise<void> {
+    const file = this.#file();
+    if (file) await saveText(this.uri, file.ending, file.text);
+  }
+
+  async copy(): Promise<void> {
+    const file = this.#file();
+    if (!file) return;
+    await vscode.env.clipboard.writeText(file.text);
+    vscode.window.setStatusBarMessage("The picture is on the clipboard as SVG.", 3000);
   }
 
   #dispose(): void {

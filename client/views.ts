@@ -96,6 +96,12 @@ export function registerViews(context: vscode.ExtensionContext, keeper: Keeper):
     if (state) vscode.window.setStatusBarMessage(state.refused ?? `${state.machine}: ${state.words}`, 4000);
   };
 
+  /** The picture that is looked at: the one with the focus, else one on the screen. */
+  const looked = () => {
+    const all = [...open.values()];
+    return all.find(({ panel }) => panel.active) ?? all.find(({ panel }) => panel.visible);
+  };
+
   const makeWriteUp = async () => {
     const uri = keeper.current;
     if (!uri) return void vscode.window.showInformationMessage("Open the text of a machine first.");
@@ -123,6 +129,8 @@ export function registerViews(context: vscode.ExtensionContext, keeper: Keeper):
     registerCommand("camleaf.stepOn", wish({ wish: "step", by: 1 })),
     registerCommand("camleaf.stepBack", wish({ wish: "step", by: -1 })),
     registerCommand("camleaf.stateAtRest", wish({ wish: "rest" })),
+    registerCommand("camleaf.copySvg", () => looked()?.copy()),
+    registerCommand("camleaf.saveSvg", () => looked()?.save()),
     registerCommand("camleaf.writeUp", makeWriteUp),
     vscode.window.registerWebviewViewProvider(ControlsView.id, new ControlsView(keeper, context.extensionUri)),
     comesBack("drawing"),

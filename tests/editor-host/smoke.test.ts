@@ -202,6 +202,14 @@ describe.skipIf(skip)("in a real VS Code", () => {
       }
     });
 
+    it.runIf(name === "server")("comes back after a reload with the same machine in the same state", async () => {
+      await workbench.page.reload();
+      await workbench.openPanel("Circuit");
+      const drawing = await workbench.view("drawing");
+      await drawing.locator(".words", { hasText: "TM in auto 1, DOOR open" }).waitFor();
+      await drawing.locator('[data-name="DL"].carries').waitFor();
+    });
+
     it("runs expectations in the Test Explorer: fails at the line with a state, and again on save passes", async () => {
       await workbench.openFile(triedFile);
       await workbench.goToLine(tried.split("\n").length - 1);
