@@ -8,6 +8,7 @@ import { execFile } from "node:child_process";
 import { mkdirSync, rmSync, writeFileSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
 import * as protocol from "vscode-languageserver-protocol/node";
+import * as ownProtocol from "../../server/protocol.ts";
 import type { Transcript, WireMessage } from "./transcript.ts";
 
 const root = resolve(import.meta.dirname, "../..");
@@ -20,12 +21,13 @@ interface Kind {
   readonly fromClient: boolean;
 }
 
-/** Messages of our own, by method: types of `server/protocol.ts`. */
-const own: Readonly<Record<string, { readonly params: string; readonly result?: string }>> = {
-  "camleaf/analysisDone": { params: "own.AnalysisDone" },
-  "camleaf/findFiles": { params: "own.FindFilesParams", result: "own.FindFilesResult" },
-  "camleaf/readFile": { params: "own.ReadFileParams", result: "own.ReadFileResult" },
-};
+/** Messages of our own, by method: `camleaf/drawing` has the types `DrawingParams` and `DrawingResult` of `server/protocol.ts`. */
+const own: ReadonlyMap<string, string> = new Map(
+  Object.entries(ownProtocol).map(([name, method]) => [method, `own.${name.charAt(0).toUpperCase()}${name.slice(1)}`]),
+);
+
+/** Methods of our own that a whole session has to show. */
+export const ownMethods: readonly string[] = [...own.keys()];
 
 /** Every method that the package knows. */
 const kinds: ReadonlyMap<string, Kind> = new Map(
@@ -86,7 +88,9 @@ export async function wrongMessages({ sent, received, faults }: Transcript): Pro
     if (method === undefined) wrong.push(`an answer to nothing that was asked: ${JSON.stringify(message)}`);
     else if (answered.has(message.id)) wrong.push(`a second answer to ${method} ${message.id}`);
     else if (!message.error) {
-      const type = own[method]?.result ?? (kinds.get(method) && `Result<typeof p.${kinds.get(method)!.name}.type>`);
+      const type = own.has(method)
+        ? `${own.get(method)}Result | null`
+        : kinds.has(method) && `Result<typeof p.${kinds.get(method)!.name}.type>`;
       if (type) claims.push({ type, value: message.result, what: `answer to ${method}` });
       else wrong.push(`an answer to the unknown ${method}`);
     }
@@ -115,7 +119,8 @@ function faultsOf(message: WireMessage): string[] {
 }
 
 function claimOfSent({ id, params }: WireMessage, method: string): Claim | string | undefined {
-  if (own[method]) return { type: own[method].params, value: params, what: method };
+  const ours = own.get(method);
+  if (ours) return { type: id === undefined ? ours : `${ours}Params`, value: params, what: method };
   if (method === "$/cancelRequest" || method === "$/progress" || method === "$/logTrace") return undefined;
   const kind = kinds.get(method);
   if (!kind) return `the unknown method ${method}`;

@@ -2,8 +2,9 @@
 import { readFileSync } from "node:fs";
 import { beforeAll, describe, expect, it } from "vitest";
 import { type CancellationToken, CancellationTokenSource } from "vscode-languageserver-protocol/node";
+import type { StateWish } from "../../server/base/chosen-state.ts";
 import { askAll, positionOf } from "./ask.ts";
-import { wrongMessages } from "./message-types.ts";
+import { ownMethods, wrongMessages } from "./message-types.ts";
 import { buildServer, Session } from "./session.ts";
 import type { WireMessage } from "./transcript.ts";
 
@@ -34,10 +35,14 @@ describe("every message of the server", () => {
     for (const method of ["inlayHint", "codeLens", "semanticTokens"])
       session.connection.onRequest(`workspace/${method}/refresh`, () => null);
     session.connection.onRequest("workspace/workspaceFolders", () => null);
+    session.connection.onRequest("camleaf/readFile", () => ({}));
+    session.connection.onRequest("camleaf/findFiles", ({ folder }: { folder: string }) => ({
+      uris: [uri, `${folder}/gone.camleaf`],
+    }));
     await session.start({
       capabilities: everything,
       workspaceFolders: [{ uri: "file:///bench", name: "bench" }],
-      initializationOptions: { analysisDone: true },
+      initializationOptions: { analysisDone: true, chosenState: true, readFile: true, findFiles: true },
     });
     const ask = (text: string, offset: number) =>
       askAll((method, params) => session.request(method, params), session.capabilities, uri, text, offset);
@@ -50,6 +55,7 @@ describe("every message of the server", () => {
       const offset = dryer.indexOf(word);
       if (offset >= 0) await ask(dryer, offset + 1);
     }
+    await askOurs(session, dryer);
     // The same with findings of every kind: an emoji, CRLF, an unknown name, a broken line, no use for a part.
     const broken = `use "no.camleaf"\r\n# 😀\r\n${dryer.replaceAll("\n", "\r\n")}wire L1 to HTX to 😀\r\nheater H9 "😀" 10 A 240 V\r\nswitch {\r\n`;
     await session.put(uri, broken);
@@ -95,7 +101,8 @@ describe("every message of the server", () => {
 
     const { received } = session.transcript;
     expect(received.length).toBeGreaterThan(100);
-    expect(methodsOf(received)).toEqual(expect.arrayContaining(["client/registerCapability", "camleaf/analysisDone"]));
+    expect(methodsOf(received)).toContain("client/registerCapability");
+    expect(methodsOf([...received, ...session.transcript.sent])).toEqual(expect.arrayContaining([...ownMethods]));
     // Nothing pops up, and nothing is told in the log unless asked for.
     expect(methodsOf(received)).not.toContain("window/showMessage");
     expect(methodsOf(received)).not.toContain("window/showMessageRequest");
@@ -166,6 +173,33 @@ describe("a message that is not", () => {
     expect(await judged("textDocument/hover")).toEqual(["no answer to textDocument/hover 1"]);
   });
 });
+
+/** The requests that views beside the text make. */
+async function askOurs(session: Session, text: string): Promise<void> {
+  const ask = (method: string, params: object) => session.request(`camleaf/${method}`, { uri, ...params });
+  const range = {
+    start: positionOf(text, text.indexOf("HT to DM")),
+    end: positionOf(text, text.indexOf(" to L2  RD")),
+  };
+  const wishes: (StateWish | undefined)[] = [
+    undefined,
+    { wish: "move", control: "DOOR", position: "open" },
+    { wish: "move", control: "NOBODY", position: "open" },
+    { wish: "press", control: "START" },
+    { wish: "step", by: 1 },
+    { wish: "names", positions: { TM: "auto 2" } },
+    { wish: "rest" },
+    { wish: "default" },
+  ];
+  for (const wish of wishes) await ask("chosenState", wish ? { wish } : {});
+  await ask("drawing", { live: true });
+  await ask("drawing", { live: false });
+  await ask("chart", {});
+  await ask("writeUp", {});
+  await ask("bench", {});
+  await ask("readings", { range });
+  await ask("expectations", { judge: true });
+}
 
 function methodsOf(messages: readonly WireMessage[]): string[] {
   return [...new Set(messages.flatMap(({ method }) => method ?? []))];
