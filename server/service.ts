@@ -57,6 +57,11 @@ export class Service {
     this.workspace.filesChanged(files);
   }
 
+  /** Whether `filesChanged` will be told of every change; true unless set. */
+  set watched(watched: boolean) {
+    this.workspace.watched = watched;
+  }
+
   set folders(folders: readonly string[]) {
     this.#folders = folders;
     this.workspace.folders = folders;

@@ -100,6 +100,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     told.snippets = client.textDocument?.completion?.completionItem?.snippetSupport === true;
     told.chosenStateChanged = isRecord(options) && options.chosenState === true;
     if (isRecord(options)) applySettings(settingsOf(options.settings));
+    service.watched = client.workspace?.didChangeWatchedFiles?.dynamicRegistration === true;
     const folders = params.workspaceFolders ?? (params.rootUri ? [{ uri: params.rootUri }] : []);
     service.folders = folders.map((folder) => folder.uri);
     return { capabilities: capabilities(), serverInfo: { name: "camleaf" } };

@@ -46,6 +46,8 @@ export class Workspace {
   readonly #queue: WorkQueue;
   readonly #publisher: Publisher;
   readonly #documents = new Map<string, Document>();
+  /** False when nobody tells of files that change outside the editor. */
+  watched = true;
   #folders: readonly string[] = [];
   #flushing = false;
 
@@ -142,35 +144,49 @@ export class Workspace {
    */
   async relatives(address: string): Promise<readonly FileView[]> {
     const own = addressKey(address);
-    const views = new Map<string, FileView>();
-    const add = async (one: string) => {
-      const key = addressKey(one);
-      if (key !== own && !views.has(key)) {
-        const view = await this.#viewOf(one);
-        if (view) views.set(key, view);
-      }
+    const shared = new Set([own, ...[...(this.snapshot(address)?.files?.keys() ?? [])].map(addressKey)]);
+    const candidates = new Map<string, string>();
+    const add = (files: Iterable<string>) => {
+      for (const file of files) if (addressKey(file) !== own) candidates.set(addressKey(file), file);
     };
-    for (const file of this.snapshot(address)?.files?.keys() ?? []) await add(file);
-    for (const file of this.openFiles()) await add(file);
-    for (const folder of this.#folders) {
-      for (const file of (await this.#platform.findFiles?.(folder)) ?? []) await add(file);
+    add(this.snapshot(address)?.files?.keys() ?? []);
+    add(this.openFiles());
+    for (const folder of this.#folders) add((await this.#platform.findFiles?.(folder)) ?? []);
+    const views: FileView[] = [];
+    for (const [key, file] of candidates) {
+      if (!this.watched) await this.#lookAgain(file);
+      const uses = await this.#usesOf(file);
+      if (!uses || !(shared.has(key) || [...uses].some((used) => shared.has(used)))) continue;
+      const view = this.#viewOf(file);
+      if (view) views.push(view);
     }
-    const uses = ({ file, files }: FileView) => [file, ...(files?.keys() ?? [])].map(addressKey);
-    const self = this.snapshot(address);
-    if (!self) return [];
-    const wanted = new Set(uses(self));
-    return [...views.values()].filter((view) => uses(view).some((key) => wanted.has(key)));
+    return views;
   }
 
-  /** One file by its names, open or not; undefined when it cannot be read. */
-  async #viewOf(address: string): Promise<FileView | undefined> {
-    const open = this.#documents.get(addressKey(address));
-    if (open && this.#fresh(open).phase !== "text") return this.#fresh(open);
+  /** Files may have changed without a word from the editor: those that are not open are read again. */
+  async #lookAgain(address: string): Promise<void> {
+    if (this.#texts.opened(addressKey(address))) return;
+    const text = await this.#platform.readFile(address).catch(() => undefined);
+    if (text !== this.#texts.textOf(address)) this.filesChanged([address]);
+  }
+
+  /** Keys of the files that a file uses, directly or not, all of them read; undefined when it cannot be read itself. */
+  async #usesOf(address: string): Promise<ReadonlySet<string> | undefined> {
     await this.#texts.arrive(address);
     const found = this.#texts.look(address);
     if (typeof found === "string") return undefined;
+    const uses = new Set<string>();
+    await this.#arriveUsed(found.address, found.tree, uses);
+    return uses;
+  }
+
+  /** One file by its names, open or not; all that it uses is here. */
+  #viewOf(address: string): FileView | undefined {
+    const open = this.#documents.get(addressKey(address));
+    if (open && this.#fresh(open).phase !== "text") return this.#fresh(open);
+    const found = this.#texts.look(address);
+    if (typeof found === "string") return undefined;
     const { address: file, tree } = found;
-    await this.#arriveUsed(file, tree, new Set());
     const source: Source = { file, tree, used: (from, path) => this.#used(from, path) };
     return { file, text: tree.text, tree, ...this.#pipeline.name(source) };
   }

@@ -129,6 +129,24 @@ describe("names across files", () => {
     expect(await renamed(taken.replace("S1 of type Q7", "S1 of type ▮Q7"), "QX")).toMatch(/third\.camleaf/);
   });
 
+  it("files changed by others are read again where nobody tells of it", async () => {
+    const { service, files, file, offset } = opened(caretAt("contact ", "C to A"));
+    service.watched = false;
+    const told = () => service.withRelatives(file, (view, others) => rename(view, offset, "K", others));
+    const lengths = async () => {
+      const edits = await told();
+      return Array.isArray(edits) ? edits.map(({ place }) => place.file.slice(root.length + 1)).sort() : edits;
+    };
+    expect(await lengths()).toEqual(["main.camleaf", "parts.camleaf"]);
+    (files as Map<string, string>).set(
+      "other.camleaf",
+      files.get("other.camleaf")!.replace("L to Q to", "L to Q.C\nwire Q.A to"),
+    );
+    expect(await lengths()).toEqual(["main.camleaf", "other.camleaf", "parts.camleaf"]);
+    (files as Map<string, string>).delete("main.camleaf");
+    expect(await lengths()).toEqual(["other.camleaf", "parts.camleaf"]);
+  });
+
   it("definition and references reach the other files", async () => {
     const { service, file, offset } = opened(caretAt("type ", "Q7 switch"));
     const found = await service.withRelatives(file, (view, others) => references(view, offset, others));
