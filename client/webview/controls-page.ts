@@ -131,7 +131,7 @@ function contactRows({ contacts, ready }: ChosenState): HTMLElement[] {
       "tr",
       { class: text === "" ? "off" : "works", title: label },
       element("th", { scope: "row" }, name),
-      element("td", {}, closed ? "closed" : "open"),
+      element("td", { class: closed ? "shut" : "open" }, closed ? "closed" : "open"),
       element("td", {}, text),
       element("td", {}, bar),
     );

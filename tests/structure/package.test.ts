@@ -59,6 +59,8 @@ describe("the packed extension", () => {
         "extension/changelog.md",
         "extension/client/icon.png",
         "extension/client/language-configuration.json",
+        "extension/client/pictures/chart.png",
+        "extension/client/pictures/drawing.png",
         "extension/client/view-icon.svg",
         "extension/client/walkthrough.md",
         "extension/dist/desktop.js",
