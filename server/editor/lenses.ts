@@ -1,4 +1,5 @@
 /** Lines above loads and contacts: when a load works, what a contact has to do. Where they stand is known at once, what they say needs every state. */
+import type { Place } from "../base/place.ts";
 import { onlyPossible } from "../checks/ask.ts";
 import { doing } from "../checks/words.ts";
 import { describeCondition } from "../machine/index.ts";
@@ -20,6 +21,8 @@ export interface LensSubject {
   readonly kind: "load" | "contact";
   /** `HT`, `TM.heat`. */
   readonly name: string;
+  /** It is written in a type, for several parts perhaps: the line says of which one it speaks. */
+  readonly inType?: true;
 }
 
 /** Longest line in letters; the hover has the rest. */
@@ -28,27 +31,31 @@ const longest = 100;
 export function lenses(view: FileView): Lens[] {
   const found: Lens[] = [];
   for (const [index, { machine }] of view.machines.entries()) {
-    const add = (kind: LensSubject["kind"], name: string, place: { file: string; from: number; to: number }) => {
-      // What a type describes in another file stands there for every part of it, not for this one.
-      if (place.file === view.file)
-        found.push({ from: place.from, to: place.to, about: { machine: index, kind, name } });
+    const add = (kind: LensSubject["kind"], name: string, place: Place, part: Place) => {
+      if (place.file !== view.file) return;
+      const own = part.from <= place.from && place.to <= part.to;
+      const about: LensSubject = { machine: index, kind, name, ...(own ? {} : { inType: true }) };
+      found.push({ from: place.from, to: place.to, about });
     };
-    for (const load of machine.loads) if (load.known) add("load", load.name, load.namePlace);
+    for (const load of machine.loads) {
+      if (load.known) add("load", load.name, load.namePlace, machine.parts[load.part]!.place);
+    }
     for (const contact of machine.contacts) {
       const part = machine.parts[contact.part]!;
       const place = part.contacts.length === 1 ? part.namePlace : contact.namePlace;
-      if (contact.ratings.length > 0) add("contact", contact.name, place);
+      if (contact.ratings.length > 0) add("contact", contact.name, place, part.place);
     }
   }
   return found.sort((a, b) => a.from - b.from);
 }
 
 /** What the line says; undefined while the states are being worked out, or when the text has changed and the thing is gone. */
-export function lensText(view: FileView, { machine, kind, name }: LensSubject): string | undefined {
+export function lensText(view: FileView, { machine, kind, name, inType }: LensSubject): string | undefined {
   const found = view.machines[machine];
   const engine = found?.engine;
   if (!found || !engine) return undefined;
-  const text = kind === "load" ? conditionOf(engine, name) : dutyOf(engine, name);
+  const said = kind === "load" ? conditionOf(engine, name) : dutyOf(engine, name);
+  const text = said !== undefined && inType ? `${name} ${said}` : said;
   return text !== undefined && text.length > longest ? `${text.slice(0, longest - 3).trimEnd()}...` : text;
 }
 

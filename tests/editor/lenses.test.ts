@@ -45,6 +45,27 @@ describe("lines above parts", () => {
     expect(linesOf(motor)[0]).toMatch(/^SW: carries 5 A, makes 30 A.*: \d+ % of its rating$/);
   });
 
+  it("say of which part they speak where a type is written", () => {
+    const typed = `
+      supply single 120 V 60 Hz
+      type Q switch {
+        positions on off
+        contact 1 to 2 in on rated 15 A 125 V
+        contact 1 to 3 in off rated 15 A 125 V
+      }
+      switch SA of type Q
+      switch SB of type Q
+      lamp LA 60 W 120 V
+      wire L to SA.1
+      wire SA.2 to SB.1
+      wire SB.2 to LA to N
+    `;
+    expect(linesOf(typed).filter((line) => line.includes("1-2"))).toEqual([
+      expect.stringMatching(/: SA\.1-2 carries 500 mA/),
+      expect.stringMatching(/: SB\.1-2 carries 500 mA/),
+    ]);
+  });
+
   it("stand where they stand while the states are worked out, and say nothing of a thing that is gone", () => {
     expect(linesOf(machine, false)[0]).toBe("SW: undefined");
     const { view } = viewOf(machine, [], true);
