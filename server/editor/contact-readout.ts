@@ -28,7 +28,7 @@ export function contactReadout(view: MachineView, id: ContactId): Readout {
     facts.push({ name: "rated", text: [...new Set(contact.ratings.map(({ text }) => text))].join(" or ") });
   if (engine) facts.push(...currentFacts(engine, contact));
   else facts.push(stillWorking);
-  facts.push(...testFacts(view, contactTest(view.circuit, id)));
+  facts.push(...testFacts(view, contactTest(view.circuit, id, true)));
   const what = part.contacts.length > 1 ? `contact of ${part.label ?? part.name}` : deviceWord(contact);
   const label = part.contacts.length > 1 ? undefined : part.label;
   return { name: contact.name, what, ...(label === undefined ? {} : { label }), facts };
