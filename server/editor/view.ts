@@ -2,10 +2,11 @@
  * What every editor answer is computed from: one file at one moment, with as much of the analysis as is ready. The
  * workspace makes these; functions of this room take one and an offset and return plain data, without side effects.
  */
-import type { FindingsStatement, Tree } from "../../grammar/tree.ts";
+import type { FindingsStatement, ProposalStatement, Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import type { Circuit } from "../circuit/circuit.ts";
 import type { Machine, Mention } from "../machine/machine.ts";
+import type { Comparison } from "../proposals/compare.ts";
 import type { Engine } from "../states/engine.ts";
 
 /** One machine of the file. `engine` is missing while the every-state analysis still runs. */
@@ -21,6 +22,13 @@ export interface BenchView {
   readonly engine: Engine;
 }
 
+/** A proposal with the machine it would change, and what comes of it. */
+export interface ProposalView {
+  readonly statement: ProposalStatement;
+  readonly base: Machine;
+  readonly comparison: Comparison;
+}
+
 export interface FileView {
   readonly file: string;
   readonly text: string;
@@ -29,6 +37,8 @@ export interface FileView {
   readonly findings: readonly Finding[];
   /** Findings blocks in text order; left out until every check is done. */
   readonly benches?: readonly BenchView[];
+  /** Proposals in text order; left out until every check is done. */
+  readonly proposals?: readonly ProposalView[];
   /** Names in types that no machine here uses; their targets are numbered apart from those of the machines. */
   readonly mentions?: readonly Mention[];
   /** This file and all that it uses, directly or not. */

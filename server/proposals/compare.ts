@@ -24,10 +24,12 @@ export function* compareProposal(
   base: Machine,
   files: ReadonlyMap<string, Tree>,
   proposed: Proposed,
+  /** The base as it was analysed already, with all its findings; left out: it is done here. */
+  side?: Side,
 ): Generator<void, Comparison> {
   const { machine, findings, renames } = applyProposal(base, files, proposed);
   if (!machine) return { findings };
-  const difference = yield* compareMachines(base, machine, renames);
+  const difference = yield* differenceOf(side ?? (yield* sideOf(base)), yield* sideOf(machine), renames);
   return { findings, machine, difference, verdict: verdictOf(difference) };
 }
 
@@ -39,7 +41,7 @@ export function* compareMachines(
   return yield* differenceOf(yield* sideOf(base), yield* sideOf(changed), renames);
 }
 
-function* sideOf(machine: Machine): Generator<void, Side> {
+export function* sideOf(machine: Machine): Generator<void, Side> {
   const engine = yield* makeExactEngine(buildCircuit(machine));
   const analyse = (other: Machine) => makeExactEngine(buildCircuit(other), { budget: LATER_BUDGET });
   return { engine, findings: yield* runChecks(engine, { analyse }) };

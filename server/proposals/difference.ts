@@ -4,7 +4,7 @@
  * of the other. Nothing that stayed the same is listed.
  */
 import type { Finding, ShownState } from "../base/finding.ts";
-import { anyOf, ENERGISED, energised, FULL, less, shown, shownAfter } from "../checks/ask.ts";
+import { anyOf, ENERGISED, energised, FULL, less, onlyPossible, shown, shownAfter } from "../checks/ask.ts";
 import { contactName, loadName } from "../checks/words.ts";
 import { describeCondition } from "../machine/describe.ts";
 import type { Contact, ControlId, Load, Machine } from "../machine/machine.ts";
@@ -190,7 +190,7 @@ class Pair {
 
   loadChange(a: Load | undefined, b: Load | undefined): LoadChange | undefined {
     const says = (engine: Engine, load: Load) =>
-      describeCondition(engine.circuit.machine, engine.statement(energised(engine, load.id)));
+      describeCondition(engine.circuit.machine, onlyPossible(engine, engine.statement(energised(engine, load.id))));
     if (!a) return b && { load: loadName(this.two, b.id), change: "new", after: says(this.changed, b) };
     if (!b) return { load: loadName(this.one, a.id), change: "gone", before: says(this.base, a) };
     let gained: ShownState | undefined;

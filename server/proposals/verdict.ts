@@ -1,7 +1,7 @@
 /** A difference in plain words, in order of danger. Never "safe". */
 import { type Finding, type ShownState, shownStateText } from "../base/finding.ts";
 import { amps, deviceWord, list, watts } from "../checks/words.ts";
-import type { BridgedContact, Difference } from "./difference.ts";
+import type { BridgedContact, ContactChange, Difference } from "./difference.ts";
 import { isEmptyDifference } from "./difference.ts";
 
 /** `danger`: a person or the house can come to harm. `trouble`: parts can. `change`: it works differently. */
@@ -131,17 +131,14 @@ function changes(difference: Difference): VerdictLine[] {
     else if (!gained && !lost) add(`${load} is energised in the same states.${power}`);
     else if (before === after)
       add(
-        `${load} still follows the same condition (${before}), but is energised in other states of the rest of the machine, or not as fully.${power}`,
+        gained
+          ? `${load} follows the same condition, but can now be energised, or more fully, in states in which it was not.${power}`
+          : `${load} follows the same condition, but is no longer energised, or as fully, in some states.${power}`,
         gained ?? lost,
       );
     else add(`${load} was energised when: ${before}; now when: ${after}.${power}`, gained ?? lost);
   }
-  for (const { contact, act, before, after, ratings, state } of difference.contacts) {
-    const was = before === undefined ? "was not there" : amps(before);
-    const now = after === undefined ? "is gone" : amps(after);
-    const rated = ratings.length > 0 ? `; rated ${ratings.join(" or ")}` : "; no rating written";
-    add(`${contact} ${act} at worst: before ${was}, after ${now}${rated}.`, state);
-  }
+  for (const acts of grouped(difference.contacts)) add(...contactLine(acts));
   for (const { change, load, device } of difference.protection)
     if (change === "gained") add(`${device} is now always in series with ${load}.`);
   for (const { change, part, hazard } of difference.guards)
@@ -151,6 +148,37 @@ function changes(difference: Difference): VerdictLine[] {
   for (const one of difference.vanishedFindings)
     if (!saidAnew(one, difference.newFindings)) add(`No longer found: ${one.what}`);
   return lines;
+}
+
+/** Those that get worse first; the others are told shortly. */
+function grouped(contacts: readonly ContactChange[]): ContactChange[][] {
+  const groups = new Map<string, ContactChange[]>();
+  for (const one of contacts) groups.set(one.contact, [...(groups.get(one.contact) ?? []), one]);
+  const all = [...groups.values()];
+  return [...all.filter((acts) => acts.some(isWorse)), ...all.filter((acts) => !acts.some(isWorse))];
+}
+
+function isWorse({ before, after }: ContactChange): boolean {
+  return (after ?? 0) > (before ?? 0);
+}
+
+/** `TM.agit makes 400 mA at worst instead of 23.8 A, carries 40 mA instead of 7.2 A; rated 15 A 125 V.` */
+function contactLine(acts: readonly ContactChange[]): [string, ShownState | undefined] {
+  const [first] = acts as [ContactChange, ...ContactChange[]];
+  const worse = acts.filter(isWorse);
+  const said = (worse.length > 0 ? worse : acts).map(({ act, before, after }) =>
+    before === undefined
+      ? `${act} ${amps(after ?? 0)}`
+      : after === undefined
+        ? `no longer ${act} ${amps(before)}`
+        : `${act} ${amps(after)} instead of ${amps(before)}`,
+  );
+  const rated = first.ratings.length > 0 ? `; rated ${first.ratings.join(" or ")}` : "; no rating written";
+  if (acts.every(({ after }) => after === undefined)) return [`${first.contact} is gone.`, undefined];
+  const less = worse.length > 0 ? "" : "less than before: ";
+  // What only got smaller needs no state to prove it.
+  const state = worse[0]?.state;
+  return [`${first.contact} at worst ${less}${said.join(", ")}${rated}.`, state];
 }
 
 /** The line with its state, as one sentence or two. */

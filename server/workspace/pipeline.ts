@@ -4,7 +4,7 @@
  */
 import type { Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
-import type { BenchView, MachineView } from "../editor/view.ts";
+import type { FileView, MachineView } from "../editor/view.ts";
 import type { Mention } from "../machine/machine.ts";
 
 /** A file named by `use`, or why there is none. */
@@ -37,6 +37,9 @@ export interface Analysed {
   readonly missing: readonly string[];
 }
 
+/** What the checks of changed machines add, and what is known of benches and proposals. */
+export type Later = Pick<Analysed, "findings" | "missing"> & Pick<FileView, "benches" | "proposals">;
+
 export interface Pipeline {
   /** Never throws, whatever the text. */
   parse(text: string): Tree;
@@ -44,10 +47,7 @@ export interface Pipeline {
   /** Every state, as a series of jobs of a few milliseconds. */
   analyse(source: Source, named: Named): Generator<void, Analysed>;
   /** Checks that analyse changed machines, under budgets of their own. */
-  later(
-    source: Source,
-    analysed: Analysed,
-  ): Generator<void, Pick<Analysed, "findings" | "missing"> & { readonly benches?: readonly BenchView[] }>;
+  later(source: Source, analysed: Analysed): Generator<void, Later>;
 }
 
 /** Paths that the file's `use` statements name, in text order. */

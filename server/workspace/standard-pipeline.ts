@@ -4,10 +4,14 @@ import type { Finding } from "../base/finding.ts";
 import { runChecks } from "../checks/run-checks.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Circuit } from "../circuit/circuit.ts";
-import type { BenchView, MachineView } from "../editor/view.ts";
+import type { BenchView, MachineView, ProposalView } from "../editor/view.ts";
 import { type Machine, resolveFile } from "../machine/index.ts";
 import { attachedFindings } from "../meter/attached.ts";
 import { benchFindings } from "../meter/bench-findings.ts";
+import { attachedProposals } from "../proposals/attached.ts";
+import { type Comparison, compareProposal } from "../proposals/compare.ts";
+import type { Side } from "../proposals/difference.ts";
+import { proposalFindings } from "../proposals/proposal-findings.ts";
 import type { Engine } from "../states/engine.ts";
 import { EngineMemory, makeExactEngine, movedEngine } from "../states/exact/exact-engine.ts";
 import { type Description, describeMachine, type Kept, KeptFindings } from "./kept-findings.ts";
@@ -32,6 +36,8 @@ class FileMemory {
   machines: Remembered[] = [];
   /** The machine of another file that this file's bench findings are about. */
   used: { readonly tree: Tree; readonly engine: Engine } | undefined;
+  /** What proposals came to, by their text and their machine's. */
+  compared: ReadonlyMap<string, Comparison> = new Map();
   readonly main = new KeptFindings();
   readonly later = new KeptFindings();
 
@@ -141,14 +147,22 @@ export function makeStandardPipeline(): Pipeline {
       const { file } = source;
       const memory = memoryOf(file);
       const findings: Finding[] = [];
+      const sides = new Map<Machine, Side>();
       for (const { machine, engine } of analysed.machines) {
-        if (engine) findings.push(...(yield* keptOr(memory.later, machine, laterChecks(engine))).findings);
+        if (!engine) continue;
+        const later = (yield* keptOr(memory.later, machine, laterChecks(engine))).findings;
+        findings.push(...later);
+        const main = memory.main.find(describe(machine))?.findings ?? [];
+        sides.set(machine, { engine, findings: [...main, ...later] });
       }
       memory.later.trim(2 * analysed.machines.length + mostUndone);
       const benches = yield* benchViews(source, analysed.machines, memory);
       for (const { engine, statement } of benches)
         findings.push(...(yield* benchFindings(engine, statement, file, source.tree.text)));
-      return { findings, missing: [], benches };
+      const proposals = yield* proposalViews(source, sides, memory);
+      for (const { statement, base, comparison } of proposals)
+        findings.push(...proposalFindings(base, statement, file, comparison));
+      return { findings, missing: [], benches, proposals };
     },
   };
 }
@@ -186,6 +200,40 @@ function* benchViews(
     const engine = index >= 0 ? own[index]!.engine : memory.used?.engine;
     if (engine) views.push({ statement, engine });
   }
+  return views;
+}
+
+/**
+ * Proposals with what comes of them. What a proposal comes to hangs on its own text and on the machine, so it is worked out again only
+ * when one of the two changes.
+ */
+function* proposalViews(
+  source: Source,
+  sides: ReadonlyMap<Machine, Side>,
+  memory: FileMemory,
+): Generator<void, readonly ProposalView[]> {
+  const { file, tree } = source;
+  const written = tree.statements.filter(({ statement }) => statement === "proposal" || statement === "type");
+  if (!written.some(({ statement }) => statement === "proposal")) return [];
+  const files = filesOf(source);
+  const locate = (from: string, path: string): string | undefined => {
+    const used = source.used(from, path);
+    return "missing" in used ? undefined : used.file;
+  };
+  const types = written.map(({ from, to }) => tree.text.slice(from, to)).join("\n");
+  const views: ProposalView[] = [];
+  const kept = new Map<string, Comparison>();
+  for (const { statement, base } of attachedProposals(files, file, [...sides.keys()], locate)) {
+    if (!base) continue;
+    const key = `${tree.text.slice(statement.from, statement.to)}\n${types}\n${base.tree.text.slice(base.place.from, base.place.to)}`;
+    const known = memory.compared.get(key);
+    const side = sides.get(base);
+    const comparison = known ?? (yield* compareProposal(base, files, { statement, file }, side));
+    // What could not be done is told at offsets of this very text.
+    if (comparison.verdict) kept.set(key, comparison);
+    views.push({ statement, base, comparison });
+  }
+  memory.compared = kept;
   return views;
 }
 

@@ -314,6 +314,7 @@ export class Workspace {
       missing: [...missing, ...later.missing],
       findings: [...main.findings, ...later.findings],
       ...(later.benches ? { benches: later.benches } : {}),
+      ...(later.proposals ? { proposals: later.proposals } : {}),
     });
   }
 
