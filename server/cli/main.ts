@@ -1,7 +1,7 @@
 /** The command line: reads arguments, prints, and leaves with an exit code. All thinking is done behind the service. */
 import { Command, Option } from "commander";
 import { type CheckFormat, check, type Output } from "./check-command.ts";
-import { compare } from "./compare-command.ts";
+import { compare, compareFiles } from "./compare-command.ts";
 import { diagnoseFile } from "./diagnose-command.ts";
 import { format } from "./format-command.ts";
 import { progressOn, servesAsThread } from "./many-files.ts";
@@ -128,11 +128,18 @@ program
 
 program
   .command("compare")
-  .description("what the proposals of a file would change, over every state, in order of danger")
+  .description(
+    "what the proposals of a file would change, or how two files differ, over every state, in order of danger; exit code 1 for danger, 3 for trouble",
+  )
   .argument("<file>")
+  .argument("[other]", "the machine as it would be; then both files are compared as they stand")
   .option("--proposal <label>", "only the proposal of this name")
-  .action(async (file: string, options: { proposal?: string }) => {
-    process.exitCode = await compare(file, options.proposal, output);
+  .option("--json", "print as JSON")
+  .action(async (file: string, other: string | undefined, options: { proposal?: string; json?: boolean }) => {
+    process.exitCode =
+      other === undefined
+        ? await compare(file, options, output)
+        : await compareFiles(file, other, options.json === true, output);
   });
 
 program

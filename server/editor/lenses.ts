@@ -18,8 +18,8 @@ export interface Lens {
 /** Plain data that an editor keeps until it wants to show the line. */
 export interface LensSubject {
   readonly machine: number;
-  readonly kind: "load" | "contact";
-  /** `HT`, `TM.heat`. */
+  readonly kind: "load" | "contact" | "proposal";
+  /** `HT`, `TM.heat`; of a proposal its label. */
   readonly name: string;
   /** It is written in a type, for several parts perhaps: the line says of which one it speaks. */
   readonly inType?: true;
@@ -46,7 +46,20 @@ export function lenses(view: FileView): Lens[] {
       if (contact.ratings.length > 0) add("contact", contact.name, place, part.place);
     }
   }
+  for (const statement of view.tree.statements)
+    if (statement.statement === "proposal" && statement.label) {
+      const { from, to, text } = statement.label;
+      found.push({ from, to, about: { machine: -1, kind: "proposal", name: text } });
+    }
   return found.sort((a, b) => a.from - b.from);
+}
+
+/** The verdict on a proposal in one line; undefined until every check is done. */
+export function proposalLens({ proposals }: FileView, label: string): string | undefined {
+  if (!proposals) return undefined;
+  const found = proposals.find(({ statement }) => statement.label?.text === label);
+  if (!found) return "no machine here that it could change";
+  return found.comparison.verdict?.headline ?? "it cannot be carried out as written";
 }
 
 /** What the line says; undefined while the states are being worked out, or when the text has changed and the thing is gone. */

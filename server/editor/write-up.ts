@@ -6,6 +6,7 @@ import { timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
 import { writeUpHtml } from "../writeup/write-up.ts";
 import { benchReportOf } from "./bench.ts";
 import { contactReadout } from "./contact-readout.ts";
+import { expectationsOf } from "./expectations.ts";
 import { loadReadout } from "./readout.ts";
 import type { FileView, MachineView } from "./view.ts";
 
@@ -26,6 +27,31 @@ export function writeUp(view: FileView, of: MachineView, fileName: string): stri
     contacts: machine.contacts.map(({ id }) => contactReadout(of, id)),
     benches: (view.benches ?? []).flatMap((bench) =>
       bench.engine.circuit.machine === machine ? [benchReportOf(view, bench)] : [],
+    ),
+    proposals: (view.proposals ?? []).flatMap(({ base, statement, comparison }) =>
+      base === machine
+        ? [
+            {
+              label: statement.label?.text ?? "proposal",
+              text: view.text.slice(statement.from, statement.to),
+              ...(comparison.verdict ? { verdict: comparison.verdict } : {}),
+            },
+          ]
+        : [],
+    ),
+    expectations: expectationsOf(view, true).flatMap(({ machine: index, words, judged }) =>
+      view.machines[index] === of && judged
+        ? [
+            {
+              text: `expect ${words}`,
+              words:
+                judged.proof === "holds"
+                  ? "Holds in every state that the machine can reach."
+                  : `Does not hold, or is not proved: ${judged.words}`,
+              ...(judged.state === undefined ? {} : { state: judged.state }),
+            },
+          ]
+        : [],
     ),
     tests: machine.parts.flatMap(({ id }) => partReadings(of.circuit, id)),
     findings: view.findings.filter(({ place }) => machine.place.from <= place.from && place.to <= machine.place.to),

@@ -1,6 +1,6 @@
 /** Code lenses: their places at once, their words when the editor shows them. */
 import type { CodeLens, CodeLensParams } from "vscode-languageserver";
-import { type LensSubject, lenses, lensText } from "../editor/lenses.ts";
+import { type LensSubject, lenses, lensText, proposalLens } from "../editor/lenses.ts";
 import type { FeatureContext } from "./features.ts";
 import { guarded } from "./guard.ts";
 
@@ -27,7 +27,12 @@ export function registerLenses({ connection, service, positions, log, told }: Fe
     guarded<CodeLens, CodeLens>(log, "a lens", { range: lens.range, command: line("") }, async ({ range }) => {
       const data: unknown = lens.data;
       if (!isLensData(data)) return { range, command: line("") };
-      const text = await service.withNumbers(data.uri, (snapshot) => lensText(snapshot, data.about) ?? waiting);
+      const { uri, about } = data;
+      if (about.kind === "proposal") {
+        const snapshot = await service.analysed(uri);
+        return { range, command: line((snapshot && proposalLens(snapshot, about.name)) ?? "") };
+      }
+      const text = await service.withNumbers(uri, (snapshot) => lensText(snapshot, about) ?? waiting);
       return { range, command: line(text ?? "") };
     })(lens, token),
   );

@@ -37,7 +37,9 @@ export function proposalFindings(
     ...(first?.state ? { state: first.state } : {}),
     related: statement.edits
       .slice(0, 6)
-      .map((edit): RelatedPlace => ({ place: { file, from: edit.from, to: edit.to }, text: "an edit of this proposal" })),
+      .map(
+        (edit): RelatedPlace => ({ place: { file, from: edit.from, to: edit.to }, text: "an edit of this proposal" }),
+      ),
   };
   const bridges = difference.bridged.flatMap((one) => bridgeFinding(base, one, statement, file, verdict.lines));
   return [outcome, ...bridges];

@@ -159,7 +159,7 @@ export function makeStandardPipeline(): Pipeline {
       const benches = yield* benchViews(source, analysed.machines, memory);
       for (const { engine, statement } of benches)
         findings.push(...(yield* benchFindings(engine, statement, file, source.tree.text)));
-      const proposals = yield* proposalViews(source, sides, memory);
+      const proposals = yield* proposalViews(source, sides, memory, describe);
       for (const { statement, base, comparison } of proposals)
         findings.push(...proposalFindings(base, statement, file, comparison));
       return { findings, missing: [], benches, proposals };
@@ -211,6 +211,7 @@ function* proposalViews(
   source: Source,
   sides: ReadonlyMap<Machine, Side>,
   memory: FileMemory,
+  describe: (machine: Machine) => Description,
 ): Generator<void, readonly ProposalView[]> {
   const { file, tree } = source;
   const written = tree.statements.filter(({ statement }) => statement === "proposal" || statement === "type");
@@ -225,7 +226,7 @@ function* proposalViews(
   const kept = new Map<string, Comparison>();
   for (const { statement, base } of attachedProposals(files, file, [...sides.keys()], locate)) {
     if (!base) continue;
-    const key = `${tree.text.slice(statement.from, statement.to)}\n${types}\n${base.tree.text.slice(base.place.from, base.place.to)}`;
+    const key = `${tree.text.slice(statement.from, statement.to)}\n${types}\n${describe(base).words}`;
     const known = memory.compared.get(key);
     const side = sides.get(base);
     const comparison = known ?? (yield* compareProposal(base, files, { statement, file }, side));

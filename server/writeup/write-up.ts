@@ -2,11 +2,13 @@
  * A machine written up in one self-contained HTML file: nothing is fetched, no script runs, it prints well, and the text it was made
  * from can be taken out of it again. The same input gives the same bytes.
  */
+
 import type { BenchReport } from "../base/bench.ts";
 import { type Finding, shownStateText } from "../base/finding.ts";
 import type { Machine } from "../machine/machine.ts";
 import { cautions } from "./cautions.ts";
 import { benchSection, meterSection, type WrittenTest } from "./meter-section.ts";
+import { proposalSection, type WrittenProposal } from "./proposal-section.ts";
 import { style } from "./style.ts";
 
 export interface WrittenFact {
@@ -34,6 +36,9 @@ export interface WriteUpInput {
   /** How to test each part with a meter. */
   readonly tests?: readonly WrittenTest[];
   readonly benches?: readonly BenchReport[];
+  readonly proposals?: readonly WrittenProposal[];
+  /** What became of each `expect` statement. */
+  readonly expectations?: readonly { readonly text: string; readonly words: string; readonly state?: string }[];
   readonly findings: readonly Finding[];
   /** Line of a finding in the text, from 1. */
   readonly lineOf: (finding: Finding) => number;
@@ -53,6 +58,8 @@ export function writeUpHtml(input: WriteUpInput): string {
     section("What the meter should read", meterSection(input.tests ?? [], escaped)),
     section("Wires", wires(machine)),
     section("Findings", findings(input)),
+    section("What is expected, and whether it holds", expectations(input)),
+    section("Proposals", proposalSection(input.proposals ?? [], escaped)),
     section("Notes", notes(machine)),
     section("The text", sourceText(input)),
   ];
@@ -145,6 +152,15 @@ function notes(machine: Machine): string {
     return `${subject.join(".")}${subject.length > 0 ? ": " : ""}${statement.label?.text ?? ""}`;
   });
   return rows.length > 0 ? list(rows) : "";
+}
+
+function expectations({ expectations: all = [] }: WriteUpInput): string {
+  if (all.length === 0) return "";
+  const rows = all.map(({ text, words, state }) => {
+    const shown = state === undefined ? "" : ` A state that shows it: ${state}.`;
+    return `<tr><td><code>${escaped(text)}</code></td><td>${escaped(words + shown)}</td></tr>`;
+  });
+  return `<table>\n${rows.join("\n")}\n</table>`;
 }
 
 function sourceText({ source, fileName }: WriteUpInput): string {

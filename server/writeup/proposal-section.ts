@@ -1,0 +1,27 @@
+/** What the proposals of a text would change: a page for each, the danger first. */
+import { lineText, type Verdict } from "../proposals/verdict.ts";
+
+export interface WrittenProposal {
+  readonly label: string;
+  /** As written. */
+  readonly text: string;
+  /** Left out when it cannot be carried out. */
+  readonly verdict?: Verdict;
+}
+
+export function proposalSection(proposals: readonly WrittenProposal[], escaped: (text: string) => string): string {
+  return proposals
+    .map(({ label, text, verdict }) => {
+      const lines = (verdict?.lines ?? []).map((line) => `<li class="${line.weight}">${escaped(lineText(line))}</li>`);
+      return [
+        `<h3>${escaped(label)}</h3>`,
+        `<p><strong>${escaped(verdict?.headline ?? "It cannot be carried out as it is written.")}</strong></p>`,
+        `<pre>${escaped(text)}</pre>`,
+        lines.length > 0 ? `<ul>\n${lines.join("\n")}\n</ul>` : "",
+        ...(verdict?.cautions ?? []).map((caution) => `<p>${escaped(caution)}</p>`),
+      ]
+        .filter((html) => html !== "")
+        .join("\n");
+    })
+    .join("\n");
+}
