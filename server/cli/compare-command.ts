@@ -49,8 +49,8 @@ export async function compare(
       output.complaint(`${named}: it neither holds nor uses a machine that the proposal could change`);
       return 2;
     }
-    const { verdict, difference, findings } = toEnd(compareProposal(base, files, { statement, file }));
-    told.push({ title: statement.label?.text ?? "proposal", verdict, difference, findings });
+    const { verdict, difference, findings, fits } = toEnd(compareProposal(base, files, { statement, file }));
+    told.push({ title: statement.label?.text ?? "proposal", verdict, difference, findings, fits });
   }
   return tell(told, files, json === true, output);
 }
@@ -77,7 +77,9 @@ export async function compareFiles(before: string, after: string, json: boolean,
   );
 }
 
-interface Told extends Pick<Comparison, "verdict" | "difference" | "findings"> {
+const FIT_WORDS = { wrong: "mend", other: "differs", right: "fits" } as const;
+
+interface Told extends Pick<Comparison, "verdict" | "difference" | "findings" | "fits"> {
   readonly title: string;
 }
 
@@ -88,12 +90,13 @@ function tell(told: readonly Told[], files: ReadonlyMap<string, Tree>, json: boo
   };
   const gravest = told.map(({ verdict }) => gravestOf(verdict));
   if (json) {
-    const data = told.map(({ title, verdict, difference, findings }, index) => ({
+    const data = told.map(({ title, verdict, difference, findings, fits }, index) => ({
       proposal: title,
       gravest: gravest[index],
       headline: verdict?.headline,
       lines: verdict?.lines,
       cautions: verdict?.cautions,
+      fits,
       cannot: findings.map((finding) => findingData(finding, linesOf)),
       difference: difference && {
         ...difference,
@@ -103,11 +106,15 @@ function tell(told: readonly Told[], files: ReadonlyMap<string, Tree>, json: boo
     }));
     output.line(JSON.stringify(data, undefined, 2));
   } else
-    for (const { title, verdict, findings } of told) {
+    for (const { title, verdict, findings, fits } of told) {
       output.line(`${title}: ${verdict?.headline ?? "it cannot be carried out."}`);
       for (const finding of findings)
         for (const line of printedFinding(finding, linesOf, output.paint)) output.line(line);
       for (const line of verdict?.lines ?? []) output.line(`  ${line.weight}: ${lineText(line)}`);
+      for (const { part, by, lines } of fits ?? []) {
+        output.line(`  Does ${by} fit in the place of ${part}?`);
+        for (const { about, text, fits: how } of lines) output.line(`    ${FIT_WORDS[how]}: ${about} ${text}`);
+      }
       for (const caution of verdict?.cautions ?? []) output.line(output.paint.faint(`  ${caution}`));
       output.line("");
     }

@@ -35,6 +35,7 @@ export function writeUp(view: FileView, of: MachineView, fileName: string): stri
               label: statement.label?.text ?? "proposal",
               text: view.text.slice(statement.from, statement.to),
               ...(comparison.verdict ? { verdict: comparison.verdict } : {}),
+              ...(comparison.fits ? { fits: comparison.fits } : {}),
             },
           ]
         : [],

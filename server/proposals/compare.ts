@@ -7,6 +7,7 @@ import type { Machine } from "../machine/machine.ts";
 import { makeExactEngine } from "../states/exact/exact-engine.ts";
 import { applyProposal, type Proposed } from "./apply.ts";
 import { type Difference, differenceOf, type Side } from "./difference.ts";
+import { type Fit, fitsOf } from "./fit.ts";
 import { type Verdict, verdictOf } from "./verdict.ts";
 
 /** Pieces that the analysis of a machine changed once more by a check (lost neutral) may work out. */
@@ -18,6 +19,8 @@ export interface Comparison {
   readonly machine?: Machine;
   readonly difference?: Difference;
   readonly verdict?: Verdict;
+  /** Of each part that is replaced: how the new one fits. */
+  readonly fits?: readonly Fit[];
 }
 
 export function* compareProposal(
@@ -29,8 +32,10 @@ export function* compareProposal(
 ): Generator<void, Comparison> {
   const { machine, findings, renames } = applyProposal(base, files, proposed);
   if (!machine) return { findings };
-  const difference = yield* differenceOf(side ?? (yield* sideOf(base)), yield* sideOf(machine), renames);
-  return { findings, machine, difference, verdict: verdictOf(difference) };
+  const before = side ?? (yield* sideOf(base));
+  const difference = yield* differenceOf(before, yield* sideOf(machine), renames);
+  const fits = fitsOf(before.engine, machine, proposed.statement, renames);
+  return { findings, machine, difference, fits, verdict: verdictOf(difference) };
 }
 
 export function* compareMachines(
