@@ -18,7 +18,7 @@ export type PictureKind = "drawing" | "chart";
 
 const titles: Record<PictureKind, string> = { drawing: "Circuit", chart: "Timer Chart" };
 /** While a person types, the picture follows a moment later. */
-const afterTypingMs = 60;
+const afterTypingMs = 30;
 
 export class PicturePanel {
   readonly #all: vscode.Disposable[] = [];
@@ -27,6 +27,8 @@ export class PicturePanel {
   #live = true;
   #shown: DrawingResult | undefined;
   #charts: ChartResult | undefined;
+  /** All that the page shows, to know whether anything is new. */
+  #key = "";
   /** The chosen state was told once. */
   #told = false;
   #asked = 0;
@@ -56,6 +58,7 @@ export class PicturePanel {
   async #heard(message: FromPage, kept: Partial<Kept>): Promise<void> {
     switch (message.tell) {
       case "ready":
+        this.#key = "";
         // Without the text open in an editor the server does not know it.
         await vscode.workspace.openTextDocument(this.uri).then(undefined, () => undefined);
         if (kept.names) await this.#wish({ wish: "names", positions: kept.names });
@@ -93,7 +96,11 @@ export class PicturePanel {
 
   async #look(): Promise<void> {
     const turn = ++this.#asked;
-    const slow = setTimeout(() => this.#send({ show: "busy", words: "Looking at every state of the machine." }), 1000);
+    let busy = false;
+    const slow = setTimeout(() => {
+      busy = true;
+      this.#send({ show: "busy", words: "Looking at every state of the machine." });
+    }, 1000);
     const uri = this.uri.toString();
     try {
       // The machine at rest is there at once; its states take a moment longer.
@@ -108,7 +115,7 @@ export class PicturePanel {
       }
     } finally {
       clearTimeout(slow);
-      this.#send({ show: "busy", words: undefined });
+      if (busy) this.#send({ show: "busy", words: undefined });
     }
   }
 
@@ -117,7 +124,10 @@ export class PicturePanel {
     const method = this.kind === "drawing" ? drawing : chart;
     const picture = await this.keeper.ask<DrawingResult | ChartResult | null>(method, params);
     if (turn !== this.#asked) return; // a newer look is on its way
-    if (!picture) return this.#send({ show: "nothing", words: "No machine is written in this text yet." });
+    if (!picture) {
+      this.#key = "";
+      return this.#send({ show: "nothing", words: "No machine is written in this text yet." });
+    }
     this.#machine ??= picture.machines.length > 1 ? picture.machine : undefined;
     if ("parts" in picture) this.#showDrawing(picture, uri);
     else {
@@ -129,7 +139,12 @@ export class PicturePanel {
   #showDrawing(picture: DrawingResult, uri: string): void {
     // States not worked out yet: what is shown stays until they are, instead of flashing by at rest.
     if (this.#live && !picture.live && this.#shown?.live && picture.machine === this.#shown.machine) return;
+    const same = { ...picture, version: 0 };
+    const key = JSON.stringify([same, this.#live]);
+    const before = this.#key;
     this.#shown = picture;
+    this.#key = key;
+    if (key === before) return; // the analysis came to what was drawn already
     this.#send({ show: "drawing", drawing: picture, wantsLive: this.#live, uri });
     const editor = editorOf(this.uri);
     if (editor) this.#selection(editor);

@@ -43,6 +43,13 @@ findings "turns, blows cold" {
   seen HT cold
 }
 `;
+const hostile = "hostile.camleaf";
+const hostileLabel = "<img src=x onerror=alert(1)> & co";
+const hostileText = `machine "${hostileLabel}"
+supply 120/240 V 60 Hz breaker 30 A
+heater HT "</svg><script>alert(2)</script>" 5400 W 240 V
+wire L1 to HT to L2
+`;
 const lineOf = (text: string) => dryer.slice(0, dryer.indexOf(text)).split("\n").length;
 
 describe.skipIf(skip)("in a real VS Code", () => {
@@ -69,6 +76,7 @@ describe.skipIf(skip)("in a real VS Code", () => {
       cpSync(join(root, "samples/electric-dryer.camleaf"), join(folder, dryerFile));
       writeFileSync(join(folder, faulty), faultyText);
       writeFileSync(join(folder, triedFile), tried);
+      writeFileSync(join(folder, hostile), hostileText);
       writeFileSync(join(folder, coldFile), cold);
       host = name === "web" ? await startWebHost(packed.folder, folder) : await startServerHost(packed.vsix, folder);
       workbench = await Workbench.open(browser, host.address);
@@ -153,7 +161,48 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await workbench.screenshot(join(root, `tests/output/${name}-drawing-selected.png`));
     });
 
+    it("keeps the drawing in step with typing and with the caret", async () => {
+      const drawing = await workbench.view("drawing");
+      const line = lineOf("heater HT");
+      const written = dryer.split("\n")[line - 1]!;
+      await workbench.replaceLine(line, written.replace("5400 W", "4800 W"));
+      const typed = performance.now();
+      await drawing
+        .locator("text.amount", { hasText: /^20 A$/ })
+        .first()
+        .waitFor(); // 4800 W / 240 V
+      console.log(`${name}: the drawing followed an edit after ${Math.round(performance.now() - typed)} ms`);
+      await workbench.replaceLine(line, written);
+      await workbench.goToLine(lineOf("lamp DL"), 6);
+      await drawing.locator('[data-name="DL"].selected').waitFor();
+      // From the keyboard alone: a part takes the focus, and Enter goes to its line.
+      await drawing.locator('[data-name="CT"]').focus();
+      await workbench.page.keyboard.press("Enter");
+      await expect.poll(() => workbench.caretLine(), patience).toBe(lineOf("thermostat CT"));
+    });
+
+    it("takes nothing in the text for markup, runs no script but its own, and reaches no network", async () => {
+      await workbench.openFile(hostile);
+      await workbench.command("Camleaf: Show the Circuit Drawing");
+      await workbench.page.locator(".tab.active", { hasText: `Circuit: ${hostile}` }).waitFor();
+      const drawing = await workbench.view("drawing", hostileLabel);
+      await drawing.locator("text.title", { hasText: hostileLabel }).waitFor();
+      const found = await drawing.evaluate(async () => {
+        const script = document.createElement("script");
+        script.textContent = "document.body.dataset.ran = 'yes'";
+        document.body.append(script);
+        const reached = await fetch(location.origin).then(
+          () => true,
+          () => false,
+        );
+        return { images: document.images.length, ran: document.body.dataset.ran, reached };
+      });
+      expect(found).toEqual({ images: 0, ran: undefined, reached: false });
+      await workbench.closePanel(`Circuit: ${hostile}`);
+    });
+
     it("moves the machine by its own controls", async () => {
+      await workbench.openFile(dryerFile);
       await workbench.command("Camleaf: Show the Machine's Controls");
       const controls = await workbench.view("controls");
       await controls.locator('select[data-control="DOOR"]').selectOption("open");

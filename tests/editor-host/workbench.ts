@@ -147,12 +147,21 @@ export class Workbench {
     await this.page.waitForTimeout(300);
   }
 
-  /** The page inside the view of this kind, once it is there. */
-  async view(kind: "drawing" | "chart" | "controls" | "bench"): Promise<Frame> {
+  async closePanel(title: string): Promise<void> {
+    const tab = this.page.locator(".tab", { hasText: title });
+    await tab.hover();
+    await tab.locator(".codicon-close").click();
+    await tab.waitFor({ state: "detached" });
+  }
+
+  /** The page inside the view of this kind, once it is there and says the words. */
+  async view(kind: "drawing" | "chart" | "controls" | "bench", words = ""): Promise<Frame> {
     for (let tries = 0; tries < 150; tries++) {
       for (const frame of this.page.frames()) {
-        const found = await frame.evaluate(() => document.body?.dataset.view).catch(() => undefined);
-        if (found === kind) return frame;
+        const found = await frame
+          .evaluate(() => ({ kind: document.body?.dataset.view, text: document.body?.textContent ?? "" }))
+          .catch(() => undefined);
+        if (found?.kind === kind && found.text.includes(words)) return frame;
       }
       await this.page.waitForTimeout(100);
     }
