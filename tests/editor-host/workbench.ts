@@ -10,6 +10,8 @@ export class Workbench {
 
   static async open(browser: BrowserContext, address: string): Promise<Workbench> {
     const page = await browser.newPage();
+    // The first start of an extension host takes its time on a busy computer.
+    page.setDefaultTimeout(55_000);
     await page.goto(address);
     await page.locator(".monaco-workbench").waitFor({ timeout: 60_000 });
     return new Workbench(page);

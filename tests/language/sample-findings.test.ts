@@ -51,6 +51,11 @@ const agreed: Record<string, readonly string[]> = {
   "samples/parts.camleaf": [],
   ...Object.fromEntries(filesIn("samples/ideas").map((file) => [file, []])),
   "samples/ideas/neutral-side-switch.camleaf": ["information neutral-side-switch: switch S 1 to 2"],
+  // A lead across the lid switch: the basket can turn with the lid open.
+  "samples/ideas/proposal.camleaf": [
+    'warning proposal-outcome: proposal "spin test with the',
+    "warning proposal-bridges: jumper LID.1 to LID.2",
+  ],
   // Full volts across a cold heater that reads open: the heater.
   "samples/ideas/findings.camleaf": [
     'information bench-suspects: findings "does not heat" {',
