@@ -1,8 +1,8 @@
 /** Amps of loads, from their volts and the impedance that their control's position gives them. */
 import type { Load } from "../../machine/machine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
-import type { Cells } from "./pieces.ts";
 import type { Space } from "./space.ts";
+import type { Cells } from "./value-groups.ts";
 import type { Values } from "./values.ts";
 
 /** One current and the states that have it. Not exact: only |amps| between `lo` and `hi` is known. */
@@ -13,6 +13,9 @@ export interface AmpsCell {
   readonly hi: number;
   readonly exact: boolean;
   readonly value: number;
+  /** Amps for each volt. */
+  readonly yRe: number;
+  readonly yIm: number;
   /** Ohms of resistance of the load there. */
   readonly resistance: number;
   readonly set: StateSet;
@@ -53,6 +56,8 @@ export function ampsCells(space: Space, values: Values, load: Load, cells: Cells
         hi: values.hi[value]! / size,
         exact: values.isExact(value),
         value,
+        yRe: z.re / square,
+        yIm: -z.im / square,
         resistance: z.re,
         set,
       });

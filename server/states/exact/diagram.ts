@@ -19,6 +19,8 @@ export { EMPTY, FULL, STEPS, type StateSet } from "./node-table.ts";
 const FIX = 4;
 const MOVE = 5;
 const FORGET = 6;
+const WITHIN = 7;
+const STEPS_OF = 8;
 
 /** Sets of states with what happens to controls: held in a position, moved, set free. */
 export class Diagrams extends SetAlgebra {
@@ -41,6 +43,40 @@ export class Diagrams extends SetAlgebra {
     for (let p = 0; p < n; p++) this.push(this.fix(this.kids[f + p]!, level, position));
     const result = this.node(l, base);
     this.store(set, level, tag, result);
+    return result;
+  }
+
+  /** The steps (as a set) at which the set has any state. */
+  stepsOf(set: StateSet): StateSet {
+    const l = this.level[set]!;
+    if (l === STEPS) return set;
+    if (!this.dependsOnSteps(set)) return FULL;
+    const slot = this.find(set, 0, STEPS_OF);
+    if (slot < 0) return this.cache[-1 - slot]!;
+    let result: StateSet = EMPTY;
+    const n = this.arity[l]!;
+    const f = this.first[set]!;
+    for (let p = 0; p < n; p++) result = this.or(result, this.stepsOf(this.kids[f + p]!));
+    this.store(set, 0, STEPS_OF, result);
+    return result;
+  }
+
+  /** The set as simple as it can be told when only the steps `steps` matter: what holds at all of them does not depend on them. */
+  within(set: StateSet, steps: StateSet): StateSet {
+    if (steps === FULL || !this.dependsOnSteps(set)) return set;
+    const l = this.level[set]!;
+    if (l === STEPS) {
+      const both = this.and(set, steps);
+      return both === steps ? FULL : both;
+    }
+    const slot = this.find(set, steps, WITHIN);
+    if (slot < 0) return this.cache[-1 - slot]!;
+    const base = this.top;
+    const n = this.arity[l]!;
+    const f = this.first[set]!;
+    for (let p = 0; p < n; p++) this.push(this.within(this.kids[f + p]!, steps));
+    const result = this.node(l, base);
+    this.store(set, steps, WITHIN, result);
     return result;
   }
 

@@ -17,12 +17,15 @@ import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
 import { ConductorExtremes } from "./conductors.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
+import { conducts, ElementStore, elementsOf } from "./elements.ts";
 import { extremesOf, SteadyExtremes } from "./extremes.ts";
+import { IntTable } from "./int-table.ts";
 import { type LegReach, legReach, linksAt } from "./leg-reach.ts";
-import { type LoadSets, type LoadWork, loadSets, loadTypes, ZoneStore } from "./load-sets.ts";
+import { type LoadSets, type LoadWork, largestLeg, loadSets, loadTypes, ZoneStore, ZoneWithout } from "./load-sets.ts";
 import { MakeExtremes } from "./makes.ts";
+import { OutcomeStore } from "./outcomes.ts";
 import { Paths } from "./path.ts";
-import { PieceStore, Pieces } from "./pieces.ts";
+import { PieceStore, Pieces, type ShapeAt } from "./pieces.ts";
 import { type Reach, reach, settle } from "./reach.ts";
 import { type Slots, Space } from "./space.ts";
 import { statementOf } from "./statement.ts";
@@ -40,11 +43,24 @@ const MOST_NODES = 1_500_000;
 /** What stays good from one analysis to the next. Hand the same one in and an edit costs little. */
 export class EngineMemory {
   slots: Slots | undefined;
+  elements = new ElementStore();
   store = new PieceStore();
+  outcomes = new OutcomeStore();
   zones = new ZoneStore();
   answers = new AnswerStore();
   values = new Values();
   types = new LoadTypes();
+
+  private legSets = new IntTable();
+
+  /** Phasors of the legs, and a number for them. */
+  legs(circuit: Circuit): LoadWork["legs"] {
+    const re = [...circuit.legRe];
+    const im = [...circuit.legIm];
+    const phasors = new Int32Array(Float64Array.from([...re, ...im]).buffer);
+    const known = this.legSets.intern(phasors, 0, phasors.length);
+    return { re, im, key: known >= 0 ? known : -1 - known };
+  }
 
   /** Makes the memory fit a machine. */
   fit(circuit: Circuit): Slots {
@@ -56,7 +72,9 @@ export class EngineMemory {
       slots.levels.size < 4 * circuit.machine.controls.length + 64
     )
       return slots;
+    this.elements = new ElementStore();
     this.store = new PieceStore();
+    this.outcomes = new OutcomeStore();
     this.zones = new ZoneStore();
     this.answers = new AnswerStore();
     this.values = new Values();
@@ -95,22 +113,24 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
   const potential = Array.from(circuit.legRe, (re, leg) =>
     circuit.legRe.findIndex((other, k) => other === re && circuit.legIm[k] === circuit.legIm[leg]),
   );
-  const pieces = new Pieces(
-    diagrams,
-    memory.store,
-    memory.values,
-    memory.types,
-    { re: [...circuit.legRe], im: [...circuit.legIm] },
-    potential,
-    options.budget ?? DEFAULT_BUDGET,
-  );
+  const typeOf = loadTypes(circuit, memory.types);
+  const elements = elementsOf(circuit, memory.elements, memory.types, typeOf, largestLeg(circuit));
+  const shapeAt: ShapeAt = (element, position) => {
+    const z = memory.types.types[elements.typeOf[element]!]!.impedance[position];
+    return !conducts(z) ? "nothing" : z!.re === 0 && z!.im === 0 ? "no ohms" : "ohms";
+  };
+  const pieces = new Pieces(diagrams, memory.store, shapeAt, potential, options.budget ?? DEFAULT_BUDGET);
   const work: LoadWork = {
     circuit,
     space,
     pieces,
+    store: memory.store,
+    outcomes: memory.outcomes,
     values: memory.values,
     types: memory.types,
-    typeOf: loadTypes(circuit, memory.types),
+    elements,
+    legs: memory.legs(circuit),
+    typeOf,
     zones: zonesOf(circuit),
     known: memory.zones,
     contactsAt: linksAt(circuit.jointCount, circuit.contactA, circuit.contactB),
@@ -189,7 +209,7 @@ class ExactEngine implements Engine {
   private readonly loads: LoadSets;
   private readonly view: LoadView;
   private readonly reached: Reach;
-  private readonly without: (LoadSets | undefined)[] = [];
+  private readonly without: (ZoneWithout | undefined)[] = [];
   /** Loads for which not every "in series" was told. */
   private readonly seriesOpen = new Set<LoadId>();
   /** Coils that act by current but have no ohms. */
@@ -426,19 +446,17 @@ class ExactEngine implements Engine {
     const position = this.ownOpenPosition(contact);
     if (position !== undefined)
       return this.space.fix(this.view.atLeast(load, WEAK), position.control, position.position);
-    let sets = this.without[contact];
-    if (sets === undefined) {
+    let zone = this.without[contact];
+    if (zone === undefined) {
       // A question of its own: the budget of the analysis is not spent on it. Past this one the load counts as still working,
       // which is the cautious side: no protection is claimed.
       this.work.pieces.allow(DEFAULT_BUDGET);
-      const zone = this.work.zones.filter(({ contacts }) => contacts.includes(contact));
-      const run = loadSets(this.work, zone, contact);
-      let step = run.next();
-      while (!step.done) step = run.next();
-      this.without[contact] = sets = step.value;
-      for (const open of sets.open) this.seriesOpen.add(open);
+      const around = this.work.zones.find(({ contacts }) => contacts.includes(contact))!;
+      this.without[contact] = zone = new ZoneWithout(this.work, around, contact);
     }
-    return sets.atLeast[WEAK * this.circuit.machine.loads.length + load]!;
+    const { set, open } = zone.weak(load);
+    if (open) this.seriesOpen.add(load);
+    return set;
   }
 
   /** A position of a control that opens this contact and changes nothing else in the circuit. */

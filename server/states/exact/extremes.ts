@@ -3,8 +3,10 @@ import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId, MachineState } from "../../machine/machine.ts";
 import type { Extreme, Extremes } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
+import { conducts } from "./elements.ts";
 import { type Flow, flowOf, type Side } from "./flow.ts";
 import type { LoadWork } from "./load-sets.ts";
+import type { LoadTree } from "./load-tree.ts";
 import { groupContacts, lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
 import type { Reach } from "./reach.ts";
 import {
@@ -102,7 +104,7 @@ export class SteadyExtremes {
     const { work, view } = this;
     const { diagrams } = work.space;
     const range = emptyRange();
-    let rest = diagrams.minus(care, this.shorted);
+    const rest = diagrams.minus(care, this.shorted);
     if (work.circuit.machine.loads[load]!.impedance.some((z) => z?.re === 0 && z.im === 0)) {
       // Without ohms, volts do not tell amps.
       const dead = diagrams.minus(rest, work.live);
@@ -110,27 +112,58 @@ export class SteadyExtremes {
       this.refineLoad(of, load, diagrams.and(rest, work.live), range, Infinity, effort);
       return range;
     }
-    const stretches: { set: StateSet; least: number; most: number }[] = [];
-    for (const { set: all, value, lo, hi, exact, resistance } of view.ampsOf(load)) {
-      const set = diagrams.and(all, rest);
-      if (set === EMPTY) continue;
-      rest = diagrams.minus(rest, set);
+    const dead = diagrams.minus(rest, this.fed(load));
+    if (dead !== EMPTY) keep(range, 0, { set: dead, before: EMPTY });
+    const tree = view.sets.trees[load]!;
+    for (const { set: all, value, lo, hi, exact, resistance, yRe, yIm } of view.ampsOf(load)) {
+      const { lo: leastVolts, hi: mostVolts } = work.values;
       const scaled = (volts: number, amps: number): number =>
         of === "load-volts" ? volts : of === "load-amps" ? amps : amps ** 2 * resistance;
-      const most = scaled(work.values.hi[value]!, hi);
+      const [least, most] = [scaled(leastVolts[value]!, lo), scaled(mostVolts[value]!, hi)];
+      if (isWide(range, most, least)) continue;
+      const set = diagrams.and(all, care);
+      if (set === EMPTY) continue;
+      const size = Math.hypot(yRe, yIm);
       if (exact) keep(range, most, { set, before: EMPTY });
-      else stretches.push({ set, least: scaled(work.values.lo[value]!, lo), most });
-    }
-    if (rest !== EMPTY) keep(range, 0, { set: rest, before: EMPTY });
-    for (const { set, least, most } of stretches) {
-      const inside =
-        range.largest !== undefined &&
-        range.smallest !== undefined &&
-        most <= range.largest.value &&
-        least >= range.smallest.value;
-      if (!inside) this.refineLoad(of, load, set, range, most, effort);
+      else if (most < Infinity) this.downTree(tree, set, (volts) => scaled(volts, volts * size), most, range, effort);
+      else this.refineLoad(of, load, set, range, most, effort);
     }
     return range;
+  }
+
+  /** Largest and smallest of what `scaled` makes of the volts of a load, which it must keep in order. */
+  private downTree(
+    tree: LoadTree,
+    from: StateSet,
+    scaled: (volts: number) => number,
+    cap: number,
+    range: Range,
+    effort: Effort,
+  ): void {
+    const { diagrams } = this.work.space;
+    const { tests, yes, no, root } = tree.shape;
+    const visit = (at: number, set: StateSet, largest: boolean): void => {
+      const most = Math.min(cap, scaled(tree.most(at)));
+      const least = scaled(tree.least(at));
+      if (largest ? isWide(range, most, Infinity) : isWide(range, -Infinity, least)) return;
+      if (effort.visits-- <= 0) {
+        if (largest) cut(range, most, Infinity);
+        else cut(range, -Infinity, least);
+        return;
+      }
+      if (at < 0) {
+        const phasor = tree.phasorAt(at);
+        if (phasor !== undefined) keep(range, scaled(Math.hypot(phasor.re, phasor.im)), { set, before: EMPTY });
+        return;
+      }
+      const ahead = largest ? tree.most(yes[at]!) >= tree.most(no[at]!) : tree.least(yes[at]!) <= tree.least(no[at]!);
+      for (const side of ahead ? [true, false] : [false, true]) {
+        const next = side ? diagrams.and(set, tests[at]!) : diagrams.minus(set, tests[at]!);
+        if (next !== EMPTY) visit(side ? yes[at]! : no[at]!, next, largest);
+      }
+    };
+    visit(root, from, true);
+    visit(root, from, false);
   }
 
   /** Steady current of a closed contact over any states (at rest or passed through). */
@@ -149,8 +182,8 @@ export class SteadyExtremes {
     if (dead !== EMPTY) keep(range, 0, { set: dead, before: EMPTY });
     const fed = diagrams.and(all, live);
     const flow = this.flow(contact);
-    const refine = (where: Where, into: Range, bound: number): void =>
-      this.refineContact(contact, where.set, into, bound, effort, flow.special);
+    const refine = (where: Where, into: Range, bound: number, settled: boolean): void =>
+      this.refineContact(contact, where.set, into, bound, effort, flow.special || !settled);
     const search = new SumSearch(diagrams, refine, effort);
     for (const side of flow.sides) {
       const set = diagrams.and(fed, side.where);
@@ -158,7 +191,7 @@ export class SteadyExtremes {
     }
     const mixed = diagrams.and(fed, flow.mixed);
     if (mixed === EMPTY) return range;
-    if (flow.special) refine({ set: mixed, before: EMPTY }, range, Infinity);
+    if (flow.special) refine({ set: mixed, before: EMPTY }, range, Infinity, false);
     else search.run({ set: mixed, before: EMPTY }, this.aroundGroups(flow), range, true);
     return range;
   }
@@ -201,8 +234,20 @@ export class SteadyExtremes {
 
   /** States in which the load has any current. */
   fed(load: LoadId): StateSet {
-    const { diagrams } = this.work.space;
-    return (this.feds[load] ??= this.view.ampsOf(load).reduce((set, cell) => diagrams.or(set, cell.set), EMPTY));
+    const { space, circuit } = this.work;
+    return (this.feds[load] ??= space.diagrams.and(
+      this.view.sets.fed[load]!,
+      space.withImpedance(circuit.machine.loads[load]!, conducts),
+    ));
+  }
+
+  /** Currents of a load as options of a sum, largest first. */
+  private optionsOf(load: LoadId): readonly Option[] {
+    const volts = this.view.sets.trees[load]!;
+    return (this.options[load] ??= this.view
+      .ampsOf(load)
+      .map((cell): Option => (cell.hi < Infinity && !cell.exact ? { ...cell, tree: { volts, ...cell } } : cell))
+      .sort((a, b) => b.hi - a.hi));
   }
 
   private steadyGroup(load: LoadId, plus: StateSet, minus: StateSet): Group {
@@ -211,14 +256,14 @@ export class SteadyExtremes {
       parts: [{ within: plus, sign: 1 } as const, { within: minus, sign: -1 } as const].filter(
         ({ within }) => within !== EMPTY,
       ),
-      options: (this.options[load] ??= [...this.view.ampsOf(load)].sort((a, b) => b.hi - a.hi)),
+      options: this.optionsOf(load),
       any: diagrams.and(this.fed(load), diagrams.or(plus, minus)),
     };
   }
 
   /**
-   * Current of a contact, one arrangement of contacts at a time. Unless it is `special` (or an inexact load decides), all
-   * load currents are the same in the whole set, so that only the contacts that touch its group matter.
+   * Current of a contact, one arrangement of contacts at a time. Unless `whole` is needed, all load currents are the same in the
+   * whole set, so that only the contacts that touch its group matter.
    */
   private refineContact(
     contact: ContactId,
@@ -226,7 +271,7 @@ export class SteadyExtremes {
     range: Range,
     bound: number,
     effort: Effort,
-    special: boolean,
+    whole: boolean,
   ): void {
     const { work } = this;
     const { circuit, space } = work;
@@ -239,25 +284,11 @@ export class SteadyExtremes {
         return;
       }
       const state = space.some(left);
-      let alike = special
-        ? { contacts: near.contacts, loads: near.loads }
-        : { contacts: groupContacts(work, ends, state), loads: [] };
-      if (!special && this.isLoose(near.loads, state)) alike = near;
+      const alike = whole ? near : { contacts: groupContacts(work, ends, state), loads: [] };
       const same = diagrams.and(left, lookAlikes(work, alike, state));
       keep(range, this.solved(contact, state), { set: same, before: EMPTY });
       left = diagrams.minus(left, same);
     }
-  }
-
-  /** True when a load's volts are only known as a stretch of values in this state. */
-  isLoose(loads: readonly LoadId[], state: Uint8Array): boolean {
-    const { view, work } = this;
-    return loads.some((load) => {
-      const cells = view.sets.cells[load]!;
-      for (let i = 0; i < cells.length; i += 2)
-        if (!work.values.isExact(cells[i]!) && work.space.has(cells[i + 1]!, state)) return true;
-      return false;
-    });
   }
 
   /** Values of a load that the engine did not keep apart, solved one arrangement at a time. */

@@ -1,7 +1,5 @@
 /** One island with nothing left open: node voltages by complex linear equations. */
 import { solveLinear } from "../../circuit/linear.ts";
-import { FULL } from "./diagram.ts";
-import type { Cells, Legs } from "./pieces.ts";
 import { STRIDE } from "./reduce.ts";
 import { isSpecialIsland, solveSpecialIsland } from "./special-island.ts";
 import { type LoadTypes, NOT_SOLVED, type Values } from "./values.ts";
@@ -15,16 +13,28 @@ let aIm = new Float64Array(0);
 let bRe = new Float64Array(0);
 let bIm = new Float64Array(0);
 
-/** Cells of the owners: one value in every state. All edges are parts; joints below the number of legs are legs. */
+/** Phasors of the legs. */
+export interface Legs {
+  readonly re: readonly number[];
+  readonly im: readonly number[];
+}
+
+/**
+ * Value of each owner, -1 where it has no volts. All edges are elements; joints below the number of legs are legs.
+ *
+ * @param typeOf load type of each element
+ */
 export function solveIsland(
-  edges: readonly number[],
+  edges: ArrayLike<number>,
   joints: number,
   owners: number,
   legs: Legs,
   types: LoadTypes,
+  typeOf: ArrayLike<number>,
   values: Values,
-): Cells[] {
-  if (isSpecialIsland(edges, types)) return solveSpecialIsland(edges, joints, owners, legs, types, values);
+): readonly number[] {
+  if (isSpecialIsland(edges, types, typeOf))
+    return solveSpecialIsland(edges, joints, owners, legs, types, typeOf, values);
   const legCount = legs.re.length;
   const n = joints - legCount;
   if (n > room) {
@@ -39,7 +49,7 @@ export function solveIsland(
   bRe.fill(0, 0, n);
   bIm.fill(0, 0, n);
   for (let e = 0; e < edges.length; e += STRIDE) {
-    const { re, im } = types.types[edges[e + 3]!]!.impedance[edges[e + 4]!]!;
+    const { re, im } = types.types[typeOf[edges[e + 3]!]!]!.impedance[edges[e + 4]!]!;
     const square = re * re + im * im;
     const yRe = re / square;
     const yIm = -im / square;
@@ -63,20 +73,19 @@ export function solveIsland(
   let solved = n === 0 || solveLinear(n, aRe, aIm, bRe, bIm);
   const most = RESONANCE * (Math.max(...legs.re.map((re, leg) => Math.abs(re) + Math.abs(legs.im[leg]!))) + 1);
   for (let i = 0; i < n && solved; i++) solved = Math.abs(bRe[i]!) + Math.abs(bIm[i]!) <= most;
-  const cells: Cells[] = Array.from({ length: owners });
+  const found: number[] = new Array(owners).fill(-1);
   for (let e = 0; e < edges.length; e += STRIDE) {
     const owner = edges[e + 5]!;
     if (owner < 0) continue;
     if (!solved) {
-      cells[owner] = [NOT_SOLVED, FULL];
+      found[owner] = NOT_SOLVED;
       continue;
     }
     const a = edges[e + 1]!;
     const b = edges[e + 2]!;
     const re = (a < legCount ? legs.re[a]! : bRe[a - legCount]!) - (b < legCount ? legs.re[b]! : bRe[b - legCount]!);
     const im = (a < legCount ? legs.im[a]! : bIm[a - legCount]!) - (b < legCount ? legs.im[b]! : bIm[b - legCount]!);
-    const value = values.phasor(re, im);
-    cells[owner] = value === -1 ? [] : [value, FULL];
+    found[owner] = values.phasor(re, im);
   }
-  return cells;
+  return found;
 }

@@ -73,8 +73,8 @@ export class MakeExtremes {
     if (fed.set === EMPTY) return;
     const near = this.steady.near(contact);
     const flow = this.steady.flow(contact);
-    const refine = (where: Where, into: Range, bound: number): void =>
-      this.byLook(contact, step, where, into, bound, effort, flow.special);
+    const refine = (where: Where, into: Range, bound: number, settled: boolean): void =>
+      this.byLook(contact, step, where, into, bound, effort, flow.special || !settled);
     const search = new SumSearch(diagrams, refine, effort, step.relation);
     const upset = this.upsetBy(near.loads, step, fed);
     const calm = diagrams.minus(fed.set, upset);
@@ -85,7 +85,7 @@ export class MakeExtremes {
       search.run({ set, before: fed.before }, groups, range);
     }
     const mixed = diagrams.and(calm, flow.mixed);
-    if (mixed !== EMPTY && flow.special) refine({ set: mixed, before: fed.before }, range, Infinity);
+    if (mixed !== EMPTY && flow.special) refine({ set: mixed, before: fed.before }, range, Infinity, false);
     else if (mixed !== EMPTY) {
       const groups = flow.around.map(({ load, near: by }) => this.group(load, by, EMPTY));
       search.run({ set: mixed, before: fed.before }, groups, range, true);
@@ -112,23 +112,29 @@ export class MakeExtremes {
     const { inrush } = work.circuit.machine.loads[load]!;
     const weak = view.atLeast(load, WEAK);
     const differs = diagrams.and(this.inrushDiffers(load), weak);
+    const volts = view.sets.trees[load]!;
     const result: Option[] = [];
-    for (const { re, im, hi, exact, set, value } of view.ampsOf(load)) {
+    for (const cell of view.ampsOf(load)) {
+      const { re, im, hi, exact, set, value, yRe, yIm } = cell;
+      const treeWith = (y: { yRe: number; yIm: number }): Pick<Option, "tree"> =>
+        exact || hi === Infinity ? {} : { tree: { volts, ...y } };
       const same = diagrams.minus(set, differs);
-      if (same !== EMPTY) result.push({ re, im, hi, exact, set: same });
+      if (same !== EMPTY) result.push({ re, im, hi, exact, set: same, ...treeWith({ yRe, yIm }) });
       const starts = diagrams.and(set, differs);
       if (starts === EMPTY || inrush === undefined) continue;
-      result.push({ re, im, hi, exact, set: starts, before: weak });
+      result.push({ re, im, hi, exact, set: starts, before: weak, ...treeWith({ yRe, yIm }) });
       const square = inrush.re ** 2 + inrush.im ** 2;
+      const y = { yRe: inrush.re / square, yIm: -inrush.im / square };
       const vRe = work.values.re[value]!;
       const vIm = work.values.im[value]!;
       result.push({
-        re: (vRe * inrush.re + vIm * inrush.im) / square,
-        im: (vIm * inrush.re - vRe * inrush.im) / square,
+        re: vRe * y.yRe - vIm * y.yIm,
+        im: vRe * y.yIm + vIm * y.yRe,
         hi: work.values.hi[value]! / Math.sqrt(square),
         exact,
         set: starts,
         before: diagrams.not(weak),
+        ...treeWith(y),
       });
     }
     return result.sort((a, b) => b.hi - a.hi);
@@ -215,8 +221,7 @@ export class MakeExtremes {
         return;
       }
       const state = space.some(left);
-      const local = !whole && !this.steady.isLoose(near.loads, state);
-      const look = local ? { contacts: groupContacts(work, ends, state), loads: [] } : near;
+      const look = !whole ? { contacts: groupContacts(work, ends, state), loads: [] } : near;
       const alike = diagrams.and(left, lookAlikes(work, look, state));
       split({ set: alike, before: where.before }, 0, []);
       left = diagrams.minus(left, alike);

@@ -1,37 +1,30 @@
 /**
- * Volts of every load of an island, as sets of states: the heart of the engine.
+ * What the volts of every load of an island depend on, as decisions: the heart of the engine.
  *
  * An island is cut down by splitting on one connection (closed / open), making the rest small again and looking each new
- * island up by its content. Without connections left it is solved. Results are joined upward by if-then-else. Content means
- * kinds of load, sets and joints as numbered inside the island, never names or ids: equal islands are solved once, in this
- * analysis and in later ones.
+ * island up by its content. Without connections left it is a leaf. Content means elements, sets and joints as numbered
+ * inside the island, never ohms: equal islands are split once, in this analysis and in later ones, whatever their loads draw.
  */
+import { type Decision, Decisions, NONE, OPEN } from "./decisions.ts";
 import { type Diagrams, EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 import { IntTable } from "./int-table.ts";
-import { solveIsland } from "./island-solution.ts";
+import { LeafStore } from "./leaves.ts";
 import { COUPLED, GATED, PART, Reducer, STRIDE, VARYING, WIRE } from "./reduce.ts";
-import { type LoadTypes, NOT_COVERED, type Values } from "./values.ts";
-
-/** Volts of one load: value, set, value, set, ...; sets are disjoint, in all other states the load has 0 V. */
-export type Cells = readonly number[];
-const NOTHING: Cells = [];
-
-/** More different volts than this are put together by class, except for a few at both ends of each class. */
-export const MOST_VALUES = 8;
-const KEPT_AT_ENDS = 2;
-
-/** Phasors of the legs. */
-export interface Legs {
-  readonly re: readonly number[];
-  readonly im: readonly number[];
-}
+import { ShapeStore } from "./shapes.ts";
 
 /** Results that stay good from one analysis to the next. */
 export class PieceStore {
   readonly table = new IntTable();
-  readonly results: (readonly Cells[])[] = [];
-  readonly legSets = new IntTable();
+  readonly results: (readonly Decision[])[] = [];
+  readonly decisions = new Decisions();
+  readonly leaves = new LeafStore();
+  readonly shapes = new ShapeStore();
+  /** Which legs have the same volts. */
+  readonly legPatterns = new IntTable();
 }
+
+/** What an element is worth in a position of the control that it varies with: nothing, no ohms at all, or ohms. */
+export type ShapeAt = (element: number, position: number) => "nothing" | "no ohms" | "ohms";
 
 /** Thrown when a slice of work is done. */
 export const SLICE_END = Symbol("slice end");
@@ -45,34 +38,24 @@ export class Pieces {
   slice = Infinity;
   private readonly diagrams: Diagrams;
   private readonly store: PieceStore;
-  private readonly values: Values;
-  private readonly types: LoadTypes;
-  private readonly legs: Legs;
+  private readonly shapeAt: ShapeAt;
+  private readonly legs: number;
   private budget: number;
   private readonly reducer: Reducer;
-  private readonly legSet: number;
+  private readonly legPattern: number;
   private readonly key: number[] = [];
   private numbers = new Int32Array(64);
 
-  constructor(
-    diagrams: Diagrams,
-    store: PieceStore,
-    values: Values,
-    types: LoadTypes,
-    legs: Legs,
-    potential: ArrayLike<number>,
-    budget: number,
-  ) {
+  /** @param potential for each leg the first one with the same volts */
+  constructor(diagrams: Diagrams, store: PieceStore, shapeAt: ShapeAt, potential: ArrayLike<number>, budget: number) {
     this.diagrams = diagrams;
     this.store = store;
-    this.values = values;
-    this.types = types;
-    this.legs = legs;
+    this.shapeAt = shapeAt;
+    this.legs = potential.length;
     this.budget = budget;
     this.reducer = new Reducer(diagrams, potential);
-    const phasors = new Int32Array(Float64Array.from([...legs.re, ...legs.im]).buffer);
-    const known = store.legSets.intern(phasors, 0, phasors.length);
-    this.legSet = known >= 0 ? known : -1 - known;
+    const known = store.legPatterns.intern(potential, 0, potential.length);
+    this.legPattern = known >= 0 ? known : -1 - known;
   }
 
   /** From now on nothing new is worked out. */
@@ -85,21 +68,25 @@ export class Pieces {
     this.budget = this.count + pieces;
   }
 
-  /** Volts of all loads named as owners in `edges`: `out[owner]` is set for those that can have any. */
-  solve(edges: number[], joints: number, out: Cells[]): void {
+  /**
+   * Decisions of all loads named as owners in `edges`, written to `out[owner]`.
+   *
+   * @param steps the steps that matter: what holds at all of them is taken as always there
+   */
+  solve(edges: number[], joints: number, out: Decision[], steps: StateSet = FULL): void {
     for (const island of this.reducer.islands(edges, joints)) {
       const owners: number[] = [];
       for (let e = 5; e < island.length; e += STRIDE) if (island[e]! >= 0) owners.push(island[e]!);
       if (owners.length === 0) continue;
-      const cells = this.island(island);
-      for (let at = 0; at < owners.length; at++) out[owners[at]!] = cells[at]!;
+      const found = this.island(island, steps);
+      for (let at = 0; at < owners.length; at++) out[owners[at]!] = found[at]!;
     }
   }
 
-  /** Cells of the owned edges of an island, in their order. */
-  private island(edges: number[]): readonly Cells[] {
+  /** Decisions of the owned edges of an island, in their order. */
+  private island(edges: number[], steps: StateSet): readonly Decision[] {
     const joints = this.renumber(edges);
-    const key = this.keyOf(edges);
+    const key = this.keyOf(edges, steps);
     const found = this.store.table.intern(key, 0, key.length);
     if (found >= 0) {
       const known = this.store.results[found];
@@ -111,40 +98,49 @@ export class Pieces {
     for (let e = 5; e < edges.length; e += STRIDE) if (edges[e]! >= 0) edges[e] = owners++;
     if (this.count >= this.budget) {
       this.spent++;
-      return Array.from({ length: owners }, () => [NOT_COVERED, FULL]);
+      return new Array(owners).fill(OPEN);
     }
     this.count++;
     const spentBefore = this.spent;
     const varying = this.varyingLevel(edges);
     const result =
       varying >= 0
-        ? this.splitByControl(edges, joints, owners, varying)
-        : (this.splitByConnection(edges, joints, owners) ??
-          solveIsland(edges, joints, owners, this.legs, this.types, this.values));
+        ? this.splitByControl(edges, joints, owners, varying, steps)
+        : (this.splitByConnection(edges, joints, owners, steps) ?? this.leaf(edges, joints, owners));
     if (this.spent === spentBefore) this.store.results[number] = result;
     if (--this.slice <= 0) throw SLICE_END;
     return result;
   }
 
-  /** What a whole stretch of edges is made of, whatever its joints are called. The edges stay as they are. */
-  contentOf(edges: readonly number[]): readonly number[] {
-    const copy = edges.slice();
-    this.renumber(copy);
-    return this.keyOf(copy);
+  private leaf(edges: readonly number[], joints: number, owners: number): Decision[] {
+    const first = this.store.leaves.add(edges, joints, owners);
+    return Array.from({ length: owners }, (_, owner) => first - owner);
   }
 
-  private keyOf(edges: readonly number[]): readonly number[] {
-    const { key } = this;
+  /** What a whole stretch of edges is made of, whatever its joints are called. The edges stay as they are. */
+  contentOf(edges: readonly number[]): number[] {
+    const copy = edges.slice();
+    this.renumber(copy);
+    return this.keyOf(copy, FULL).slice();
+  }
+
+  private keyOf(edges: readonly number[], steps: StateSet): readonly number[] {
+    const { key, diagrams } = this;
     key.length = 0;
-    key.push(this.legSet);
-    for (let e = 0; e < edges.length; e += STRIDE)
-      key.push(edges[e]! + (edges[e + 5]! >= 0 ? 8 : 0), edges[e + 1]!, edges[e + 2]!, edges[e + 3]!, edges[e + 4]!);
+    key.push(this.legPattern, FULL);
+    for (let e = 0; e < edges.length; e += STRIDE) {
+      const kind = edges[e]!;
+      const x = edges[e + 3]!;
+      // The steps matter to what still depends on them, and to nothing else.
+      if ((kind === WIRE || kind === GATED) && diagrams.dependsOnSteps(x)) key[1] = steps;
+      key.push(kind + (edges[e + 5]! >= 0 ? 8 : 0), edges[e + 1]!, edges[e + 2]!, x, edges[e + 4]!);
+    }
     return key;
   }
 
   /** Numbers the joints by first appearance, after the legs. */
   private renumber(edges: number[]): number {
-    const legs = this.legs.re.length;
+    const { legs } = this;
     let most = 0;
     for (let e = 0; e < edges.length; e += STRIDE) most = Math.max(most, edges[e + 1]!, edges[e + 2]!);
     if (this.numbers.length <= most) this.numbers = new Int32Array(most * 2);
@@ -167,12 +163,13 @@ export class Pieces {
     return -1;
   }
 
-  private splitByControl(edges: number[], joints: number, owners: number, level: number): Cells[] {
+  private splitByControl(edges: number[], joints: number, owners: number, level: number, steps: StateSet): Decision[] {
     const { diagrams } = this;
-    const merged: number[][] = Array.from({ length: owners }, () => []);
+    const { decisions } = this.store;
+    let result: Decision[] = [];
     const positions = level === STEPS ? diagrams.stepCount : diagrams.arity[level]!;
     for (let position = 0; position < positions; position++) {
-      const here = diagrams.position(level, position);
+      if (level === STEPS && !diagrams.hasStep(steps, position)) continue;
       const rest: number[] = [];
       for (let e = 0; e < edges.length; e += STRIDE) {
         let kind = edges[e]!;
@@ -181,63 +178,50 @@ export class Pieces {
         if (kind === VARYING && y === level) {
           kind = PART;
           y = position;
-          const ohms = this.types.types[x]!.impedance[position];
-          if (ohms === undefined) continue;
-          if (ohms.re === 0 && ohms.im === 0) {
+          const shape = this.shapeAt(x, position);
+          if (shape === "nothing") continue;
+          if (shape === "no ohms") {
             rest.push(WIRE, edges[e + 1]!, edges[e + 2]!, FULL, 0, -1);
             continue;
           }
         } else if (kind === WIRE || kind === GATED) x = diagrams.fix(x, level, position);
         rest.push(kind, edges[e + 1]!, edges[e + 2]!, x, y, edges[e + 5]!);
       }
-      const part: Cells[] = [];
-      this.solve(rest, joints, part);
-      for (let owner = 0; owner < owners; owner++) {
-        const cells = part[owner];
-        if (cells === undefined) continue;
-        const sum = merged[owner]!;
-        for (let i = 0; i < cells.length; i += 2) addCell(diagrams, sum, cells[i]!, diagrams.and(here, cells[i + 1]!));
+      const part: Decision[] = new Array(owners).fill(NONE);
+      this.solve(rest, joints, part, level === STEPS ? FULL : steps);
+      if (result.length === 0) result = part;
+      else {
+        const here = diagrams.position(level, position);
+        for (let owner = 0; owner < owners; owner++)
+          result[owner] = decisions.decide(here, part[owner]!, result[owner]!);
       }
     }
-    return this.finish(edges, merged);
+    return result;
   }
 
   /** Undefined when the island has no connection left to split on. */
-  private splitByConnection(edges: number[], joints: number, owners: number): Cells[] | undefined {
+  private splitByConnection(edges: number[], joints: number, owners: number, steps: StateSet): Decision[] | undefined {
     const at = this.chosenConnection(edges, joints);
     if (at < 0) return undefined;
     const { diagrams } = this;
+    const { decisions } = this.store;
     const test = edges[at + 3]!;
-    const closed: Cells[] = [];
-    const open: Cells[] = [];
-    this.solve(this.branch(edges, at, true), joints, closed);
-    this.solve(this.branch(edges, at, false), joints, open);
-    const merged: number[][] = [];
-    for (let owner = 0; owner < owners; owner++) {
-      const yes = closed[owner] ?? NOTHING;
-      const no = open[owner] ?? NOTHING;
-      const sum: number[] = [];
-      for (let i = 0; i < yes.length; i += 2) {
-        let other: StateSet = EMPTY;
-        for (let k = 0; k < no.length; k += 2) if (no[k] === yes[i]) other = no[k + 1]!;
-        const set = diagrams.choose(test, yes[i + 1]!, other);
-        if (set !== EMPTY) sum.push(yes[i]!, set);
-      }
-      for (let k = 0; k < no.length; k += 2) {
-        let seen = false;
-        for (let i = 0; i < yes.length && !seen; i += 2) seen = yes[i] === no[k];
-        if (seen) continue;
-        const set = diagrams.minus(no[k + 1]!, test);
-        if (set !== EMPTY) sum.push(no[k]!, set);
-      }
-      merged.push(sum);
+    const closed: Decision[] = new Array(owners).fill(NONE);
+    const open: Decision[] = new Array(owners).fill(NONE);
+    let [whenClosed, whenOpen] = [steps, steps];
+    if (diagrams.dependsOnSteps(test)) {
+      whenClosed = diagrams.and(steps, diagrams.stepsOf(test));
+      whenOpen = diagrams.and(steps, diagrams.stepsOf(diagrams.not(test)));
     }
-    return this.finish(edges, merged);
+    this.solve(this.branch(edges, at, true, steps, whenClosed), joints, closed, whenClosed);
+    this.solve(this.branch(edges, at, false, steps, whenOpen), joints, open, whenOpen);
+    for (let owner = 0; owner < owners; owner++) closed[owner] = decisions.decide(test, closed[owner]!, open[owner]!);
+    return closed;
   }
 
   /** The connection nearest a leg with the busiest far joint; -1 when there is none. */
   private chosenConnection(edges: readonly number[], joints: number): number {
-    const legs = this.legs.re.length;
+    const { legs } = this;
     if (this.numbers.length < joints) this.numbers = new Int32Array(joints * 2);
     const degree = this.numbers;
     degree.fill(0, 0, joints);
@@ -261,7 +245,7 @@ export class Pieces {
   }
 
   /** The edges with the connection at `at` closed or open, and what follows from that for connections that share controls. */
-  private branch(edges: readonly number[], at: number, closed: boolean): number[] {
+  private branch(edges: readonly number[], at: number, closed: boolean, before: StateSet, steps: StateSet): number[] {
     const { diagrams } = this;
     const test = edges[at + 3]!;
     const rest: number[] = [];
@@ -275,79 +259,15 @@ export class Pieces {
             if (!diagrams.meets(test, x)) x = EMPTY;
             else if (diagrams.isSubset(test, x)) x = FULL;
           } else if (diagrams.isSubset(x, test)) x = EMPTY;
-          else if (diagrams.or(test, x) === FULL) x = FULL;
+          else if (diagrams.isSubset(diagrams.not(test), x)) x = FULL;
         }
+        if (steps !== before) x = diagrams.within(x, steps);
         if (x === EMPTY) continue;
       }
       rest.push(kind, edges[e + 1]!, edges[e + 2]!, x, edges[e + 4]!, edges[e + 5]!);
     }
     return rest;
   }
-
-  private finish(edges: readonly number[], merged: number[][]): Cells[] {
-    for (let e = 0; e < edges.length; e += STRIDE) {
-      const owner = edges[e + 5]!;
-      if (owner < 0 || merged[owner]!.length <= 2 * MOST_VALUES) continue;
-      const type = edges[e + 3]!;
-      if (!this.types.types[type]!.keepsValues)
-        merged[owner] = putTogether(this.diagrams, this.values, this.types, type, merged[owner]!);
-    }
-    return merged;
-  }
-}
-
-/**
- * Which of many different volts of a load are put together: in each class all but the smallest and largest few become one
- * stretch. Decided by the values alone, so that their sets can be united where that is cheapest.
- */
-export function groupValues(values: Values, types: LoadTypes, type: number, all: readonly number[]): number[][] {
-  const groups: number[][] = [];
-  const byClass: number[][] = [[], [], [], []];
-  for (const value of all) {
-    const most = values.hi[value]!;
-    if (Number.isNaN(most) || most === Infinity) groups.push([value]);
-    else byClass[types.classOf(type, most)]!.push(value);
-  }
-  for (const members of byClass) {
-    members.sort((p, q) => values.lo[p]! - values.lo[q]!);
-    const middle: number[] = [];
-    members.forEach((value, rank) => {
-      if (values.isExact(value) && (rank < KEPT_AT_ENDS || rank >= members.length - KEPT_AT_ENDS)) groups.push([value]);
-      else middle.push(value);
-    });
-    if (middle.length > 0) groups.push(middle);
-  }
-  return groups;
-}
-
-/** Fewer cells for a load with many different volts. */
-function putTogether(
-  diagrams: Diagrams,
-  values: Values,
-  types: LoadTypes,
-  type: number,
-  cells: readonly number[],
-): number[] {
-  const result: number[] = [];
-  const setOf = new Map<number, StateSet>();
-  for (let i = 0; i < cells.length; i += 2) setOf.set(cells[i]!, cells[i + 1]!);
-  for (const group of groupValues(values, types, type, [...setOf.keys()])) {
-    let set: StateSet = EMPTY;
-    for (const value of group) set = diagrams.or(set, setOf.get(value)!);
-    addCell(diagrams, result, group.length === 1 ? group[0]! : values.stretch(group), set);
-  }
-  return result;
-}
-
-/** Adds a set of states to the value's cell. */
-export function addCell(diagrams: Diagrams, cells: number[], value: number, set: StateSet): void {
-  if (set === EMPTY) return;
-  for (let i = 0; i < cells.length; i += 2) {
-    if (cells[i] !== value) continue;
-    cells[i + 1] = diagrams.or(cells[i + 1]!, set);
-    return;
-  }
-  cells.push(value, set);
 }
 
 export { COUPLED, GATED, PART, STRIDE, VARYING, WIRE };

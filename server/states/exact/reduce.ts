@@ -10,13 +10,13 @@ import { type Diagrams, EMPTY, FULL } from "./diagram.ts";
 export const STRIDE = 6;
 /** A connection while the set `x` holds. */
 export const WIRE = 0;
-/** A load or resistance: load type `x` with impedance number `y`. */
+/** A load or resistance: element `x` with impedance number `y`. */
 export const PART = 1;
-/** A load of type `x` whose impedance is that of the position of the control at level `y`. */
+/** Element `x`, whose impedance is that of the position of the control at level `y`. */
 export const VARYING = 2;
-/** A resistance of type `y`, there while the set `x` holds. */
+/** Element `y`, there while the set `x` holds. */
 export const GATED = 3;
-/** A winding of a transformer of type `y`: transformer `x >> 1` of the zone, side `x & 1`. Both sides belong to one island. */
+/** A winding of a transformer: element `x >> 1`, side `x & 1`; `y` is -1. Both sides belong to one island. */
 export const COUPLED = 4;
 
 export class Reducer {

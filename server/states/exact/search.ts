@@ -6,6 +6,7 @@
  * where the state before must be.
  */
 import { type Diagrams, EMPTY, type StateSet } from "./diagram.ts";
+import type { LoadTree } from "./load-tree.ts";
 
 export interface Option {
   readonly re: number;
@@ -17,6 +18,8 @@ export interface Option {
   readonly set: StateSet;
   /** States before the move in which the option holds; left out: any. */
   readonly before?: StateSet;
+  /** Where it is not exact: the volts of the load down to single values, and its amps for each volt. */
+  readonly tree?: { readonly volts: LoadTree; readonly yRe: number; readonly yIm: number };
 }
 
 /** States, and for pairs the states before: each state of `set` follows one of `before`. */
@@ -49,8 +52,9 @@ export interface Effort {
  * Works out the values in states in which the sum is not known by its options, and extends the range by them.
  *
  * @param bound no value there is larger
+ * @param settled true when every load of the sum has one current in all the states
  */
-export type Refine = (where: Where, range: Range, bound: number) => void;
+export type Refine = (where: Where, range: Range, bound: number, settled: boolean) => void;
 
 /**
  * One load. In the states of a part its current is that of the first option that has the state (times `sign`), 0 A where none has.
@@ -100,8 +104,9 @@ export class SumSearch {
     const { effort } = this;
     const later = unsure ? Math.max(0, effort.visits - effort.unsureVisits) : 0;
     effort.visits -= later;
-    this.largest(kept, suffix, 0, where, 0, 0, 0, unsure, range);
-    this.smallest(kept, 0, where, 0, 0, unsure, range);
+    const start: Sum = { re: 0, im: 0, loose: 0, unsure, settled: true };
+    this.largest({ groups: kept, suffix, range }, 0, where, start);
+    this.smallest({ groups: kept, suffix, range }, 0, where, start);
     effort.visits = Math.max(0, effort.visits) + later;
   }
 
@@ -121,26 +126,13 @@ export class SumSearch {
     return most;
   }
 
-  private largest(
-    groups: readonly Ranked[],
-    suffix: Float64Array,
-    i: number,
-    where: Where,
-    re: number,
-    im: number,
-    loose: number,
-    unsure: boolean,
-    range: Range,
-  ): void {
-    const bound = Math.hypot(re, im) + loose + suffix[i]!;
-    if (range.largest !== undefined && bound <= range.largest.value * (1 + 1e-12) + 1e-12) return;
-    if (this.effort.visits-- <= 0) {
-      range.cutAbove = Math.max(range.cutAbove, bound);
-      return;
-    }
+  private largest(search: Search, i: number, where: Where, sum: Sum): void {
+    const { groups, suffix, range } = search;
+    const bound = Math.hypot(sum.re, sum.im) + sum.loose + suffix[i]!;
+    if (this.isCutAbove(range, bound)) return;
     if (i === groups.length) {
-      if (unsure) this.refine(where, range, bound);
-      else keep(range, Math.hypot(re, im), where);
+      if (sum.unsure) this.refine(where, range, bound, sum.settled);
+      else keep(range, Math.hypot(sum.re, sum.im), where);
       return;
     }
     for (const { within, sign } of groups[i]!.parts) {
@@ -149,51 +141,64 @@ export class SumSearch {
       for (const option of groups[i]!.options) {
         const next = restrict(this.diagrams, this.relation, part, option.set, option.before);
         if (next === undefined) continue;
-        if (option.exact && !unsure)
-          this.largest(groups, suffix, i + 1, next, re + sign * option.re, im + sign * option.im, loose, false, range);
-        else this.largest(groups, suffix, i + 1, next, 0, 0, loose + Math.hypot(re, im) + option.hi, true, range);
+        if (option.exact) this.largest(search, i + 1, next, added(sum, sign * option.re, sign * option.im));
+        else if (option.tree) this.largestBelow(search, i, next, sum, option, sign, option.tree.volts.shape.root);
+        else this.largest(search, i + 1, next, unsettled(sum, option.hi));
       }
     }
     const none = this.leave(where, groups[i]!);
-    if (none !== undefined) this.largest(groups, suffix, i + 1, none, re, im, loose, unsure, range);
+    if (none !== undefined) this.largest(search, i + 1, none, sum);
   }
 
-  private smallest(
-    groups: readonly Ranked[],
+  /** Down the tree of an option's load, larger volts first. */
+  private largestBelow(
+    search: Search,
     i: number,
     where: Where,
-    re: number,
-    im: number,
-    unsure: boolean,
-    range: Range,
+    sum: Sum,
+    option: Option,
+    sign: 1 | -1,
+    at: number,
   ): void {
-    const size = Math.hypot(re, im);
-    let bound = 0;
-    if (!unsure && size > 0) {
-      // The rest can take away no more than its components against the sum so far.
-      bound = size;
-      for (let k = i; k < groups.length && bound > 0; k++) {
-        let worst = 0;
-        for (const option of groups[k]!.options) {
-          const along = (option.re * re + option.im * im) / size;
-          for (const { sign } of groups[k]!.parts) worst = Math.min(worst, option.exact ? sign * along : -option.hi);
-        }
-        bound += worst;
-      }
-      bound = Math.max(bound, 0);
-    }
-    if (range.smallest !== undefined && bound >= range.smallest.value * (1 - 1e-12) - 1e-12) return;
-    if (this.effort.visits-- <= 0) {
-      range.cutBelow = Math.min(range.cutBelow, bound);
+    const { volts, yRe, yIm } = option.tree!;
+    if (at < 0) {
+      const amps = ampsAt(option, at);
+      if (amps !== undefined) this.largest(search, i + 1, where, added(sum, sign * amps.re, sign * amps.im));
       return;
     }
+    const most = Math.min(option.hi, volts.most(at) * Math.hypot(yRe, yIm));
+    if (this.isCutAbove(search.range, Math.hypot(sum.re, sum.im) + sum.loose + most + search.suffix[i + 1]!)) return;
+    const { yes, no } = volts.shape;
+    const yesFirst = volts.most(yes[at]!) >= volts.most(no[at]!);
+    for (const side of yesFirst ? [true, false] : [false, true]) {
+      const set = this.side(where.set, volts.testAt(at), side);
+      if (set === EMPTY) continue;
+      this.largestBelow(search, i, { set, before: where.before }, sum, option, sign, side ? yes[at]! : no[at]!);
+    }
+  }
+
+  /** True when nothing up to the bound is larger than what was found, or the effort is spent. */
+  private isCutAbove(range: Range, bound: number): boolean {
+    if (range.largest !== undefined && bound <= range.largest.value * (1 + 1e-12) + 1e-12) return true;
+    if (this.effort.visits-- > 0) return false;
+    range.cutAbove = Math.max(range.cutAbove, bound);
+    return true;
+  }
+
+  private side(set: StateSet, test: StateSet, yes: boolean): StateSet {
+    return yes ? this.diagrams.and(set, test) : this.diagrams.minus(set, test);
+  }
+
+  private smallest(search: Search, i: number, where: Where, sum: Sum): void {
+    const { groups, range } = search;
+    if (this.isCutBelow(range, this.leastWith(search, i, sum, 0))) return;
     if (i === groups.length) {
-      if (unsure) this.refine(where, range, Infinity);
-      else keep(range, size, where);
+      if (sum.unsure) this.refine(where, range, Infinity, sum.settled);
+      else keep(range, Math.hypot(sum.re, sum.im), where);
       return;
     }
     const none = this.leave(where, groups[i]!);
-    if (none !== undefined) this.smallest(groups, i + 1, none, re, im, unsure, range);
+    if (none !== undefined) this.smallest(search, i + 1, none, sum);
     const { options, parts } = groups[i]!;
     for (const { within, sign } of parts) {
       const part = restrict(this.diagrams, this.relation, where, within);
@@ -202,17 +207,110 @@ export class SumSearch {
         const option = options[k]!;
         const next = restrict(this.diagrams, this.relation, part, option.set, option.before);
         if (next === undefined) continue;
-        if (option.exact)
-          this.smallest(groups, i + 1, next, re + sign * option.re, im + sign * option.im, unsure, range);
-        else this.smallest(groups, i + 1, next, re, im, true, range);
+        if (option.exact) this.smallest(search, i + 1, next, added(sum, sign * option.re, sign * option.im));
+        else if (option.tree) this.smallestBelow(search, i, next, sum, option, sign, option.tree.volts.shape.root);
+        else this.smallest(search, i + 1, next, unsettled(sum, option.hi));
       }
     }
+  }
+
+  /** Down the tree of an option's load, smaller volts first. */
+  private smallestBelow(
+    search: Search,
+    i: number,
+    where: Where,
+    sum: Sum,
+    option: Option,
+    sign: 1 | -1,
+    at: number,
+  ): void {
+    const { volts, yRe, yIm } = option.tree!;
+    if (at < 0) {
+      const amps = ampsAt(option, at);
+      if (amps !== undefined) this.smallest(search, i + 1, where, added(sum, sign * amps.re, sign * amps.im));
+      return;
+    }
+    const scale = Math.hypot(yRe, yIm);
+    const alone = !sum.unsure && sum.re === 0 && sum.im === 0 && i + 1 === search.groups.length;
+    const least = alone
+      ? volts.least(at) * scale
+      : this.leastWith(search, i + 1, sum, Math.min(option.hi, volts.most(at) * scale));
+    if (this.isCutBelow(search.range, least)) return;
+    const { yes, no } = volts.shape;
+    const yesFirst = volts.least(yes[at]!) <= volts.least(no[at]!);
+    for (const side of yesFirst ? [true, false] : [false, true]) {
+      const set = this.side(where.set, volts.testAt(at), side);
+      if (set === EMPTY) continue;
+      this.smallestBelow(search, i, { set, before: where.before }, sum, option, sign, side ? yes[at]! : no[at]!);
+    }
+  }
+
+  /** The least that the sum can come to: the groups from `i` on and `against` take away what they can. */
+  private leastWith({ groups }: Search, i: number, { re, im, unsure }: Sum, against: number): number {
+    const size = Math.hypot(re, im);
+    if (unsure || size === 0) return 0;
+    // The rest can take away no more than its components against the sum so far.
+    let bound = size - against;
+    for (let k = i; k < groups.length && bound > 0; k++) {
+      let worst = 0;
+      for (const option of groups[k]!.options) {
+        const along = (option.re * re + option.im * im) / size;
+        for (const { sign } of groups[k]!.parts) worst = Math.min(worst, option.exact ? sign * along : -option.hi);
+      }
+      bound += worst;
+    }
+    return Math.max(bound, 0);
+  }
+
+  private isCutBelow(range: Range, bound: number): boolean {
+    if (range.smallest !== undefined && bound >= range.smallest.value * (1 - 1e-12) - 1e-12) return true;
+    if (this.effort.visits-- > 0) return false;
+    range.cutBelow = Math.min(range.cutBelow, bound);
+    return true;
   }
 
   private leave(where: Where, group: Group): Where | undefined {
     const set = this.diagrams.minus(where.set, group.any);
     return set === EMPTY ? undefined : { set, before: where.before };
   }
+}
+
+interface Search {
+  readonly groups: readonly Ranked[];
+  /** Largest magnitude of all groups from an index on. */
+  readonly suffix: Float64Array;
+  readonly range: Range;
+}
+
+/** The sum over the groups so far. */
+interface Sum {
+  readonly re: number;
+  readonly im: number;
+  /** Magnitudes of unknown direction, besides the phasor. */
+  readonly loose: number;
+  /** The value is not known by the sum. */
+  readonly unsure: boolean;
+  /** Every load so far has one current in all the states. */
+  readonly settled: boolean;
+}
+
+/** One more phasor; where directions say nothing (`unsure`) its magnitude. */
+function added(sum: Sum, re: number, im: number): Sum {
+  return sum.unsure ? { ...sum, loose: sum.loose + Math.hypot(re, im) } : { ...sum, re: sum.re + re, im: sum.im + im };
+}
+
+function unsettled({ re, im, loose }: Sum, most: number): Sum {
+  return { re: 0, im: 0, loose: loose + Math.hypot(re, im) + most, unsure: true, settled: false };
+}
+
+/** Amps at an end of the option's tree; undefined when the end is none of the option's. */
+function ampsAt({ tree, hi }: Option, at: number): { re: number; im: number } | undefined {
+  const { volts, yRe, yIm } = tree!;
+  const phasor = volts.phasorAt(at);
+  if (phasor === undefined) return undefined;
+  const re = phasor.re * yRe - phasor.im * yIm;
+  const im = phasor.re * yIm + phasor.im * yRe;
+  return Math.hypot(re, im) > hi * (1 + 1e-9) ? undefined : { re, im };
 }
 
 /** The pairs of `where` with the state in `set` and the state before it in `before`; undefined when there are none. */

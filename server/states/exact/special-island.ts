@@ -2,28 +2,28 @@
 import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
 import type { Load, Machine, Supply, Terminal, Transformer } from "../../machine/machine.ts";
-import { FULL } from "./diagram.ts";
-import type { Cells, Legs } from "./pieces.ts";
+import type { Legs } from "./island-solution.ts";
 import { COUPLED, STRIDE } from "./reduce.ts";
 import type { LoadTypes, Values } from "./values.ts";
 
 const NOWHERE = { file: "", from: 0, to: 0 };
 const ON = Uint8Array.of(0);
 
-export function isSpecialIsland(edges: readonly number[], types: LoadTypes): boolean {
+export function isSpecialIsland(edges: ArrayLike<number>, types: LoadTypes, typeOf: ArrayLike<number>): boolean {
   for (let e = 0; e < edges.length; e += STRIDE)
-    if (edges[e] === COUPLED || types.types[edges[e + 3]!]!.diode) return true;
+    if (edges[e] === COUPLED || types.types[typeOf[edges[e + 3]!]!]!.diode) return true;
   return false;
 }
 
 export function solveSpecialIsland(
-  edges: readonly number[],
+  edges: ArrayLike<number>,
   joints: number,
   owners: number,
   legs: Legs,
   types: LoadTypes,
+  typeOf: ArrayLike<number>,
   values: Values,
-): Cells[] {
+): readonly number[] {
   const terminals = Array.from(
     { length: joints },
     (_, id): Terminal => ({ id, part: 0, name: "", fullName: "", place: NOWHERE }),
@@ -35,12 +35,12 @@ export function solveSpecialIsland(
     const [a, b] = [edges[e + 1]!, edges[e + 2]!];
     if (edges[e] === COUPLED) {
       const number = edges[e + 3]! >> 1;
-      const sides = windings.get(number) ?? { type: edges[e + 4]!, ends: [] };
+      const sides = windings.get(number) ?? { type: typeOf[number]!, ends: [] };
       sides.ends[edges[e + 3]! & 1] = [a, b];
       windings.set(number, sides);
       continue;
     }
-    const type = types.types[edges[e + 3]!]!;
+    const type = types.types[typeOf[edges[e + 3]!]!]!;
     ownerOf.push(edges[e + 5]!);
     loads.push({
       id: loads.length,
@@ -109,11 +109,9 @@ export function solveSpecialIsland(
     legIm,
   };
   const { re, im } = solveState(circuit, ON).loadVolts;
-  const cells: Cells[] = Array.from({ length: owners }, () => []);
+  const found: number[] = new Array(owners).fill(-1);
   ownerOf.forEach((owner, load) => {
-    if (owner < 0) return;
-    const value = values.phasor(re[load]!, im[load]!);
-    cells[owner] = value === -1 ? [] : [value, FULL];
+    if (owner >= 0) found[owner] = values.phasor(re[load]!, im[load]!);
   });
-  return cells;
+  return found;
 }
