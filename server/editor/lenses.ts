@@ -80,7 +80,9 @@ function conditionOf(engine: Engine, name: string): string | undefined {
   const works = engine.when(load.id, ["works", "over"]);
   if (!engine.isEmpty(works)) return `${verb} ${whenWords(engine, works)}`;
   const weak = engine.when(load.id, ["weak"]);
-  return engine.isEmpty(weak) ? `never ${verb}` : `only weak, ${whenWords(engine, weak)}`;
+  if (!engine.isEmpty(weak)) return `only weak, ${whenWords(engine, weak)}`;
+  // No state at rest shows a start winding at work: it lasts a moment.
+  return load.kind === "start-winding" ? "only while the motor starts" : `never ${verb}`;
 }
 
 /** The condition without what goes without saying: that the supply is on. */
