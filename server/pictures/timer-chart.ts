@@ -1,4 +1,5 @@
 /** The timer chart as bars: contacts against steps, and below them what the loads get in each step. Plain data, then SVG text. */
+import { supplyOn } from "../checks/ask.ts";
 import type { LoadId, Machine, TimerProgram } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
 import { escapeText, px, textWidth } from "./text.ts";
@@ -51,10 +52,12 @@ export function timerChart(machine: Machine, program: TimerProgram, engine?: Eng
   }));
   const moves: TimerChart["moves"][number][] = [];
   if (engine) {
+    // With the plug out nothing works in any step; that says nothing about the program.
+    const on = supplyOn(engine);
     const regions = control.positions.map((_, step) => {
       const positions = new Uint8Array(steps);
       positions[step] = 1;
-      return engine.and(engine.all(), engine.where([[{ control: control.id, positions }]]));
+      return engine.and(on, engine.where([[{ control: control.id, positions }]]));
     });
     const how = (load: LoadId): ("never" | "can" | "always")[] => {
       const works = engine.when(load, ["works", "over"]);
@@ -133,7 +136,7 @@ export function timerChartSvg(chart: TimerChart, { styled = true, at: marked = -
   const at = (n: number) => px(left + n * step);
   const legend =
     rows.length > contacts
-      ? "Solid: in every state of the step. Dashed: in some states, depending on the other controls. Start windings are left out."
+      ? "Solid: in every state of the step with the supply on. Dashed: in some, depending on the other controls. Start windings are left out."
       : "";
   const waits = moves.some((move) => move !== "always")
     ? `Timer moves by itself:  + always  ? under conditions  - waits for a hand`
