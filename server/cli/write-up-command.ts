@@ -1,10 +1,34 @@
 /** `camleaf write-up FILE --out FILE`: the machine as one HTML page that opens anywhere. */
-import { writeFile } from "node:fs/promises";
-import { basename } from "node:path";
+import { readFile, writeFile } from "node:fs/promises";
+import { basename, dirname, extname, join } from "node:path";
+import type { MachineView } from "../editor/view.ts";
 import { writeUp } from "../editor/write-up.ts";
 import { analyseFile, CannotRead } from "./analyse-file.ts";
 import type { Output } from "./check-command.ts";
 import { numberedName } from "./numbered-name.ts";
+
+const pictureKinds: Readonly<Record<string, string>> = {
+  ".jpg": "image/jpeg",
+  ".jpeg": "image/jpeg",
+  ".png": "image/png",
+  ".gif": "image/gif",
+  ".webp": "image/webp",
+};
+
+/** Photos that notes name, from beside the file, as `data:` addresses. */
+async function readPhotos(file: string, machines: readonly MachineView[]) {
+  const photos = new Map<string, string>();
+  const missing: string[] = [];
+  for (const { statement } of machines.flatMap(({ machine }) => machine.notes)) {
+    const path = statement.photo?.text;
+    if (path === undefined || photos.has(path)) continue;
+    const kind = pictureKinds[extname(path).toLowerCase()];
+    const bytes = kind ? await readFile(join(dirname(file), path)).catch(() => undefined) : undefined;
+    if (bytes) photos.set(path, `data:${kind};base64,${bytes.toString("base64")}`);
+    else missing.push(path);
+  }
+  return { photos, missing };
+}
 
 /** Exit code: 0 when written, 2 when something cannot be read or written. */
 export async function writeUpCommand(file: string, out: string | undefined, output: Output): Promise<number> {
@@ -17,10 +41,12 @@ export async function writeUpCommand(file: string, out: string | undefined, outp
     const { machines } = snapshot;
     if (machines.length === 0) return complain(`${file}: no machine is written in it`);
     const target = out ?? `${basename(file).replace(/\.camleaf$/, "")}.html`;
+    const { photos, missing } = await readPhotos(file, machines);
+    for (const path of missing) output.complaint(`${file}: the photo ${path} cannot be read; the page says so`);
     for (const [index, machine] of machines.entries()) {
       const name = numberedName(target, index);
       try {
-        await writeFile(name, writeUp(snapshot, machine, basename(file)));
+        await writeFile(name, writeUp(snapshot, machine, basename(file), photos));
       } catch (error) {
         return complain(`${name}: cannot be written (${(error as Error).message})`);
       }

@@ -10,13 +10,19 @@ import { expectationsOf } from "./expectations.ts";
 import { loadReadout } from "./readout.ts";
 import type { FileView, MachineView } from "./view.ts";
 
-/** `fileName` is the bare name that the text is saved under again. */
-export function writeUp(view: FileView, of: MachineView, fileName: string): string {
+/** `fileName` is the bare name that the text is saved under again. `photos`: `data:` addresses by the path as a note writes it. */
+export function writeUp(
+  view: FileView,
+  of: MachineView,
+  fileName: string,
+  photos: ReadonlyMap<string, string> = new Map(),
+): string {
   const { machine, engine } = of;
   const lineOf = (offset: number) => view.text.slice(0, offset).split("\n").length;
   return writeUpHtml({
     machine,
     fileName,
+    photos,
     source: view.text,
     drawing: drawingSvg(drawCircuit(machine)),
     charts: machine.programs.flatMap((program) => {

@@ -28,6 +28,8 @@ export interface WriteUpInput {
   /** Name of the file, for the text that is taken out again. */
   readonly fileName: string;
   readonly source: string;
+  /** `data:` addresses of the photos that notes name, by the path as written. */
+  readonly photos?: ReadonlyMap<string, string>;
   /** SVG of our own making. */
   readonly drawing: string;
   readonly charts: readonly string[];
@@ -60,7 +62,7 @@ export function writeUpHtml(input: WriteUpInput): string {
     section("Findings", findings(input)),
     section("What is expected, and whether it holds", expectations(input)),
     section("Proposals", proposalSection(input.proposals ?? [], escaped)),
-    section("Notes", notes(machine)),
+    section("Notes", notes(input)),
     section("The text", sourceText(input)),
   ];
   return [
@@ -144,14 +146,22 @@ function findings({ findings, lineOf, missing }: WriteUpInput): string {
   );
 }
 
-function notes(machine: Machine): string {
+function notes({ machine, photos = new Map() }: WriteUpInput): string {
   const rows = machine.notes.map(({ statement }) => {
     const subject = [statement.subject?.part?.text, statement.subject?.terminal?.text].filter(
       (part) => part !== undefined,
     );
-    return `${subject.join(".")}${subject.length > 0 ? ": " : ""}${statement.label?.text ?? ""}`;
+    const words = `${subject.join(".")}${subject.length > 0 ? ": " : ""}${statement.label?.text ?? ""}`;
+    return `<li>${escaped(words)}${statement.photo ? photo(statement.photo.text, words, photos) : ""}</li>`;
   });
-  return rows.length > 0 ? list(rows) : "";
+  return rows.length > 0 ? `<ul>\n${rows.join("\n")}\n</ul>` : "";
+}
+
+/** The picture itself, so that the page needs no other file; its name alone where it could not be read. */
+function photo(path: string, words: string, photos: ReadonlyMap<string, string>): string {
+  const address = photos.get(path);
+  if (address === undefined) return ` <em>${escaped(`(photo ${path}, not in this page)`)}</em>`;
+  return `<br><img src="${escaped(address)}" alt="${escaped(words)}">`;
 }
 
 function expectations({ expectations: all = [] }: WriteUpInput): string {

@@ -88,6 +88,24 @@ describe("camleaf text-of", () => {
   });
 });
 
+describe("camleaf write-up", () => {
+  it("puts photos of notes into the page, says which are missing, and gives the same bytes again", async () => {
+    const source = join(folder, "photo.camleaf");
+    // The smallest GIF there is: one transparent dot (CompuServe GIF89a).
+    const dot = "R0lGODlhAQABAIAAAAAAAP///yH5BAEAAAAALAAAAAABAAEAAAIBRAA7";
+    writeFileSync(join(folder, "coil.gif"), Buffer.from(dot, "base64"));
+    writeFileSync(source, `${faulty}note HT "new coil" photo "coil.gif"\nnote HT "old coil" photo "gone.jpg"\n`);
+    const page = join(folder, "photo.html");
+    const { complaints } = await camleaf("write-up", source, "--out", page);
+    expect(complaints).toContain("gone.jpg cannot be read");
+    const html = readFileSync(page, "utf8");
+    expect(html).toContain(`<img src="data:image/gif;base64,${dot}" alt="HT: new coil">`);
+    expect(html).toContain("(photo gone.jpg, not in this page)");
+    await camleaf("write-up", source, "--out", page);
+    expect(readFileSync(page, "utf8")).toBe(html);
+  });
+});
+
 describe("camleaf watch", () => {
   it("checks again when the file is saved, and ends when told to", async () => {
     const file = join(folder, "watched.camleaf");
