@@ -44,8 +44,20 @@ export function coversAll(engine: Engine): boolean {
  */
 export function shown(engine: Engine, state: MachineState, besides: readonly number[] = []): ShownState {
   const positions = positionsOf(engine.circuit.machine, state, besides);
-  const steps = engine.pathTo(state)?.map(({ words }) => words);
+  const steps = stepsTo(engine, state);
   return steps === undefined ? { positions } : { positions, steps };
+}
+
+/**
+ * The single changes from rest that lead to a state, in words. A dial that is turned on and on is one turn to a person; a button that is
+ * pressed and let go stays two. Undefined when there is no way, or the budget ended before one was found.
+ */
+export function stepsTo(engine: Engine, state: MachineState): readonly string[] | undefined {
+  const { controls } = engine.circuit.machine;
+  const path = engine.pathTo(state);
+  return path
+    ?.filter(({ control }, index) => controls[control]!.positions.length <= 2 || path[index + 1]?.control !== control)
+    .map(({ words }) => words);
 }
 
 /** The first moment after a change: the way to the state before it, and the change itself. */
@@ -53,7 +65,7 @@ export function shownAfter(engine: Engine, before: MachineState | undefined, sta
   const whole = shown(engine, state);
   if (whole.steps !== undefined || before === undefined) return whole;
   const { machine } = engine.circuit;
-  const path = engine.pathTo(before)?.map(({ words }) => words);
+  const path = stepsTo(engine, before);
   const changed = machine.controls.filter(({ id, settled }) => !settled && before[id] !== state[id]);
   const last = changed.map(
     (control) => `then ${controlName(machine, control)} ${describePosition(control, state[control.id]!)}`,

@@ -1,6 +1,7 @@
 /** `camleaf solve FILE --when "TM in timed, DOOR shut"`: volts, amps and watts of every part and contact in one state. */
 import { parse } from "../../grammar/parse.ts";
 import type { ExpectStatement } from "../../grammar/tree.ts";
+import { stepsTo } from "../checks/ask.ts";
 import { conditionHolds } from "../circuit/condition.ts";
 import { contactAmps, loadReading } from "../circuit/measure.ts";
 import { amount } from "../editor/amounts.ts";
@@ -66,7 +67,7 @@ export function conditionOf(machine: Machine, when: string): Condition | string 
 function solvedTable(machine: Machine, engine: Engine, state: MachineState, { paint }: Output): string[] {
   const solution = engine.solve(state);
   const lines = [paint.strong(machine.label), `In the state: ${describeState(machine, state)}`];
-  const steps = engine.pathTo(state)?.map(({ words }) => words) ?? [];
+  const steps = stepsTo(engine, state) ?? [];
   if (steps.length > 0) lines.push(`How to get there: ${steps.join("; ")}`);
   if (solution.shorts.length > 0)
     lines.push(paint.error("Legs of the supply are tied together in this state: no currents are told."));
@@ -103,7 +104,7 @@ function solvedData(machine: Machine, engine: Engine, state: MachineState): unkn
   return {
     machine: machine.label,
     state: Object.fromEntries(machine.controls.map(({ name, positions, id }) => [name, positions[state[id]!]!.name])),
-    steps: engine.pathTo(state)?.map(({ words }) => words),
+    steps: stepsTo(engine, state),
     loads: machine.loads.map(({ id, name, known }) => {
       const { volts, amps, watts, powerFactor } = loadReading(solution, id);
       return known ? { name, volts, amps, watts, powerFactor } : { name, volts };

@@ -16,7 +16,7 @@ export async function watch(args: readonly string[], output: Output, stopped: Ab
   const { files } = await filesOf(args);
   const folders = new Set(files.map((file) => dirname(file)));
   if (folders.size === 0) return check(args, { format: "plain", version: "" }, output);
-  await again();
+  // Watched before the first check: what is saved while it runs counts.
   let soon: NodeJS.Timeout | undefined;
   let running = Promise.resolve();
   const watchers: FSWatcher[] = [...folders].map((folder) =>
@@ -31,6 +31,7 @@ export async function watch(args: readonly string[], output: Output, stopped: Ab
       }, settleMs);
     }),
   );
+  running = running.then(again);
   await new Promise<void>((done) => {
     if (stopped.aborted) done();
     else stopped.addEventListener("abort", () => done(), { once: true });

@@ -1,6 +1,6 @@
 /** Which state hints, hovers and views speak of: the first one shown, and what becomes of it when a person moves something. */
 import type { StateWish } from "../base/chosen-state.ts";
-import { onlyPossible } from "../checks/ask.ts";
+import { onlyPossible, stepsTo } from "../checks/ask.ts";
 import { describeCondition, describeState, literalCondition, restState } from "../machine/index.ts";
 import type { Control, ControlId, Literal, Machine, MachineState, TimerProgram } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";
@@ -262,6 +262,6 @@ export function wattsOf(engine: Engine, state: MachineState): number {
 export function pathWords(engine: Engine, state: MachineState): { readonly words: string; readonly path: string[] } {
   return {
     words: describeState(engine.circuit.machine, state),
-    path: engine.pathTo(state)?.map(({ words }) => words) ?? [],
+    path: [...(stepsTo(engine, state) ?? [])],
   };
 }
