@@ -13,24 +13,37 @@ import { randomMachines, SMALL } from "../support/random-machine.ts";
 
 const RUNS = Math.ceil(Number(process.env.RUNS ?? 5000) / 25);
 
-const rewires = fc.array(
-  fc.record({
-    kind: fc.constantFrom("jumper" as const, "open" as const, "weld" as const),
-    x: fc.nat(60),
-    y: fc.nat(60),
-  }),
-  { minLength: 1, maxLength: 2 },
-);
+/** What proposals do: leads put in, wires taken out or moved, loads moved to other points or of other values, contacts stuck. */
+const kinds = ["jumper", "open", "weld", "remove-wire", "move-wire", "move-load", "other-load"] as const;
 
-function rewired(
-  machine: Machine,
-  drawn: readonly { kind: "jumper" | "open" | "weld"; x: number; y: number }[],
-): Machine {
+const rewires = fc.array(fc.record({ kind: fc.constantFrom(...kinds), x: fc.nat(60), y: fc.nat(60) }), {
+  minLength: 1,
+  maxLength: 2,
+});
+
+function rewired(machine: Machine, drawn: readonly { kind: (typeof kinds)[number]; x: number; y: number }[]): Machine {
+  const { terminals, contacts, wires, loads } = machine;
   const edits = drawn.map(({ kind, x, y }): Edit => {
-    const contact = x % Math.max(1, machine.contacts.length);
-    if (kind === "jumper" || machine.contacts.length === 0)
-      return { edit: "join", a: x % machine.terminals.length, b: y % machine.terminals.length };
-    return { edit: "change-contact", contact, closed: kind === "open" ? [] : [[]] };
+    const jumper: Edit = { edit: "join", a: x % terminals.length, b: y % terminals.length };
+    const wire = wires[x % Math.max(1, wires.length)];
+    const load = loads[x % Math.max(1, loads.length)];
+    switch (kind) {
+      case "open":
+      case "weld":
+        return contacts.length === 0
+          ? jumper
+          : { edit: "change-contact", contact: x % contacts.length, closed: kind === "open" ? [] : [[]] };
+      case "remove-wire":
+        return wire ? { edit: "remove-wire", wire: wire.id } : jumper;
+      case "move-wire":
+        return wire ? { edit: "move-wire-end", wire: wire.id, from: wire.b, to: y % terminals.length } : jumper;
+      case "move-load":
+        return load ? { edit: "move-load", load: load.id, a: load.a, b: y % terminals.length } : jumper;
+      case "other-load":
+        return load ? { edit: "change-load", load: load.id, impedance: { re: 10 + 5 * y, im: 0 } } : jumper;
+      default:
+        return jumper;
+    }
   });
   return edit(machine, edits);
 }
