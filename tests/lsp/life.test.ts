@@ -187,7 +187,7 @@ describe("the log", () => {
     expect(traced.length).toBe(before);
     // What goes wrong is told in the log, with the name of the request, and answered all the same.
     await session.request("textDocument/hover", { textDocument: { uri: 7 }, position: null }).catch(() => null);
-    expect(session.transcript.received.some(({ method }) => method?.startsWith("window/show"))).toBe(false);
+    expect(session.recording.received.some(({ method }) => method?.startsWith("window/show"))).toBe(false);
     await session.end();
   });
 });

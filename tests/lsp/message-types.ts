@@ -9,7 +9,7 @@ import { mkdirSync, rmSync, writeFileSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
 import * as protocol from "vscode-languageserver-protocol/node";
 import * as ownProtocol from "../../server/protocol.ts";
-import type { Transcript, WireMessage } from "./transcript.ts";
+import type { Recording, WireMessage } from "./recording.ts";
 
 const root = resolve(import.meta.dirname, "../..");
 
@@ -70,7 +70,7 @@ interface Claim {
 }
 
 /** All that is wrong with what the server sent; empty when every message is sound. */
-export async function wrongMessages({ sent, received, faults }: Transcript): Promise<string[]> {
+export async function wrongMessages({ sent, received, faults }: Recording): Promise<string[]> {
   const wrong = [...faults];
   const claims: Claim[] = [];
   const asked = new Map<unknown, string>();

@@ -5,8 +5,8 @@ import { type CancellationToken, CancellationTokenSource } from "vscode-language
 import type { StateWish } from "../../server/base/chosen-state.ts";
 import { askAll, positionOf } from "./ask.ts";
 import { ownMethods, wrongMessages } from "./message-types.ts";
+import type { WireMessage } from "./recording.ts";
 import { buildServer, Session } from "./session.ts";
-import type { WireMessage } from "./transcript.ts";
 
 const sample = (name: string) => readFileSync(new URL(`../../samples/${name}.camleaf`, import.meta.url), "utf8");
 const uri = "file:///bench/dryer.camleaf";
@@ -99,15 +99,15 @@ describe("every message of the server", () => {
     await session.diagnostics(uri, (p) => p.version === undefined);
     expect(await session.end()).toBe(0);
 
-    const { received } = session.transcript;
+    const { received } = session.recording;
     expect(received.length).toBeGreaterThan(100);
     expect(methodsOf(received)).toContain("client/registerCapability");
-    expect(methodsOf([...received, ...session.transcript.sent])).toEqual(expect.arrayContaining([...ownMethods]));
+    expect(methodsOf([...received, ...session.recording.sent])).toEqual(expect.arrayContaining([...ownMethods]));
     // Nothing pops up, and nothing is told in the log unless asked for.
     expect(methodsOf(received)).not.toContain("window/showMessage");
     expect(methodsOf(received)).not.toContain("window/showMessageRequest");
     expect(session.log.filter((line) => /failed|uncaught|unhandled/.test(line))).toEqual([]);
-    expect(await wrongMessages(session.transcript)).toEqual([]);
+    expect(await wrongMessages(session.recording)).toEqual([]);
   });
 
   it("asks nothing of an editor that can do nothing", async () => {
@@ -118,10 +118,10 @@ describe("every message of the server", () => {
     await session.diagnostics(uri);
     await askAll((m, p) => session.request(m, p), session.capabilities, uri, text, text.indexOf("HT"));
     await session.end();
-    const asked = session.transcript.received.filter(({ method, id }) => method !== undefined && id !== undefined);
+    const asked = session.recording.received.filter(({ method, id }) => method !== undefined && id !== undefined);
     expect(asked).toEqual([]);
-    expect(methodsOf(session.transcript.received)).toEqual(["textDocument/publishDiagnostics"]);
-    expect(await wrongMessages(session.transcript)).toEqual([]);
+    expect(methodsOf(session.recording.received)).toEqual(["textDocument/publishDiagnostics"]);
+    expect(await wrongMessages(session.recording)).toEqual([]);
   });
 });
 

@@ -16,7 +16,7 @@ import {
   StreamMessageReader,
   StreamMessageWriter,
 } from "vscode-languageserver-protocol/node";
-import { Transcript } from "./transcript.ts";
+import { Recording } from "./recording.ts";
 
 const root = resolve(import.meta.dirname, "../..");
 
@@ -36,7 +36,7 @@ export class Session {
   readonly published: PublishDiagnosticsParams[] = [];
   readonly log: string[] = [];
   /** Everything that went over stdio; nothing over the other channel. */
-  readonly transcript = new Transcript();
+  readonly recording = new Recording();
   capabilities: InitializeResult["capabilities"] = {};
   #versions = new Map<string, number>();
   #waiters: {
@@ -56,11 +56,11 @@ export class Session {
       this.connection = createProtocolConnection(new IPCMessageReader(this.child), new IPCMessageWriter(this.child));
     } else {
       if (!stdin || !stdout) throw new Error("no pipes");
-      this.transcript.listen(stdout);
+      this.recording.listen(stdout);
       const writer = new StreamMessageWriter(stdin);
       const write = writer.write.bind(writer);
       writer.write = (message) => {
-        this.transcript.sent.push(message);
+        this.recording.sent.push(message);
         return write(message);
       };
       this.connection = createProtocolConnection(new StreamMessageReader(stdout), writer);

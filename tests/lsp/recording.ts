@@ -10,7 +10,7 @@ export interface WireMessage {
   readonly error?: { readonly code?: unknown; readonly message?: unknown; readonly data?: unknown };
 }
 
-export class Transcript {
+export class Recording {
   readonly sent: WireMessage[] = [];
   readonly received: WireMessage[] = [];
   /** Of the framing: bytes that no reader should have to accept. */
