@@ -4,6 +4,7 @@ import { resolve } from "node:path";
 import { parse } from "../../grammar/parse.ts";
 import type { ProposalStatement, Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
+import { toEnd } from "../base/to-end.ts";
 import { type Machine, resolveMachines, resolveUsePath, usedPaths } from "../machine/index.ts";
 import { type Comparison, compareMachines, compareProposal } from "../proposals/compare.ts";
 import { lineText, type Verdict, verdictOf } from "../proposals/verdict.ts";
@@ -131,12 +132,6 @@ function gravestOf(verdict: Verdict | undefined): keyof typeof exits {
 /** Places of findings in the changed machine are those of a text that nobody wrote. */
 function bare({ id, gravity, what, why, advice, state }: Finding): Partial<Finding> {
   return { id, gravity, what, ...(why === undefined ? {} : { why }), advice, ...(state ? { state } : {}) };
-}
-
-function toEnd<Result>(run: Generator<void, Result>): Result {
-  let step = run.next();
-  while (!step.done) step = run.next();
-  return step.value;
 }
 
 async function read(file: string, files: Map<string, Tree>): Promise<void> {

@@ -4,6 +4,7 @@ import { resolve } from "node:path";
 import { parse } from "../../grammar/parse.ts";
 import type { Tree } from "../../grammar/tree.ts";
 import type { BenchReport } from "../base/bench.ts";
+import { toEnd } from "../base/to-end.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import { type Machine, resolveMachines, resolveUsePath, usedPaths } from "../machine/index.ts";
 import { attachedFindings } from "../meter/attached.ts";
@@ -55,13 +56,6 @@ export async function diagnoseFile(
   }
   if (asData) output.line(JSON.stringify(reports, undefined, 2));
   return 0;
-}
-
-function toEnd<T>(run: Generator<void, T>): T {
-  for (;;) {
-    const step = run.next();
-    if (step.done) return step.value;
-  }
 }
 
 function print(report: BenchReport, { line, paint }: Output): void {

@@ -1,4 +1,5 @@
 /** A findings block from its lines to what is likely dead and what to read next. */
+import { toEnd } from "../base/to-end.ts";
 import type { Engine } from "../states/engine.ts";
 import type { BenchCase, Observation } from "./case.ts";
 import { dutyOf } from "./duty.ts";
@@ -31,10 +32,7 @@ const faultLists = new WeakMap<Engine, readonly Fault[]>();
 
 /** Every single fault of the machine with its odds, contacts by their duty. Kept with the engine. */
 export function faultsOf(engine: Engine): readonly Fault[] {
-  const run = faultJobs(engine);
-  let step = run.next();
-  while (!step.done) step = run.next();
-  return step.value;
+  return toEnd(faultJobs(engine));
 }
 
 /** The same as jobs of some milliseconds. */

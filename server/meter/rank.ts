@@ -1,4 +1,5 @@
 /** Single and double faults ranked by how well they explain what was observed. */
+import { toEnd } from "../base/to-end.ts";
 import type { Machine } from "../machine/machine.ts";
 import type { Observation } from "./case.ts";
 import { type Fault, joinTroubles } from "./faults.ts";
@@ -44,10 +45,7 @@ export interface Ranking {
 }
 
 export function rankFaults(...args: Parameters<typeof rankJobs>): Ranking {
-  const run = rankJobs(...args);
-  let step = run.next();
-  while (!step.done) step = run.next();
-  return step.value;
+  return toEnd(rankJobs(...args));
 }
 
 /** Faults solved between two pauses. */

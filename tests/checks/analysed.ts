@@ -1,6 +1,7 @@
 /** Text -> findings of the checks, for tests. */
 import { parse } from "../../grammar/parse.ts";
 import type { Finding } from "../../server/base/finding.ts";
+import { toEnd } from "../../server/base/to-end.ts";
 import { type CheckOptions, runChecks } from "../../server/checks/run-checks.ts";
 import { buildCircuit } from "../../server/circuit/build.ts";
 import { resolveMachines } from "../../server/machine/index.ts";
@@ -8,12 +9,7 @@ import type { Machine } from "../../server/machine/machine.ts";
 import type { Engine } from "../../server/states/engine.ts";
 import { makeExactEngine } from "../../server/states/exact/exact-engine.ts";
 
-export function toEnd<T>(run: Generator<void, T>): T {
-  for (;;) {
-    const step = run.next();
-    if (step.done) return step.value;
-  }
-}
+export { toEnd };
 
 export function* analyse(machine: Machine): Generator<void, Engine> {
   return yield* makeExactEngine(buildCircuit(machine));

@@ -6,23 +6,17 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import type { Finding } from "../../server/base/finding.ts";
+import { toEnd } from "../../server/base/to-end.ts";
 import { standardPipeline } from "../../server/workspace/standard-pipeline.ts";
 import { filesIn, read, root } from "./read.ts";
 
 /** Every phase, the later one too. */
 function findings(file: string, text: string): readonly Finding[] {
   const { source, ...named } = read(file, text);
-  const analysed = toTheEnd(standardPipeline.analyse(source, named));
-  const later = toTheEnd(standardPipeline.later(source, analysed));
+  const analysed = toEnd(standardPipeline.analyse(source, named));
+  const later = toEnd(standardPipeline.later(source, analysed));
   expect([...analysed.missing, ...later.missing]).toEqual([]);
   return [...named.findings, ...analysed.findings, ...later.findings];
-}
-
-function toTheEnd<T>(run: Generator<void, T>): T {
-  for (;;) {
-    const step = run.next();
-    if (step.done) return step.value;
-  }
 }
 
 const textOf = (file: string) => readFileSync(join(root, file), "utf8");

@@ -1,4 +1,5 @@
 /** Compares two engines on every question that can be asked of a machine. Throws at the first difference. */
+import { toEnd } from "../../server/base/to-end.ts";
 import { buildCircuit } from "../../server/circuit/build.ts";
 import { solveState } from "../../server/circuit/solve.ts";
 import type { Condition, Machine, MachineState } from "../../server/machine/machine.ts";
@@ -8,18 +9,14 @@ import { makePlainEngine } from "../oracle/engine.ts";
 import { classesOf } from "../oracle/load-class.ts";
 import { currentOutOf, nearSide } from "../oracle/wires.ts";
 
-export function finish<T>(run: Generator<void, T>): T {
-  let step = run.next();
-  while (!step.done) step = run.next();
-  return step.value;
-}
+export { toEnd as finish };
 
 export function plainEngine(machine: Machine): Engine {
-  return finish(makePlainEngine(buildCircuit(machine)) as EngineRun);
+  return toEnd(makePlainEngine(buildCircuit(machine)) as EngineRun);
 }
 
 export function exactEngine(machine: Machine, options: ExactOptions = {}): Engine {
-  return finish(makeExactEngine(buildCircuit(machine), options));
+  return toEnd(makeExactEngine(buildCircuit(machine), options));
 }
 
 export function enginesOf(machine: Machine): { plain: Engine; exact: Engine } {

@@ -1,4 +1,5 @@
 /** Volts and classes of every load in every state, zone by zone: split into decisions, then told as sets. */
+import { toEnd } from "../../base/to-end.ts";
 import type { Circuit } from "../../circuit/circuit.ts";
 import type { ContactId, Load, LoadId } from "../../machine/machine.ts";
 import { type Decision, NONE, OPEN } from "./decisions.ts";
@@ -265,10 +266,7 @@ export class ZoneWithout {
     this.work = work;
     this.zone = zone;
     const { jointOf, count } = pieceJoints(work.circuit);
-    const run = decisionsOf(work, zone, edgesOf(work, zone, jointOf, opened), count);
-    let step = run.next();
-    while (!step.done) step = run.next();
-    this.roots = step.value;
+    this.roots = toEnd(decisionsOf(work, zone, edgesOf(work, zone, jointOf, opened), count));
   }
 
   /** States in which a load of the zone is at least weak; `open`: the budget left some of them open, and they count as weak. */
