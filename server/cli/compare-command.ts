@@ -1,15 +1,14 @@
 /** `camleaf compare FILE [--proposal "label"]` */
-import { readFile } from "node:fs/promises";
 import { resolve } from "node:path";
-import { parse } from "../../grammar/parse.ts";
-import type { ProposalStatement, Tree } from "../../grammar/tree.ts";
+import type { Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import { toEnd } from "../base/to-end.ts";
-import { type Machine, resolveMachines, resolveUsePath, usedPaths } from "../machine/index.ts";
+import { attachedBlocks, type Machine, resolveMachines } from "../machine/index.ts";
 import { type Comparison, compareMachines, compareProposal } from "../proposals/compare.ts";
 import { lineText, type Verdict, verdictOf } from "../proposals/verdict.ts";
 import type { Output } from "./check-command.ts";
 import { findingData, printedFinding } from "./print-finding.ts";
+import { readFiles } from "./read-files.ts";
 import { SourceLines } from "./source-lines.ts";
 
 export interface CompareOptions {
@@ -28,15 +27,14 @@ export async function compare(
 ): Promise<number> {
   // Whole paths: what is used may stand in a folder above.
   const file = resolve(named);
-  const files = new Map<string, Tree>();
-  await read(file, files);
-  const tree = files.get(file);
-  if (!tree) {
+  const files = await readFiles(file);
+  if (!files.has(file)) {
     output.complaint(`${named}: it cannot be read`);
     return 2;
   }
-  const all = tree.statements.filter((each): each is ProposalStatement => each.statement === "proposal");
-  const chosen = label === undefined ? all : all.filter((each) => each.label?.text === label);
+  const chosen = attachedBlocks("proposal", files, file, resolveMachines(files, file)).filter(
+    ({ statement }) => label === undefined || statement.label?.text === label,
+  );
   if (chosen.length === 0) {
     output.complaint(
       label === undefined ? `${named}: it holds no proposal` : `${named}: no proposal is called "${label}"`,
@@ -44,8 +42,7 @@ export async function compare(
     return 2;
   }
   const told: Told[] = [];
-  for (const statement of chosen) {
-    const base = baseOf(files, file, statement);
+  for (const { statement, machine: base } of chosen) {
     if (!base) {
       output.complaint(`${named}: it neither holds nor uses a machine that the proposal could change`);
       return 2;
@@ -61,7 +58,7 @@ export async function compareFiles(before: string, after: string, json: boolean,
   const files = new Map<string, Tree>();
   const machines: Machine[] = [];
   for (const named of [before, after]) {
-    await read(resolve(named), files);
+    await readFiles(resolve(named), files);
     const machine = files.has(resolve(named)) ? resolveMachines(files, resolve(named))[0] : undefined;
     if (!machine) {
       output.complaint(`${named}: ${files.has(resolve(named)) ? "no machine is written in it" : "it cannot be read"}`);
@@ -132,27 +129,4 @@ function gravestOf(verdict: Verdict | undefined): keyof typeof exits {
 /** Places of findings in the changed machine are those of a text that nobody wrote. */
 function bare({ id, gravity, what, why, advice, state }: Finding): Partial<Finding> {
   return { id, gravity, what, ...(why === undefined ? {} : { why }), advice, ...(state ? { state } : {}) };
-}
-
-async function read(file: string, files: Map<string, Tree>): Promise<void> {
-  if (files.has(file)) return;
-  const text = await readFile(file, "utf8").catch(() => undefined);
-  if (text === undefined) return;
-  const tree = parse(text.replace(/^\uFEFF/, ""));
-  files.set(file, tree);
-  for (const path of usedPaths(tree)) {
-    const used = resolveUsePath(file, path);
-    if (used !== undefined) await read(used, files);
-  }
-}
-
-/** The machine that the proposal stands in, else the first one of the files that its file uses. */
-function baseOf(files: ReadonlyMap<string, Tree>, file: string, { from }: ProposalStatement): Machine | undefined {
-  const own = resolveMachines(files, file);
-  if (own.length > 0) return own.find(({ place }) => place.from <= from && from < place.to) ?? own[0];
-  for (const path of usedPaths(files.get(file)!)) {
-    const machine = resolveMachines(files, resolveUsePath(file, path) ?? "")[0];
-    if (machine) return machine;
-  }
-  return undefined;
 }

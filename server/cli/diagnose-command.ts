@@ -1,13 +1,9 @@
 /** `camleaf diagnose FILE`: what is likely dead by the findings of a file, and the reading to take next. */
-import { readFile } from "node:fs/promises";
 import { resolve } from "node:path";
-import { parse } from "../../grammar/parse.ts";
-import type { Tree } from "../../grammar/tree.ts";
 import type { BenchReport } from "../base/bench.ts";
 import { toEnd } from "../base/to-end.ts";
 import { buildCircuit } from "../circuit/build.ts";
-import { type Machine, resolveMachines, resolveUsePath, usedPaths } from "../machine/index.ts";
-import { attachedFindings } from "../meter/attached.ts";
+import { attachedBlocks, type Machine, resolveMachines } from "../machine/index.ts";
 import { readCase } from "../meter/case.ts";
 import { type Diagnosis, diagnose } from "../meter/diagnose.ts";
 import { benchReport } from "../meter/report.ts";
@@ -17,6 +13,7 @@ import { cautions } from "../writeup/cautions.ts";
 import type { Output } from "./check-command.ts";
 import { folded } from "./paint.ts";
 import { printedFinding } from "./print-finding.ts";
+import { readFiles } from "./read-files.ts";
 import { SourceLines } from "./source-lines.ts";
 
 /** Exit code: 0 when told, 2 when nothing can be read or there are no findings in it. */
@@ -27,15 +24,14 @@ export async function diagnoseFile(
   output: Output,
 ): Promise<number> {
   const file = resolve(named);
-  const files = new Map<string, Tree>();
-  await read(file, files);
+  const files = await readFiles(file);
   const tree = files.get(file);
   const complain = (sentence: string): number => {
     output.complaint(`${named}: ${sentence}`);
     return 2;
   };
   if (!tree) return complain("it cannot be read");
-  const blocks = attachedFindings(files, file, resolveMachines(files, file)).filter(
+  const blocks = attachedBlocks("findings", files, file, resolveMachines(files, file)).filter(
     ({ statement }) => label === undefined || statement.label?.text === label,
   );
   if (blocks.length === 0)
@@ -94,16 +90,4 @@ function print(report: BenchReport, { line, paint }: Output): void {
   line("");
   for (const caution of cautions) line(paint.faint(`  ${caution}`));
   line("");
-}
-
-async function read(file: string, files: Map<string, Tree>): Promise<void> {
-  if (files.has(file)) return;
-  const text = await readFile(file, "utf8").catch(() => undefined);
-  if (text === undefined) return;
-  const tree = parse(text.replace(/^\uFEFF/, ""));
-  files.set(file, tree);
-  for (const path of usedPaths(tree)) {
-    const used = resolveUsePath(file, path);
-    if (used !== undefined) await read(used, files);
-  }
 }

@@ -1,4 +1,5 @@
 /** The door of this room. */
+export { type Attached, attachedBlocks } from "./attached.ts";
 export {
   always,
   andConditions,

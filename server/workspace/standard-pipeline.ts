@@ -5,10 +5,8 @@ import { runChecks } from "../checks/run-checks.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Circuit } from "../circuit/circuit.ts";
 import type { BenchView, MachineView, ProposalView } from "../editor/view.ts";
-import { type Machine, resolveFile } from "../machine/index.ts";
-import { attachedFindings } from "../meter/attached.ts";
+import { attachedBlocks, type Locate, type Machine, resolveFile } from "../machine/index.ts";
 import { benchFindings } from "../meter/bench-findings.ts";
-import { attachedProposals } from "../proposals/attached.ts";
 import { type Comparison, compareProposal } from "../proposals/compare.ts";
 import type { Side } from "../proposals/difference.ts";
 import { proposalFindings } from "../proposals/proposal-findings.ts";
@@ -185,12 +183,14 @@ function* benchViews(
 ): Generator<void, readonly BenchView[]> {
   if (!source.tree.statements.some(({ statement }) => statement === "findings")) return [];
   const machines = own.map(({ machine }) => machine);
-  const locate = (from: string, path: string): string | undefined => {
-    const used = source.used(from, path);
-    return "missing" in used ? undefined : used.file;
-  };
   const views: BenchView[] = [];
-  for (const { statement, machine } of attachedFindings(filesOf(source), source.file, machines, locate)) {
+  for (const { statement, machine } of attachedBlocks(
+    "findings",
+    filesOf(source),
+    source.file,
+    machines,
+    locateIn(source),
+  )) {
     const index = machine ? machines.indexOf(machine) : -1;
     if (!machine) continue;
     if (index < 0 && memory.used?.tree !== machine.tree) {
@@ -217,14 +217,16 @@ function* proposalViews(
   const written = tree.statements.filter(({ statement }) => statement === "proposal" || statement === "type");
   if (!written.some(({ statement }) => statement === "proposal")) return [];
   const files = filesOf(source);
-  const locate = (from: string, path: string): string | undefined => {
-    const used = source.used(from, path);
-    return "missing" in used ? undefined : used.file;
-  };
   const types = written.map(({ from, to }) => tree.text.slice(from, to)).join("\n");
   const views: ProposalView[] = [];
   const kept = new Map<string, Comparison>();
-  for (const { statement, base } of attachedProposals(files, file, [...sides.keys()], locate)) {
+  for (const { statement, machine: base } of attachedBlocks(
+    "proposal",
+    files,
+    file,
+    [...sides.keys()],
+    locateIn(source),
+  )) {
     if (!base) continue;
     const key = `${tree.text.slice(statement.from, statement.to)}\n${types}\n${describe(base).words}`;
     const known = memory.compared.get(key);
@@ -236,6 +238,14 @@ function* proposalViews(
   }
   memory.compared = kept;
   return views;
+}
+
+/** Where the files stand that `use` lines name. */
+function locateIn(source: Source): Locate {
+  return (from, path) => {
+    const used = source.used(from, path);
+    return "missing" in used ? undefined : used.file;
+  };
 }
 
 /** The file with all that it uses, directly or not. */
