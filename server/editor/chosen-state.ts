@@ -1,7 +1,8 @@
 /** Which state hints, hovers and views speak of: the first one shown, and what becomes of it when a person moves something. */
 import type { StateWish } from "../base/chosen-state.ts";
 import { onlyPossible, stepsTo } from "../checks/ask.ts";
-import { describeCondition, describeState, literalCondition, restState } from "../machine/index.ts";
+import type { Solution } from "../circuit/circuit.ts";
+import { describeCondition, literalCondition, restState } from "../machine/index.ts";
 import type { Control, ControlId, Literal, Machine, MachineState, TimerProgram } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";
 
@@ -76,10 +77,10 @@ function mostAtOnce(engine: Engine): MachineState | undefined {
 function mostWatts(engine: Engine, from: MachineState): { readonly state: MachineState; readonly watts: number } {
   const { machine } = engine.circuit;
   const pushes = machine.controls.filter(({ role }) => role === "push");
-  let best = { state: from, watts: wattsOf(engine, from) };
+  let best = { state: from, watts: wattsOf(engine.solve(from)) };
   const look = (state: MachineState | undefined) => {
     if (!state) return;
-    const watts = wattsOf(engine, state);
+    const watts = wattsOf(engine.solve(state));
     if (watts > best.watts * (1 + 1e-9)) best = { state, watts };
   };
   const program = machine.programs[0];
@@ -167,7 +168,7 @@ function movedInWords(engine: Engine, state: MachineState, control: Control, pos
   const same = inputsAs(engine, wished);
   if (!engine.isEmpty(same)) {
     const kept = nearest(engine, same, wished);
-    const { path } = pathWords(engine, kept);
+    const path = stepsTo(engine, kept) ?? [];
     return {
       state: kept,
       ...(path.length > 0
@@ -254,14 +255,6 @@ function only({ positions }: Control, position: number): Uint8Array {
 }
 
 /** Watts that all loads take, those not told as numbers left out. */
-export function wattsOf(engine: Engine, state: MachineState): number {
-  return engine.solve(state).loadWatts.reduce((sum, watts) => (Number.isNaN(watts) ? sum : sum + watts), 0);
-}
-
-/** The way from rest in words, and the state's own words. */
-export function pathWords(engine: Engine, state: MachineState): { readonly words: string; readonly path: string[] } {
-  return {
-    words: describeState(engine.circuit.machine, state),
-    path: [...(stepsTo(engine, state) ?? [])],
-  };
+export function wattsOf({ loadWatts }: Solution): number {
+  return loadWatts.reduce((sum, watts) => (Number.isNaN(watts) ? sum : sum + watts), 0);
 }

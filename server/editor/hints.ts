@@ -5,7 +5,7 @@ import type { Contact, Load, MachineState } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
 import { nearestToRating } from "./contact-readout.ts";
-import { type StateReadout, stateReadout } from "./state-readout.ts";
+import { type StateNumbers, stateNumbers } from "./state-readout.ts";
 import type { FileView, MachineView } from "./view.ts";
 
 export interface Hint {
@@ -31,7 +31,7 @@ export function hints(
     const { machine, engine } = each;
     if (!engine) continue;
     const state = chosen(each);
-    const now = state && stateReadout(engine, state);
+    const now = state && stateNumbers(engine, state);
     const wanted = (place: { readonly file: string; readonly from: number; readonly to: number }) =>
       place.file === view.file && place.to >= from && place.to <= to;
     for (const load of machine.loads) {
@@ -68,21 +68,21 @@ function contactHint(engine: Engine, contact: Contact): Omit<Hint, "offset"> | u
   };
 }
 
-function loadNow(now: StateReadout, load: Load): Omit<Hint, "offset"> | undefined {
-  const { class: found, text } = now.loads[load.id]!;
+function loadNow(now: StateNumbers, load: Load): Omit<Hint, "offset"> | undefined {
+  const { class: found, text } = now.load(load.id);
   if (found === "off" && text === "") return undefined;
   const weak = found === "weak" ? " (weak)" : found === "over" ? " (over its volts)" : "";
   return { text: text.replaceAll("  ", ", ") + weak, tooltip: inState(now) };
 }
 
-function contactNow(now: StateReadout, contact: Contact): Omit<Hint, "offset"> | undefined {
-  const { closed, text, share, limit } = now.contacts[contact.id]!;
+function contactNow(now: StateNumbers, contact: Contact): Omit<Hint, "offset"> | undefined {
+  const { closed, text, share, limit } = now.contact(contact.id);
   if (!closed || text === "") return undefined;
   const part = share === undefined ? "" : `, ${Math.round(share * 100)} % of its rating`;
   return { text: text + part, tooltip: `${inState(now)}${limit === undefined ? "" : `; rated ${limit}`}` };
 }
 
-function inState({ words }: StateReadout): string {
+function inState({ words }: StateNumbers): string {
   return `in the chosen state: ${words}`;
 }
 

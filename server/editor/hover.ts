@@ -8,7 +8,7 @@ import { contactReadout } from "./contact-readout.ts";
 import { partReadouts, terminalReadout } from "./part-readout.ts";
 import { plateReadout } from "./plate-readout.ts";
 import { loadReadout, type Readout } from "./readout.ts";
-import { stateReadout } from "./state-readout.ts";
+import { stateNumbers } from "./state-readout.ts";
 import { stepReadout } from "./step-readout.ts";
 import { type FileView, type MachineView, machineAt } from "./view.ts";
 import { wireReadout } from "./wire-readout.ts";
@@ -79,16 +79,16 @@ function readoutsOf(view: MachineView, target: Target): Readout[] {
 }
 
 /** What the load gets and the contact carries in the chosen state, before all that holds over every state. */
-function withNow({ engine }: MachineView, readouts: Readout[], state: MachineState | undefined): Readout[] {
+function withNow({ machine, engine }: MachineView, readouts: Readout[], state: MachineState | undefined): Readout[] {
   if (!engine || !state) return readouts;
-  const now = stateReadout(engine, state);
+  const now = stateNumbers(engine, state);
   return readouts.map((readout) => {
-    const load = now.loads.find(({ name }) => name === readout.name);
-    const contact = now.contacts.find(({ name }) => name === readout.name);
+    const load = machine.loads.find(({ name }) => name === readout.name);
+    const contact = load ? undefined : machine.contacts.find(({ name }) => name === readout.name);
     if (!load && !contact) return readout;
-    const amounts = (load ?? contact)!.text.replaceAll("  ", ", ");
-    const without = load ? "off" : contact!.closed ? "closed, no current" : "open";
-    const text = `${amounts === "" ? without : amounts} in ${now.words}`;
+    const told = load ? now.load(load.id) : now.contact(contact!.id);
+    const without = "closed" in told ? (told.closed ? "closed, no current" : "open") : "off";
+    const text = `${told.text === "" ? without : told.text.replaceAll("  ", ", ")} in ${now.words}`;
     return { ...readout, facts: [{ name: "now", text }, ...readout.facts] };
   });
 }

@@ -1,14 +1,16 @@
 /** One state as plain data: controls as a person would touch them, what each load gets, what each contact carries. */
 import type { ChosenState, ContactReadout, ControlReadout, LoadReadout } from "../base/chosen-state.ts";
+import { stepsTo } from "../checks/ask.ts";
 import { fedBy } from "../checks/fed-by.ts";
 import { judge } from "../checks/rating.ts";
 import { doing } from "../checks/words.ts";
 import { workingVoltsOf } from "../checks/working-volts.ts";
 import type { Solution } from "../circuit/circuit.ts";
-import type { Contact, Control, Load, Machine, MachineState } from "../machine/machine.ts";
+import { describeState } from "../machine/index.ts";
+import type { Contact, ContactId, Control, Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import type { Engine, LoadClass } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
-import { namedState, pathWords, wattsOf } from "./chosen-state.ts";
+import { namedState, wattsOf } from "./chosen-state.ts";
 
 /** Less than a clamp or a tester shows, A. */
 const leastAmps = 1e-4;
@@ -27,23 +29,42 @@ export const nothingYet: StateReadout = {
   watts: "",
 };
 
+/** Numbers of one state, each worked out when it is asked for: a rating takes several solutions of the circuit. */
+export interface StateNumbers {
+  /** `TM in timed 1, DM running`. */
+  readonly words: string;
+  load(id: LoadId): LoadReadout;
+  contact(id: ContactId): ContactReadout;
+}
+
+export function stateNumbers(engine: Engine, state: MachineState, solution = engine.solve(state)): StateNumbers {
+  const { machine } = engine.circuit;
+  return {
+    words: describeState(machine, state),
+    load: (id) => loadReadout(engine, machine.loads[id]!, state, solution),
+    contact: (id) => contactReadout(engine, machine.contacts[id]!, state, solution),
+  };
+}
+
 export function stateReadout(engine: Engine, state: MachineState): StateReadout {
   const { machine } = engine.circuit;
   const solution = engine.solve(state);
+  const numbers = stateNumbers(engine, state, solution);
   const program = machine.programs[0];
   const shorted = solution.shorts.length > 0;
   return {
-    ...pathWords(engine, state),
+    words: numbers.words,
+    path: stepsTo(engine, state) ?? [],
     names: namedState(machine, state),
     ...(shorted ? { remark: "The supply is shorted in this state: the breaker opens. No currents are told." } : {}),
     controls: machine.controls.map((control) => controlReadout(machine, control, state)),
-    loads: machine.loads.map((load) => loadReadout(engine, load, state, solution)),
-    contacts: machine.contacts.map((contact) => contactReadout(engine, contact, state, solution)),
+    loads: machine.loads.map(({ id }) => numbers.load(id)),
+    contacts: machine.contacts.map(({ id }) => numbers.contact(id)),
     legs: machine.supply.legs.map(({ name }, leg) => ({
       name,
       text: said(Math.hypot(solution.legAmps.re[leg]!, solution.legAmps.im[leg]!), amount.amps),
     })),
-    watts: shorted ? "not told" : amount.watts(wattsOf(engine, state)),
+    watts: shorted ? "not told" : amount.watts(wattsOf(solution)),
     ...(program ? { program: machine.controls[program.control]!.name } : {}),
   };
 }
