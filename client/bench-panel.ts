@@ -2,7 +2,8 @@
 import * as vscode from "vscode";
 import { typedLines } from "../server/base/bench.ts";
 import { type BenchResult, bench, type DrawingParams, type DrawingResult, drawing } from "../server/protocol.ts";
-import { editorOf, type Keeper } from "./keeper.ts";
+import type { Keeper } from "./keeper.ts";
+import { showText } from "./show-text.ts";
 import type { FromPage, Kept, ToPage } from "./webview/messages.ts";
 import { openPage, webviewOptions } from "./webview-page.ts";
 
@@ -49,7 +50,7 @@ export class BenchPanel {
         return this.#begin();
       case "part": {
         const part = this.#drawing?.parts.find(({ name }) => name === message.name);
-        if (part?.range) await this.#reveal(part.range.start);
+        if (part?.range) await showText(this.uri, { start: part.range.start, end: part.range.start });
         return;
       }
       default:
@@ -102,18 +103,13 @@ export class BenchPanel {
     const start = this.#shown?.start;
     if (!start) return;
     await this.#insert(start.at, start.text);
-    await this.#reveal({ line: start.at.line + 1, character: 0 });
+    const inside = { line: start.at.line + 1, character: 0 };
+    await showText(this.uri, { start: inside, end: inside });
   }
 
   async #insert(at: { line: number; character: number }, text: string): Promise<void> {
     const edit = new vscode.WorkspaceEdit();
     edit.insert(this.uri, new vscode.Position(at.line, at.character), text);
     await vscode.workspace.applyEdit(edit);
-  }
-
-  async #reveal({ line, character }: { line: number; character: number }): Promise<void> {
-    const position = new vscode.Position(line, character);
-    const viewColumn = editorOf(this.uri)?.viewColumn ?? vscode.ViewColumn.One;
-    await vscode.window.showTextDocument(this.uri, { selection: new vscode.Range(position, position), viewColumn });
   }
 }

@@ -11,6 +11,7 @@ import {
 } from "../server/protocol.ts";
 import { editorOf, type Keeper } from "./keeper.ts";
 import { saveText } from "./save-text.ts";
+import { showText } from "./show-text.ts";
 import type { FromPage, Kept, ToPage } from "./webview/messages.ts";
 import { openPage, webviewOptions } from "./webview-page.ts";
 
@@ -73,11 +74,11 @@ export class PicturePanel {
         return this.#look();
       case "part": {
         const part = this.#shown?.parts.find(({ name }) => name === message.name);
-        if (part?.range) await this.#goTo(part.range);
+        if (part?.range) await showText(this.uri, part.range);
         return;
       }
       case "place":
-        return this.#goTo(message.range);
+        return showText(this.uri, message.range);
       case "save":
         return this.save();
     }
@@ -162,12 +163,6 @@ export class PicturePanel {
       )
       .sort((a, b) => a.size - b.size)[0];
     this.#send({ show: "selected", name: found?.name });
-  }
-
-  async #goTo({ start, end }: TextRange): Promise<void> {
-    const selection = new vscode.Range(start.line, start.character, end.line, end.character);
-    const viewColumn = editorOf(this.uri)?.viewColumn ?? vscode.ViewColumn.One;
-    await vscode.window.showTextDocument(this.uri, { selection, viewColumn });
   }
 
   /** The picture as a file of its own that opens anywhere; undefined before it was shown. */

@@ -23,8 +23,7 @@ export interface CheckOptions {
 
 /** Exit code: 0 without errors, 1 with at least one error, 2 when a file could not be read or none was found. */
 export async function check(args: readonly string[], options: CheckOptions, output: Output): Promise<number> {
-  const { files, empty } = await filesOf(args);
-  for (const arg of empty) output.complaint(`${arg}: no file of a machine (.camleaf) is there`);
+  const { files, complete } = await filesOf(args, output);
   const silent: Progress & { end(): void } = { done: () => {}, end: () => {} };
   const progress = options.progress ?? silent;
   const found = await reports(files, options.format === "plain" && output.colour === true, progress);
@@ -46,7 +45,7 @@ export async function check(args: readonly string[], options: CheckOptions, outp
         ),
       );
   }
-  if (empty.length > 0 || found.some(({ unread }) => unread !== undefined)) return 2;
+  if (!complete || found.some(({ unread }) => unread !== undefined)) return 2;
   return found.some(({ gravities }) => gravities.includes("error")) ? 1 : 0;
 }
 

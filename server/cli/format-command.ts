@@ -13,12 +13,8 @@ export interface FormatOptions {
 
 /** Exit code: 0 when all is in order or was put in order, 1 with `check` when a file is not, 2 when one cannot be read or written. */
 export async function format(args: readonly string[], options: FormatOptions, output: Output): Promise<number> {
-  const { files, empty } = await filesOf(args);
-  let exit = 0;
-  for (const arg of empty) {
-    output.complaint(`${arg}: no file of a machine (.camleaf) is there`);
-    exit = 2;
-  }
+  const { files, complete } = await filesOf(args, output);
+  let exit = complete ? 0 : 2;
   for (const file of files) {
     try {
       const text = await readFile(file, "utf8");

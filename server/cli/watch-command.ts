@@ -13,7 +13,8 @@ export async function watch(args: readonly string[], output: Output, stopped: Ab
     await check(args, { format: "plain", version: "" }, output);
     output.line(output.paint.faint("Waiting for changes; Ctrl+C ends it."));
   };
-  const { files } = await filesOf(args);
+  // What is not there is complained of by the check itself.
+  const { files } = await filesOf(args, { complaint: () => {} });
   const folders = new Set(files.map((file) => dirname(file)));
   if (folders.size === 0) return check(args, { format: "plain", version: "" }, output);
   // Watched before the first check: what is saved while it runs counts.

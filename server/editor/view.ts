@@ -47,5 +47,13 @@ export interface FileView {
 
 /** The machine whose text holds the offset; the first one for text before any machine. */
 export function machineAt(view: FileView, offset: number): MachineView | undefined {
-  return view.machines.find((m) => m.machine.place.from <= offset && offset <= m.machine.place.to) ?? view.machines[0];
+  return view.machines[machineIndexAt(view, offset)];
+}
+
+/** Its index; 0 for text before any machine. */
+export function machineIndexAt({ machines }: FileView, offset: number): number {
+  return Math.max(
+    0,
+    machines.findIndex(({ machine: { place } }) => place.from <= offset && offset <= place.to),
+  );
 }

@@ -1,5 +1,6 @@
 /** The chosen state over the protocol: reading it, wishing another one, and telling who shows numbers that it changed. */
 
+import { machineIndexAt } from "../editor/view.ts";
 import {
   type ChosenStateChanged,
   type ChosenStateParams,
@@ -21,10 +22,7 @@ export function machineIndex(
 ): number | undefined {
   const { machines, text } = snapshot;
   if (machine !== undefined && machines[machine]) return machine;
-  const offset = at ? positions.offset(text, at) : 0;
-  const found = machines.findIndex(({ machine: { place } }) => place.from <= offset && offset <= place.to);
-  if (found >= 0) return found;
-  return machines.length > 0 ? 0 : undefined;
+  return machines.length > 0 ? machineIndexAt(snapshot, at ? positions.offset(text, at) : 0) : undefined;
 }
 
 export function registerChosenState({ connection, service, positions, log, told }: FeatureContext): void {

@@ -1,29 +1,21 @@
 /** Selection ranges, links to files, and symbols over all open texts. */
-import {
-  type DocumentLink,
-  type DocumentLinkParams,
-  type SelectionRange,
-  type SelectionRangeParams,
-  type SymbolInformation,
-  SymbolKind,
-  type WorkspaceSymbolParams,
+import type {
+  DocumentLink,
+  DocumentLinkParams,
+  SelectionRange,
+  SelectionRangeParams,
+  SymbolInformation,
+  WorkspaceSymbolParams,
 } from "vscode-languageserver";
 import { links } from "../editor/links.ts";
 import { selections } from "../editor/selection.ts";
-import { type OutlineEntry, type OutlineKind, outline } from "../editor/symbols.ts";
+import { type OutlineEntry, outline } from "../editor/symbols.ts";
 import type { Snapshot } from "../service.ts";
 import { usedAddress } from "../service.ts";
 import type { FeatureContext } from "./features.ts";
 import { guarded } from "./guard.ts";
+import { symbolKinds } from "./shape.ts";
 
-const kinds: Readonly<Record<OutlineKind, SymbolKind>> = {
-  machine: SymbolKind.Module,
-  part: SymbolKind.Object,
-  type: SymbolKind.Class,
-  contact: SymbolKind.Interface,
-  load: SymbolKind.Field,
-  statement: SymbolKind.Event,
-};
 const mostSymbols = 500;
 
 export function registerPlaces({ connection, service, positions, log }: FeatureContext): void {
@@ -65,7 +57,7 @@ export function registerPlaces({ connection, service, positions, log }: FeatureC
         if (found.length < mostSymbols && fits(`${entry.name} ${entry.detail}`.toLowerCase(), wanted))
           found.push({
             name: entry.name,
-            kind: kinds[entry.kind],
+            kind: symbolKinds[entry.kind],
             location: { uri: file, range: positions.range(text, { from: entry.nameFrom, to: entry.nameTo }) },
             ...(within === undefined ? {} : { containerName: within }),
           });

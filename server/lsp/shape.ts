@@ -7,7 +7,7 @@ import type { Snapshot } from "../service.ts";
 import type { FeatureContext } from "./features.ts";
 import { guarded } from "./guard.ts";
 
-const symbolKinds: Readonly<Record<OutlineKind, SymbolKind>> = {
+export const symbolKinds: Readonly<Record<OutlineKind, SymbolKind>> = {
   machine: SymbolKind.Module,
   part: SymbolKind.Object,
   type: SymbolKind.Class,

@@ -30,7 +30,8 @@ export function parallel(a: Complex, b: Complex): Complex {
   };
 }
 
-const inductive: ReadonlySet<LoadKind> = new Set<LoadKind>([
+/** Loads wound of copper: inductive, and of more ohms while warm. */
+export const woundKinds: ReadonlySet<LoadKind> = new Set<LoadKind>([
   "winding",
   "start-winding",
   "fan",
@@ -50,7 +51,7 @@ export function runningImpedance(kind: LoadKind, plate: Plate, volts: number | u
   const amps = plate.runs ?? plate.amps ?? (plate.voltAmps === undefined ? undefined : plate.voltAmps / at);
   const watts = plate.runsWatts ?? plate.watts;
   const statedPf = plate.runsPf ?? plate.pf;
-  if (!inductive.has(kind)) {
+  if (!woundKinds.has(kind)) {
     if (plate.ohms && plate.ohms.value > 0) return { impedance: { re: plate.ohms.value, im: 0 }, known: true };
     if (amps !== undefined && amps > 0) {
       const pf = statedPf ?? (kind === "load" && watts ? Math.min(1, watts / (at * amps)) : 1);

@@ -23,6 +23,7 @@ export {
   restState,
   stateFrom,
 } from "./describe.ts";
+export { woundKinds } from "./impedance.ts";
 export type * from "./machine.ts";
 export { namesOf } from "./names-view.ts";
 export { positionMask, positionWords } from "./positions.ts";

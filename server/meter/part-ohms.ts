@@ -1,6 +1,7 @@
 /** What the ohmmeter reads at each load by itself, and how far it may be off. */
 import { meterOhms } from "../circuit/measure.ts";
-import type { Load, LoadKind, Machine } from "../machine/machine.ts";
+import { woundKinds } from "../machine/index.ts";
+import type { Load, Machine } from "../machine/machine.ts";
 import { heaterPower, statedTolerance } from "./tables/meters.ts";
 import { copperFactor, heaterCelsius, nichromeFactor, warmWindingCelsius } from "./tables/temperature.ts";
 
@@ -18,18 +19,6 @@ export interface PartOhms extends Band {
   readonly from: string;
 }
 
-/** Wound of copper: reads more while warm. */
-const copper: ReadonlySet<LoadKind> = new Set<LoadKind>([
-  "winding",
-  "start-winding",
-  "fan",
-  "pump",
-  "drive",
-  "coil",
-  "valve",
-  "buzzer",
-]);
-
 /** Undefined: not known. Volts squared over watts serves for heaters only; for all else a resistance must be stated. */
 export function partOhms(machine: Machine, load: Load): PartOhms | undefined {
   const alone = meterOhms(machine, load.id);
@@ -46,7 +35,7 @@ export function partOhms(machine: Machine, load: Load): PartOhms | undefined {
   const tolerance = meter.tolerance ?? statedTolerance.value;
   const band: Band = { low: alone * (1 - tolerance), expected: alone, high: alone * (1 + tolerance) };
   const from = meter.tolerance === undefined ? `as stated, ±${Math.round(tolerance * 100)} % assumed` : "as stated";
-  if (!copper.has(load.kind)) return { ...band, from };
+  if (!woundKinds.has(load.kind)) return { ...band, from };
   return { ...band, warm: band.high * copperFactor(20, warmWindingCelsius.value), from };
 }
 

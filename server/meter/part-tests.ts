@@ -1,5 +1,6 @@
 /** How to test a part unplugged: between which terminals, how it must stand, what lead comes off, what good and bad ones read. */
 
+import { formatQuantity } from "../../grammar/quantity.ts";
 import type { Circuit } from "../circuit/circuit.ts";
 import { conditionHolds } from "../circuit/condition.ts";
 import { caseTerminal } from "../circuit/network.ts";
@@ -18,7 +19,7 @@ import { expectedOhms } from "./expected.ts";
 import { isolate } from "./isolate.ts";
 import { partOhms } from "./part-ohms.ts";
 import { unplugged } from "./settle.ts";
-import { closedOhms, closedVolts } from "./tables/meters.ts";
+import { closedOhms, closedVolts, insulationOhms } from "./tables/meters.ts";
 import { ohmsBandText, ohmsExpectationText, ohmsText } from "./words.ts";
 
 export interface PartTest {
@@ -84,7 +85,9 @@ export function loadTest(circuit: Circuit, id: LoadId): PartTest {
 function toCase(machine: Machine, part: PartId): Pick<PartTest, "toCase"> {
   const metal = caseTerminal(machine, part);
   if (metal === undefined) return {};
-  return { toCase: `to ${machine.terminals[metal]!.fullName} open; less than 1 Mohm is a fault` };
+  return {
+    toCase: `to ${machine.terminals[metal]!.fullName} open; less than ${formatQuantity(insulationOhms.value, "resistance")} is a fault`,
+  };
 }
 
 /** What an ohmmeter cannot tell of a part, said before somebody trusts it. */

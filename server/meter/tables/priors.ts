@@ -1,9 +1,16 @@
 /**
  * How likely each kind of fault is before anything is measured. The numbers are odds against each other, common practice, no
- * published source; their order follows the sources beside them.
+ * published source; their order follows:
+ * - open failures (switches, wires, coils, fuses) are likelier than any other: Lessons in Electric Circuits, Vol.
+ *   IV (Digital), Chapter 6 (primary).
+ * - bad connections and contacts first, then the supply, then active parts, then passive ones: Lessons in Electric
+ *   Circuits, Vol. V (Reference), Chapter 8, Likely failures in proven systems (primary).
+ * - passive parts: capacitors shorted, diodes, windings open or shorted to the core, resistors open and almost
+ *   never shorted: Lessons in Electric Circuits, Vol. V (Reference), Chapter 8, Passive components (primary).
+ * - shorted contacts are rare, except high-current contacts that weld under overcurrent: Lessons in Electric
+ *   Circuits, Vol. V (Reference), Chapter 8, Bad wire connections (primary).
  */
 import type { ContactRole, LoadKind } from "../../machine/machine.ts";
-import type { Sourced } from "../../machine/tables/source.ts";
 
 export type FaultKind =
   | "contact-open"
@@ -17,31 +24,6 @@ export type FaultKind =
   | "seized"
   | "not-turning"
   | "leg-lost";
-
-/** Sources of the order of the numbers below. */
-export const priorSources: readonly Sourced<string>[] = [
-  {
-    value: "open failures (switches, wires, coils, fuses) are likelier than any other",
-    source: "Lessons in Electric Circuits, Vol. IV (Digital), Chapter 6",
-    mark: "primary",
-  },
-  {
-    value: "bad connections and contacts first, then the supply, then active parts, then passive ones",
-    source: "Lessons in Electric Circuits, Vol. V (Reference), Chapter 8, Likely failures in proven systems",
-    mark: "primary",
-  },
-  {
-    value:
-      "passive parts: capacitors shorted, diodes, windings open or shorted to the core, resistors open and almost never shorted",
-    source: "Lessons in Electric Circuits, Vol. V (Reference), Chapter 8, Passive components",
-    mark: "primary",
-  },
-  {
-    value: "shorted contacts are rare, except high-current contacts that weld under overcurrent",
-    source: "Lessons in Electric Circuits, Vol. V (Reference), Chapter 8, Bad wire connections",
-    mark: "primary",
-  },
-];
 
 /** A contact of this role: never makes, makes badly, never breaks. */
 export const contactOdds: Readonly<
