@@ -1,6 +1,6 @@
 /** `camleaf write-up FILE --out FILE`: the machine as one HTML page that opens anywhere. */
 import { readFile, writeFile } from "node:fs/promises";
-import { basename, dirname, extname, join } from "node:path";
+import { basename, dirname, extname, isAbsolute, join, relative, sep } from "node:path";
 import type { MachineView } from "../editor/view.ts";
 import { writeUp } from "../editor/write-up.ts";
 import { analyseFile, CannotRead } from "./analyse-file.ts";
@@ -15,19 +15,27 @@ const pictureKinds: Readonly<Record<string, string>> = {
   ".webp": "image/webp",
 };
 
-/** Photos that notes name, from beside the file, as `data:` addresses. */
+/**
+ * Photos that notes name, from the file's own folder or below, as `data:` addresses. A text may come from a stranger and the page is
+ * handed on: it must not carry a picture from elsewhere on the disk along.
+ */
 async function readPhotos(file: string, machines: readonly MachineView[]) {
   const photos = new Map<string, string>();
   const missing: string[] = [];
   for (const { statement } of machines.flatMap(({ machine }) => machine.notes)) {
     const path = statement.photo?.text;
     if (path === undefined || photos.has(path)) continue;
-    const kind = pictureKinds[extname(path).toLowerCase()];
+    const kind = isBeside(file, path) ? pictureKinds[extname(path).toLowerCase()] : undefined;
     const bytes = kind ? await readFile(join(dirname(file), path)).catch(() => undefined) : undefined;
     if (bytes) photos.set(path, `data:${kind};base64,${bytes.toString("base64")}`);
     else missing.push(path);
   }
   return { photos, missing };
+}
+
+function isBeside(file: string, path: string): boolean {
+  const from = relative(dirname(file), join(dirname(file), path));
+  return !isAbsolute(path) && !isAbsolute(from) && from !== ".." && !from.startsWith(`..${sep}`);
 }
 
 /** Exit code: 0 when written, 2 when something cannot be read or written. */

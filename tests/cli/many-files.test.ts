@@ -104,6 +104,21 @@ describe("camleaf write-up", () => {
     await camleaf("write-up", source, "--out", page);
     expect(readFileSync(page, "utf8")).toBe(html);
   });
+
+  it("takes no picture from outside the file's own folder along", async () => {
+    const inside = join(folder, "shop/stranger.camleaf");
+    const secret = Buffer.from("R0lGODlhAQABAIAAAAAAAP///yH5BAEAAAAALAAAAAABAAEAAAIBRAA7", "base64");
+    writeFileSync(join(folder, "secret.gif"), secret);
+    writeFileSync(
+      inside,
+      `${faulty}note HT "a" photo "../secret.gif"\nnote HT "b" photo "deep/../../secret.gif"\nnote HT "c" photo "${join(folder, "secret.gif")}"\n`,
+    );
+    const page = join(folder, "stranger.html");
+    const { complaints } = await camleaf("write-up", inside, "--out", page);
+    expect(complaints.match(/cannot be read/g)).toHaveLength(3);
+    expect(readFileSync(page, "utf8")).not.toContain("data:image");
+    rmSync(inside);
+  });
 });
 
 describe("camleaf watch", () => {
