@@ -282,7 +282,7 @@ function findingsChoices(machine: MachineView | undefined, before: readonly Piec
   if (["heard", "seen", "smelt", "felt"].includes(head)) {
     if (before.length === 1) return subjectChoices(machine);
     const said: Record<string, readonly string[]> = {
-      heard: ["hums", "runs", "buzzes", "nothing"],
+      heard: ["hums", "runs", "buzzes", "off"],
       seen: ["cold", "hot", "off", "on", "turns", "still"],
       smelt: ["hot", "burnt"],
       felt: ["hot", "cold"],

@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { completion } from "../../server/editor/completion.ts";
 import { plainBody } from "../../server/editor/snippets.ts";
+import { symptomOdds } from "../../server/meter/symptoms.ts";
 import { viewOf } from "./support.ts";
 
 /** Labels, in the order in which they are offered. */
@@ -136,6 +137,16 @@ expect HT ▮`;
       "heats when SUPPLY on, SW on",
       "off when SUPPLY off or when SW off",
     ]);
+  });
+});
+
+describe("in findings", () => {
+  it("offers only words of what was noticed that the diagnosis understands", () => {
+    for (const head of ["heard", "seen", "smelt", "felt"]) {
+      const labels = offered(`${machine}findings "x" {\n  ${head} HT ▮\n}`);
+      expect(labels.length).toBeGreaterThan(1);
+      expect(labels.filter((label) => symptomOdds(label) === undefined)).toEqual([]);
+    }
   });
 });
 
