@@ -1,7 +1,7 @@
 /** States that breakers and wires are sized for, and the largest currents there. */
-import type { WireId } from "../machine/machine.ts";
+import type { Load, WireId } from "../machine/machine.ts";
 import type { Engine, Extremes, Region } from "../states/engine.ts";
-import { anyOf, position } from "./ask.ts";
+import { anyOf, coversAll, ENERGISED, FULL, position } from "./ask.ts";
 
 /** A motor that hums draws its locked-rotor current: told by its own check, and not what breakers and wires are sized for. */
 export function notHumming(engine: Engine): Region {
@@ -29,4 +29,25 @@ export function largestLegAmps(engine: Engine, care: Region): Extremes | undefin
 /** Steady current of one written wire. */
 export function wireAmps(engine: Engine, wire: WireId, care: Region): Extremes {
   return engine.extreme({ of: "wire-amps", wire }, care);
+}
+
+/** What draws next to nothing, or only beside another load that counts already. */
+const NOT_COUNTED = new Set<Load["kind"]>(["resistor", "capacitor", "sensor", "diode", "bias-heater", "start-winding"]);
+
+/**
+ * True when the largest current found is all that the machine can ever draw: every state was looked at and comes to rest, no error of
+ * writing left anything out, and every load works at its full volts in some state of `care`, or at reduced ones that the text means. Until
+ * then nobody may be told that a smaller breaker, fuse or wire is enough.
+ */
+export function drawsAllThatItCan(engine: Engine, care: Region): boolean {
+  const { machine } = engine.circuit;
+  if (!coversAll(engine) || engine.chatters().length > 0) return false;
+  if (machine.findings.some(({ gravity }) => gravity === "error")) return false;
+  const byCurrent = new Set(machine.controls.flatMap(({ rule }) => (rule?.rule === "current" ? [rule.load] : [])));
+  return machine.loads.every(({ id, kind, known, alsoAt, through }) => {
+    if (byCurrent.has(id) || NOT_COUNTED.has(kind)) return true;
+    if (!known) return false;
+    const meant = alsoAt.length > 0 || through.length > 0;
+    return !engine.isEmpty(engine.and(care, engine.when(id, meant ? ENERGISED : FULL)));
+  });
 }

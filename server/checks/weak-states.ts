@@ -171,7 +171,7 @@ function* lookAtWeak(engine: Engine, load: Load, found: Map<WeakCause, WeakState
 }
 
 /** States that are the same for this load: its volts, what is in series with it, and which of its own contacts are open. */
-function alikeFor(engine: Engine, load: LoadId, state: MachineState): Region {
+export function alikeFor(engine: Engine, load: LoadId, state: MachineState): Region {
   const { contacts, controls } = surroundings(engine.circuit, state, load);
   const same = controls.map((control) => {
     const positions = engine.circuit.machine.controls[control]!.positions.map((_, at) =>

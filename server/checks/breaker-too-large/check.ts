@@ -3,7 +3,7 @@ import type { Contact, Load } from "../../machine/machine.ts";
 import type { Engine, Extreme } from "../../states/engine.ts";
 import { coversAll, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { largestLegAmps, notHumming } from "../currents.ts";
+import { drawsAllThatItCan, largestLegAmps, notHumming } from "../currents.ts";
 import { dutyOf, fedBy } from "../fed-by.ts";
 import { groupsOf } from "../opposed.ts";
 import {
@@ -24,9 +24,9 @@ export const breakerTooLarge: Check = {
     if (!coversAll(engine) || !machine.supply.stated) return;
     const { supply } = machine;
     const care = notHumming(engine);
-    // What draws an amount that nobody knows may be what the breaker is there for.
-    const allKnown = machine.loads.every(({ known, kind }) => known || kind === "start-winding" || kind === "diode");
-    const draws = supply.breakerAmps === undefined || !allKnown ? undefined : largestLegAmps(engine, care);
+    // A load that is never fed, or draws an amount that nobody knows, may be what the breaker or fuse is there for.
+    const all = drawsAllThatItCan(engine, care);
+    const draws = supply.breakerAmps === undefined || !all ? undefined : largestLegAmps(engine, care);
     yield;
     if (draws?.exact && draws.largest && draws.largest.value > 0) {
       const most = largestBreaker(draws.largest.value, supply.frequency);
@@ -69,7 +69,7 @@ export const breakerTooLarge: Check = {
             thin.map(({ place, text }) => related(place, `${text} wire behind ${fuse.name}`)),
           ),
         });
-      else if (size > enough)
+      else if (all && size > enough)
         report({
           place: fuse.namePlace,
           what: `${contactName(machine, fuse.id)} is rated ${amps(size)} and carries ${amps(most.value)} at most; ${amps(enough)} would be enough.`,

@@ -1,0 +1,111 @@
+/** Where a search was cut short, nothing found is no all-clear: it is told as that, and only where it matters. */
+import { describe, expect, it } from "vitest";
+import type { Finding } from "../../server/base/finding.ts";
+import { toEnd } from "../../server/base/to-end.ts";
+import { runChecks } from "../../server/checks/run-checks.ts";
+import type { Engine, Extremes } from "../../server/states/engine.ts";
+import { analyse, findingsOf, machinesOf } from "./analysed.ts";
+
+const TEXT = `machine "Bench"
+supply single 120 V 60 Hz breaker 15 A cord 14 AWG legs L N PE
+switch SW 1 to 2 closed in on, open in off rated 15 A 125 V
+fuse F1 15 A
+limit HL opens 121 C closes 93 C self-resetting senses HT
+heater HT 1200 W 120 V
+capacitor C1 1 uF 250 V
+resistor R1 100 kohm
+wire L to SW to F1 to HL to HT to N 14 AWG 105 C
+wire L to C1 to N
+wire L to R1 to N
+`;
+
+/** The engine of the text, whose searches for extremes end as given. */
+function engineWith(change: (found: Extremes) => Extremes): Engine {
+  const [machine] = machinesOf(TEXT);
+  expect(machine!.findings.map(({ what }) => what)).toEqual([]);
+  const engine = toEnd(analyse(machine!));
+  const { extreme } = engine;
+  engine.extreme = (quantity, care) => change(extreme.call(engine, quantity, care));
+  return engine;
+}
+
+const JUDGED = [
+  "contact-over-rating",
+  "breaker-size",
+  "cord-size",
+  "wire-size",
+  "capacitor-volts",
+  "breaker-too-large",
+];
+
+function told(change: (found: Extremes) => Extremes): Finding[] {
+  return toEnd(runChecks(engineWith(change))).filter(({ id }) => JUDGED.includes(id));
+}
+
+describe("a machine with nothing wrong, whose searches", () => {
+  it("ended: nothing is said", () => {
+    expect(told((found) => found)).toEqual([]);
+  });
+
+  it("were cut short with a bound below every limit: nothing is said", () => {
+    expect(told((found) => ({ ...found, exact: false, bound: found.largest?.value ?? 0 }))).toEqual([]);
+  });
+
+  it.each([
+    ["a bound above the limits", 1000, "at most 1000 A"],
+    ["no bound at all", undefined, "an amount that is not known"],
+  ])("were cut short with %s: each check says so, as information", (_words, bound, said) => {
+    const findings = told((found) => ({ ...found, exact: false, ...(bound === undefined ? {} : { bound }) }));
+    expect([...new Set(findings.map(({ id }) => id))].sort()).toEqual(
+      JUDGED.filter((id) => id !== "breaker-too-large").sort(),
+    );
+    for (const { gravity, what, why, advice } of findings) {
+      expect(gravity).toBe("information");
+      expect(what).toMatch(/could not be judged/);
+      expect(why).toMatch(/no all-clear/);
+      expect(advice).not.toBe("");
+    }
+    expect(findings.find(({ id }) => id === "cord-size")?.what).toContain(said);
+  });
+
+  it("were cut short past a limit: what was found is told as that, not as a search cut short", () => {
+    const findings = told((found) => ({
+      ...found,
+      exact: false,
+      ...(found.largest ? { largest: { ...found.largest, value: found.largest.value * 100 } } : {}),
+    }));
+    expect([...new Set(findings.map(({ id }) => id))].sort()).toEqual(
+      JUDGED.filter((id) => id !== "breaker-too-large").sort(),
+    );
+    for (const { what } of findings) expect(what).not.toMatch(/could not be judged/);
+  });
+
+  it("reached nothing at all of what is asked: that is told too", () => {
+    const findings = told(() => ({ exact: false }));
+    expect(findings.map(({ id }) => id)).toEqual(
+      expect.arrayContaining(["breaker-size", "wire-size", "capacitor-volts"]),
+    );
+  });
+});
+
+/** A heater in series with another, and nine switched ones of 10 W beside that: 512 kinds of state, weak in all for the same cause. */
+const MANY = [...Array(9).keys()].map(
+  (n) => `switch S${n} 1 to 2 closed in on, open in off\nheater H${n} 10 W 120 V\nwire HT.2 to S${n} to H${n} to N\n`,
+);
+
+it("more kinds of weak states than can be looked at: said", () => {
+  const [machine] = machinesOf(`machine "Bench"
+supply single 120 V 60 Hz breaker 15 A legs L N PE
+heater HT 1000 W 120 V
+heater HX 1000 W 120 V
+wire L to HT to HX to N
+${MANY.join("")}`);
+  const weak = findingsOf(machine!, {}).filter(
+    ({ place }) => machine!.parts.find(({ name }) => name === "HT")!.namePlace.from === place.from,
+  );
+  expect(weak.filter(({ id }) => id === "series-feed")).toHaveLength(1);
+  expect(weak.find(({ id }) => id === "load-weak")).toMatchObject({
+    gravity: "information",
+    what: "HT has too few volts in more kinds of state than could be looked at; 400 were.",
+  });
+});
