@@ -7,7 +7,7 @@ import { format } from "./format-command.ts";
 import { progressOn, servesAsThread } from "./many-files.ts";
 import { overview } from "./overview-command.ts";
 import { paintFor, wantsColour } from "./paint.ts";
-import { chart, drawing } from "./picture-commands.ts";
+import { chart, type DrawingChoice, drawing } from "./picture-commands.ts";
 import { readings } from "./readings-command.ts";
 import { solve } from "./solve-command.ts";
 import { textOf } from "./text-of-command.ts";
@@ -101,9 +101,11 @@ program
   .description("the circuit drawn as a ladder, as SVG; at rest, or live in one state")
   .argument("<file>")
   .option("--when <condition>", 'show the currents of this state: "TM in timed, DOOR shut, DM running"')
+  .option("--sections", "a sheet for each section: feed, motor, heat, valves, ...; several files, numbered")
+  .option("--section <name>", "this section alone, by its word or number: heat")
   .option("--out <file>", "write it there instead of printing it")
-  .action(async (file: string, options: { when?: string; out?: string }) => {
-    process.exitCode = await drawing(file, options.when, options.out, output);
+  .action(async (file: string, options: DrawingChoice) => {
+    process.exitCode = await drawing(file, options, output);
   });
 
 program

@@ -19,12 +19,20 @@ export const drawingStyle = `
 .camleaf-drawing .name{font-weight:600}
 .camleaf-drawing .terminal,.camleaf-drawing .colour{font-size:10px;opacity:.8}
 .camleaf-drawing .colour{font-style:italic}
+.camleaf-drawing .head{font-weight:600}
 .camleaf-drawing .rail-name{font-size:13px;font-weight:700}
 .camleaf-drawing .title{font-size:14px;font-weight:700}`;
 
+/** A net that comes from another section has its tip downwards, one that goes on there upwards. */
+const arrowMarkup = {
+  in: (x: string, y: number) => `M${x} ${px(y + 6)}m-4 -6l4 6l4 -6`,
+  out: (x: string, y: number) => `M${x} ${px(y)}m-4 6l4 -6l4 6`,
+  both: (x: string, y: number) => `M${x} ${px(y)}m-4 6l4 -6l4 6m-8 8l4 6l4 -6`,
+} as const;
+
 /** `styled: false` leaves the style element out: the page brings `drawingStyle` itself. */
 export function drawingSvg(drawing: Drawing, { styled = true } = {}): string {
-  const { width, height, title, symbols, wires, dots, labels } = drawing;
+  const { width, height, title, symbols, wires, dots, arrows, labels } = drawing;
   const parts = [
     `<svg xmlns="http://www.w3.org/2000/svg" class="camleaf-drawing" width="${px(width)}" height="${px(height)}" viewBox="0 0 ${px(width)} ${px(height)}" role="img" aria-label="${escapeText(`Circuit drawing of ${title}`)}">`,
     ...(styled ? [`<style>${drawingStyle}\n</style>`] : []),
@@ -32,15 +40,16 @@ export function drawingSvg(drawing: Drawing, { styled = true } = {}): string {
   for (const { x1, y1, x2, y2, weight, rail } of wires)
     parts.push(`<path class="${rail ? "rail " : ""}${weight}" d="M${px(x1)} ${px(y1)}L${px(x2)} ${px(y2)}"/>`);
   for (const { x, y } of dots) parts.push(`<circle class="full" cx="${px(x)}" cy="${px(y)}" r="3"/>`);
+  for (const { x, y, way } of arrows) parts.push(`<path class="plain" d="${arrowMarkup[way](px(x), y)}"/>`);
   for (const { name, kind, contact, x, y, weight } of symbols) {
     const told = contact ? `${name}, ${contact.closed ? "closed" : "open"}` : name;
     parts.push(
       `<g class="${weight}" transform="translate(${px(x)} ${px(y)})" data-name="${escapeText(name)}"><title>${escapeText(told)}</title>${symbolMarkup(kind, contact)}</g>`,
     );
   }
-  for (const { text, x, y, role, anchor } of labels)
+  for (const { text, x, y, role, anchor, sections } of labels)
     parts.push(
-      `<text class="${role === "rail" ? "rail-name" : role}" x="${px(x)}" y="${px(y)}"${anchor === "middle" ? ' text-anchor="middle"' : ""}>${escapeText(text)}</text>`,
+      `<text class="${role === "rail" ? "rail-name" : role}"${sections ? ` data-sections="${sections.join(" ")}"` : ""} x="${px(x)}" y="${px(y)}"${anchor === "middle" ? ' text-anchor="middle"' : ""}>${escapeText(text)}</text>`,
     );
   parts.push("</svg>", "");
   return parts.join("\n");

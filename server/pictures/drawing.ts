@@ -1,19 +1,17 @@
 /** The circuit drawing as plain data: symbols, straight wires, dots and labels with their places in px. */
-import { formatQuantity } from "../../grammar/quantity.ts";
 import { buildCircuit } from "../circuit/build.ts";
-import type { Solution } from "../circuit/circuit.ts";
-import {
-  type Complex,
-  type Condition,
-  describeState,
-  type Machine,
-  type MachineState,
-  restState,
-} from "../machine/index.ts";
+import type { Circuit } from "../circuit/circuit.ts";
+import { type Machine, restState } from "../machine/index.ts";
+import { amountOf, flowOf, LEAST_AMPS, type LiveState, lookOf, nameOf } from "./drawn-values.ts";
 import { ladder } from "./ladder.ts";
-import { networkGraph, type Piece } from "./network-graph.ts";
+import { type NetworkGraph, networkGraph, type Piece } from "./network-graph.ts";
+import { type GoesOn, isBig, type Section, sectionsOf, sheetOf } from "./sections.ts";
+import { alsoJoined, lines, numberList, sectionsNote, stateNote, supplyText } from "./sheet-notes.ts";
 import { type ContactLook, SYMBOL, type SymbolKind } from "./symbols.ts";
 import { textWidth } from "./text.ts";
+
+export type { LiveState } from "./drawn-values.ts";
+export type { Section } from "./sections.ts";
 
 /** How heavy a line is: carries current, has volts but no current, neither; `plain` without a state. */
 export type Weight = "plain" | "carries" | "hot" | "dead";
@@ -44,8 +42,18 @@ export interface DrawnLabel {
   /** Middle of the base line. */
   readonly x: number;
   readonly y: number;
-  readonly role: "name" | "terminal" | "colour" | "amount" | "rail" | "title" | "note";
+  readonly role: "name" | "terminal" | "colour" | "amount" | "rail" | "title" | "note" | "head" | "goes-on";
   readonly anchor: "start" | "middle";
+  /** Of `goes-on`: the sections in which the net goes on. */
+  readonly sections?: readonly number[];
+}
+
+/** The head of an upright that goes on in another section: current comes `in` there, goes `out`, or may do both. */
+export interface DrawnArrow {
+  readonly net: number;
+  readonly x: number;
+  readonly y: number;
+  readonly way: "in" | "out" | "both";
 }
 
 export interface Drawing {
@@ -57,33 +65,48 @@ export interface Drawing {
   readonly wires: readonly DrawnWire[];
   /** Where more than two branches of a net meet. */
   readonly dots: readonly { readonly net: number; readonly x: number; readonly y: number }[];
+  readonly arrows: readonly DrawnArrow[];
   readonly labels: readonly DrawnLabel[];
+  /** Number of the section drawn, from 1; undefined for the whole machine. */
+  readonly section?: number;
 }
 
-export interface LiveState {
-  readonly state: MachineState;
-  readonly solution: Solution;
+export interface DrawingOptions {
+  /** Draws this section alone, numbered from 1 (`drawnSections`); left out or unknown: the whole machine. */
+  readonly section?: number;
 }
 
 const ROW = 84;
 const TOP = 96;
 const MARGIN = 24;
 const RAIL_HEAD = 26;
-/** Below these nothing is called live or carrying: less than a clamp or a tester shows. */
+/** Below this nothing is called live: less than a tester shows. */
 const LEAST_VOLTS = 1;
-const LEAST_AMPS = 1e-4;
+
+/** The sections that a machine's drawing folds into, and whether one sheet of it is too high to be read at a glance. */
+export function drawnSections(machine: Machine): { readonly big: boolean; readonly sections: readonly Section[] } {
+  const graph = networkGraph(buildCircuit(machine));
+  return { big: isBig(graph), sections: sectionsOf(machine, graph) };
+}
 
 /** @param live the state to show; without it every contact is drawn at rest */
-export function drawCircuit(machine: Machine, live?: LiveState): Drawing {
+export function drawCircuit(machine: Machine, live?: LiveState, options: DrawingOptions = {}): Drawing {
   const circuit = buildCircuit(machine);
-  const graph = networkGraph(circuit);
+  const whole = networkGraph(circuit);
+  const sections = options.section === undefined ? [] : sectionsOf(machine, whole);
+  const section = sections.find(({ number }) => number === options.section);
+  const { graph, goesOn } = section
+    ? sheetOf(section, sections, whole, (net) => pointName(machine, circuit, whole, net))
+    : { graph: whole, goesOn: new Map<number, GoesOn>() };
   const sheet = ladder(graph);
+  const top = section ? TOP + 14 : TOP;
   const state = live?.state ?? restState(machine);
   const rest = restState(machine);
   const symbols: DrawnSymbol[] = [];
   const wires: DrawnWire[] = [];
   const labels: DrawnLabel[] = [];
   const dots: { net: number; x: number; y: number }[] = [];
+  const arrows: DrawnArrow[] = [];
 
   // -------- what is written at each piece
   const degree = new Map<number, number>();
@@ -123,12 +146,17 @@ export function drawCircuit(machine: Machine, live?: LiveState): Drawing {
     const width = Math.max(SYMBOL.width + 2 * (side + 12), textWidth(name) + 12, textWidth(amount) + 12, 104);
     slotWidth[placed.slot] = Math.max(slotWidth[placed.slot]!, width);
   }
+  const headWidth = (net: number) => {
+    const on = goesOn.get(net);
+    const name = textWidth(graph.rails.get(net)!.name);
+    return on ? Math.max(name * 1.1, textWidth(goesOnText(on))) : name * 1.25;
+  };
   const channelX: number[] = [];
   const spacing: number[] = [];
   let x = MARGIN;
   for (let channel = 0; channel < sheet.channels; channel++) {
-    const names = [...sheet.nets.values()].filter((net) => net.channel === channel && graph.rails.has(net.net));
-    spacing.push(Math.max(18, ...names.map(({ net }) => textWidth(graph.rails.get(net)!.name) * 1.25 + 10)));
+    const heads = [...sheet.nets.values()].filter((net) => net.channel === channel && graph.rails.has(net.net));
+    spacing.push(Math.max(18, ...heads.map(({ net }) => headWidth(net) + 10)));
     channelX.push(x);
     x += spacing[channel]! * sheet.tracks[channel]!;
     if (channel < sheet.channels - 1) x += slotWidth[channel]!;
@@ -138,7 +166,7 @@ export function drawCircuit(machine: Machine, live?: LiveState): Drawing {
     const { channel, track } = sheet.nets.get(net)!;
     return channelX[channel]! + spacing[channel]! * (track + 0.5);
   };
-  const rowY = (row: number) => TOP + row * ROW;
+  const rowY = (row: number) => top + row * ROW;
 
   // -------- what flows
   const volts = (net: number) =>
@@ -150,8 +178,8 @@ export function drawCircuit(machine: Machine, live?: LiveState): Drawing {
     return (live.solution.fed[net] === 1 && volts(net) > LEAST_VOLTS) || Number.isNaN(volts(net)) ? "hot" : "dead";
   };
   const wire = (net: number, x1: number, y1: number, x2: number, y2: number, amps: number) => {
-    if (x1 !== x2 || y1 !== y2)
-      wires.push({ net, rail: graph.rails.has(net) && x1 === x2, x1, y1, x2, y2, weight: weigh(net, amps) });
+    const rail = whole.rails.has(net) && x1 === x2;
+    if (x1 !== x2 || y1 !== y2) wires.push({ net, rail, x1, y1, x2, y2, weight: weigh(net, amps) });
   };
 
   // -------- pieces
@@ -195,7 +223,8 @@ export function drawCircuit(machine: Machine, live?: LiveState): Drawing {
   // -------- uprights and dots
   for (const { net, firstRow } of sheet.nets.values()) {
     const at = netX(net);
-    const rail = graph.rails.get(net);
+    const head = graph.rails.get(net);
+    const on = goesOn.get(net);
     const rows = [...new Set(meetings.get(net)!.map(({ row }) => row))].sort((a, b) => a - b);
     const below = (row: number) => {
       const under = meetings.get(net)!.filter((one) => one.row > row);
@@ -204,27 +233,41 @@ export function drawCircuit(machine: Machine, live?: LiveState): Drawing {
         under.reduce((sum, { im }) => sum + im, 0),
       );
     };
-    if (rail) {
-      wire(net, at, rowY(firstRow) - RAIL_HEAD, at, rowY(firstRow), below(-1));
-      labels.push({ text: rail.name, x: at, y: rowY(firstRow) - RAIL_HEAD - 5, role: "rail", anchor: "middle" });
+    if (head) {
+      const upper = rowY(firstRow) - RAIL_HEAD;
+      wire(net, at, upper, at, rowY(firstRow), below(-1));
+      if (on) {
+        const sections = [...on.from, ...on.to];
+        const way = on.to.length === 0 ? "in" : on.from.length === 0 ? "out" : "both";
+        arrows.push({ net, x: at, y: upper, way });
+        labels.push({ text: head.name, x: at, y: upper - 19, role: "head", anchor: "middle" });
+        labels.push({ text: goesOnText(on), x: at, y: upper - 7, role: "goes-on", anchor: "middle", sections });
+      } else labels.push({ text: head.name, x: at, y: upper - 5, role: "rail", anchor: "middle" });
     }
     rows.forEach((row, i) => {
       const next = rows[i + 1];
       if (next !== undefined) wire(net, at, rowY(row), at, rowY(next), below(row));
       const branches =
         meetings.get(net)!.filter((one) => one.row === row).length +
-        (i > 0 || rail ? 1 : 0) +
+        (i > 0 || head ? 1 : 0) +
         (next !== undefined ? 1 : 0);
       if (branches > 2) dots.push({ net, x: at, y: rowY(row) });
     });
   }
 
   // -------- heading, and what has no piece on the sheet
-  const title = machine.label;
+  const title = section ? `${machine.label}, ${section.number} of ${sections.length}: ${section.title}` : machine.label;
   labels.push({ text: title, x: MARGIN, y: 24, role: "title", anchor: "start" });
   labels.push({ text: supplyText(machine), x: MARGIN, y: 42, role: "note", anchor: "start" });
   let y = rowY(Math.max(1, sheet.rows)) - 24;
-  const notes = [...alsoJoined(machine, circuit.jointOf, graph), ...lines(stateNote(machine, live))];
+  const notes = [
+    ...alsoJoined(machine, circuit.jointOf, whole)
+      // Each once: on the sheet where its net is drawn first, those of no drawn net on the first sheet.
+      .filter(({ net }) => !section || sheetNumber(sections, net) === section.number)
+      .map(({ text }) => text),
+    ...(section ? [sectionsNote(sections)] : []),
+    stateNote(machine, live),
+  ].flatMap(lines);
   for (const text of notes) {
     labels.push({ text, x: MARGIN, y, role: "note", anchor: "start" });
     y += 16;
@@ -238,160 +281,32 @@ export function drawCircuit(machine: Machine, live?: LiveState): Drawing {
     symbols,
     wires,
     dots,
+    arrows,
     labels,
+    ...(section ? { section: section.number } : {}),
   };
 }
 
-function supplyText({ supply }: Machine): string {
-  const breaker = supply.breakerAmps === undefined ? "" : `, breaker ${formatQuantity(supply.breakerAmps, "current")}`;
-  return supply.stated
-    ? `${supply.text}${breaker.length > 0 && !supply.text.includes("breaker") ? breaker : ""}`
-    : "supply not stated";
+/** The first section that draws the net; 1 when none does. */
+function sheetNumber(sections: readonly Section[], net: number): number {
+  const drawn = sections.find(({ pieces }) => pieces.some(({ fromNet, toNet }) => fromNet === net || toNet === net));
+  return drawn?.number ?? 1;
 }
 
-function stateNote(machine: Machine, live: LiveState | undefined): string {
-  if (!live) return "Drawn at rest: nothing touched, cold, empty.";
-  return `State: ${describeState(machine, live.state)}. Heavy lines carry current, medium ones are live, thin ones are dead.`;
+function goesOnText({ from, to }: GoesOn): string {
+  return [from.length > 0 ? `from ${numberList(from)}` : "", to.length > 0 ? `to ${numberList(to)}` : ""]
+    .filter((text) => text !== "")
+    .join(", ");
 }
 
-/** Broken at spaces after about 100 letters. */
-function lines(text: string): string[] {
-  const found: string[] = [];
-  for (const word of text.split(" ")) {
-    const last = found.at(-1);
-    if (last !== undefined && last.length + word.length < 100) found[found.length - 1] = `${last} ${word}`;
-    else found.push(word);
-  }
-  return found;
-}
-
-/** Points on no symbol: frames, splices, pins, spare rails; one line for each connection. */
-function alsoJoined(machine: Machine, jointOf: Int32Array, graph: ReturnType<typeof networkGraph>): string[] {
-  const shown = new Set(graph.pieces.flatMap(({ from, to }) => [from, to]));
-  for (const { terminal } of machine.supply.legs) if (graph.rails.has(jointOf[terminal]!)) shown.add(terminal);
-  const wired = new Set(machine.wires.flatMap(({ a, b }) => [a, b]));
-  const drawnNets = new Map(graph.pieces.flatMap((p) => [[p.toNet, p.to] as const, [p.fromNet, p.from] as const]));
-  const groups = new Map<number, number[]>();
-  for (const { id } of machine.terminals)
-    if (wired.has(id) && !shown.has(id)) groups.set(jointOf[id]!, [...(groups.get(jointOf[id]!) ?? []), id]);
-  return [...groups].map(([net, terminals]) => {
-    const with_ =
-      graph.rails.get(net)?.name ?? (drawnNets.has(net) ? machine.terminals[drawnNets.get(net)!]!.fullName : undefined);
-    const letters = [
-      ...new Set(machine.wires.filter(({ a, colour }) => colour && jointOf[a] === net).map((w) => w.colour!)),
-    ];
-    const names = [...(with_ === undefined ? [] : [with_]), ...terminals.map((id) => machine.terminals[id]!.fullName)];
-    return `Joined: ${names.join(", ")}${with_ === undefined && letters.length > 0 ? `  ${letters.join("/")}` : ""}`;
-  });
-}
-
-function nameOf(machine: Machine, { what }: Piece): string {
-  if (what.of === "contact") return machine.contacts[what.contact]!.name;
-  if (what.of === "load") return machine.loads[what.load]!.name;
-  return `${machine.parts[machine.transformers[what.transformer]!.part]!.name} ${what.side}`;
-}
-
-/** Amps in a state; without one what the plate says of a load. */
-function amountOf(machine: Machine, { what }: Piece, live: LiveState | undefined): string {
-  if (what.of === "transformer") {
-    if (!live) return "";
-    const { re, im } = windingCurrent(machine, what.transformer, what.side, live.solution);
-    const through = Math.hypot(re, im);
-    return Number.isNaN(through) ? "not solved" : through > LEAST_AMPS ? formatQuantity(through, "current") : "";
-  }
-  const load = what.of === "load" ? machine.loads[what.load]! : undefined;
-  if (!live) {
-    if (!load) return "";
-    if (load.capacitance !== undefined) return formatQuantity(load.capacitance, "capacitance");
-    if (load.ratedWatts !== undefined) return formatQuantity(load.ratedWatts, "power");
-    return load.ratedAmps === undefined ? "" : formatQuantity(load.ratedAmps, "current");
-  }
-  const { re, im } = what.of === "load" ? live.solution.loadAmps : live.solution.contactAmps;
-  const id = what.of === "load" ? what.load : what.contact;
-  const amps = Math.hypot(re[id]!, im[id]!);
-  if (Number.isNaN(amps)) return "not solved";
-  if (amps <= LEAST_AMPS) return "";
-  return load && !load.known ? "amps not known" : formatQuantity(amps, "current");
-}
-
-/** Current from `from` to `to`, through the piece. */
-function flowOf(machine: Machine, { what, turned }: Piece, live: LiveState | undefined): Complex {
-  if (!live) return { re: 0, im: 0 };
-  const sign = turned ? -1 : 1;
-  if (what.of === "transformer") {
-    const through = windingCurrent(machine, what.transformer, what.side, live.solution);
-    return { re: sign * through.re, im: sign * through.im };
-  }
-  const { re, im } = what.of === "load" ? live.solution.loadAmps : live.solution.contactAmps;
-  const id = what.of === "load" ? what.load : what.contact;
-  return { re: sign * re[id]!, im: sign * im[id]! };
-}
-
-/** Into the first terminal of a winding: the secondary's delivered current turned round, or that by the ratio and the magnetising current. */
-function windingCurrent(
-  machine: Machine,
-  transformer: number,
-  side: "primary" | "secondary",
-  { circuit, joints, transformerAmps }: Solution,
-): Complex {
-  const { primary, ratio, magnetising } = machine.transformers[transformer]!;
-  const delivered = { re: transformerAmps.re[transformer]!, im: transformerAmps.im[transformer]! };
-  if (side === "secondary") return { re: -delivered.re, im: -delivered.im };
-  const [a, b] = [circuit.jointOf[primary[0]]!, circuit.jointOf[primary[1]]!];
-  const re = joints.re[a]! - joints.re[b]!;
-  const im = joints.im[a]! - joints.im[b]!;
-  const size = magnetising.re ** 2 + magnetising.im ** 2;
-  const magnetised = Number.isFinite(size) && size > 0;
-  return {
-    re: delivered.re / ratio + (magnetised ? (re * magnetising.re + im * magnetising.im) / size : 0),
-    im: delivered.im / ratio + (magnetised ? (im * magnetising.re - re * magnetising.im) / size : 0),
-  };
-}
-
-const holds = (condition: Condition, state: MachineState) =>
-  condition.some((clause) => clause.every(({ control, positions }) => positions[state[control]!] === 1));
-
-function lookOf(
-  machine: Machine,
-  { what }: Piece,
-  state: MachineState,
-  rest: MachineState,
-): { kind: SymbolKind; contact?: ContactLook } {
-  if (what.of === "transformer") return { kind: "winding" };
-  if (what.of === "contact") {
-    const contact = machine.contacts[what.contact]!;
-    if (contact.role === "fuse") return { kind: "fuse" };
-    const thermal = /^(thermostat|limit|link|overload|built-in-protector)$/.test(contact.role);
-    const push = machine.parts[contact.part]!.kind === "push";
-    const actuator = thermal ? "thermal" : push ? "push" : contact.role === "breaker" ? "breaker" : undefined;
-    return {
-      kind: "contact",
-      contact: {
-        closed: holds(contact.closed, state),
-        breaks: holds(contact.closed, rest),
-        ...(actuator ? { actuator } : {}),
-      },
-    };
-  }
-  const load = machine.loads[what.load]!;
-  const alone = machine.parts[load.part]!.loads.length === 1;
-  switch (load.kind) {
-    case "heater":
-    case "bias-heater":
-    case "igniter":
-      return { kind: "heater" };
-    case "fan":
-    case "pump":
-    case "drive":
-      return { kind: "motor" };
-    case "winding":
-      return { kind: alone ? "motor" : "winding" };
-    case "start-winding":
-      return { kind: "winding" };
-    case "board":
-    case "load":
-      return { kind: "box" };
-    default:
-      return { kind: load.kind };
-  }
+/** What a net is called where it leaves a sheet: the splice in it, else its first point at a contact, else at a load. */
+function pointName(machine: Machine, { jointOf }: Circuit, { pieces }: NetworkGraph, net: number): string {
+  const splice = machine.terminals.find(
+    ({ id, part }) => jointOf[id] === net && machine.parts[part]?.kind === "splice",
+  );
+  const ends = (of: (piece: Piece) => boolean) =>
+    pieces.flatMap((piece) => (of(piece) ? [piece.from, piece.to] : [])).filter((id) => jointOf[id] === net);
+  const contacts = ends(({ what }) => what.of === "contact");
+  const point = Math.min(...(contacts.length > 0 ? contacts : ends(() => true)));
+  return splice?.fullName ?? machine.terminals[point]!.fullName;
 }

@@ -123,7 +123,9 @@ function channels(
   }
   const returns = order.filter((net) => rails.get(net)?.side === "return");
   // No upright of another net stands beyond the return rails.
-  const inner = order.filter((net) => !rails.has(net)).map((net) => channel.get(net)! + 1);
+  const inner = order
+    .filter((net) => (rails.get(net)?.side ?? "through") === "through")
+    .map((net) => channel.get(net)! + 1);
   let furthest = Math.max(1, ...channel.values(), ...inner);
   // Pieces between two return rails need room between these: each such rail stands behind the one that feeds it.
   for (const net of returns) {
@@ -142,7 +144,7 @@ function paths(pieces: readonly Piece[], order: readonly number[], rails: Networ
   const leaving = new Map<number, Piece[]>();
   for (const piece of pieces) leaving.set(piece.fromNet, [...(leaving.get(piece.fromNet) ?? []), piece]);
   const done = new Set<Piece>();
-  const seen = new Set<number>(rails.keys());
+  const seen = new Set<number>([...rails].filter(([, { side }]) => side !== "through").map(([net]) => net));
   const found: Piece[][] = [];
   const next = (net: number) => (leaving.get(net) ?? []).find((piece) => !done.has(piece));
   const drawFrom = (start: number) => {

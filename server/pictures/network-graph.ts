@@ -18,12 +18,18 @@ export interface Piece {
   readonly turned: boolean;
 }
 
+/** An upright with a name above it: a rail, or in a section a net that goes on in another one (`through`: fed and feeding here). */
+export interface Head {
+  readonly name: string;
+  readonly side: "feed" | "through" | "return";
+}
+
 export interface NetworkGraph {
   readonly pieces: readonly Piece[];
   /** Nets with at least one piece, in drawing order from feed to return. */
   readonly order: readonly number[];
   /** Joints of legs that have pieces: name as printed, and on which side of the sheet. */
-  readonly rails: ReadonlyMap<number, { readonly name: string; readonly side: "feed" | "return" }>;
+  readonly rails: ReadonlyMap<number, Head>;
 }
 
 /** Sweeps of the relaxation that orders the nets; the result only decides looks, never what is drawn. */
@@ -45,7 +51,7 @@ export function networkGraph(circuit: Circuit): NetworkGraph {
   });
   const used = new Set(raw.flatMap(({ a, b }) => [jointOf[a]!, jointOf[b]!]));
 
-  const rails = new Map<number, { name: string; side: "feed" | "return" }>();
+  const rails = new Map<number, Head>();
   machine.supply.legs.forEach(({ name }, leg) => {
     const joint = legJoint[leg]!;
     const before = rails.get(joint);

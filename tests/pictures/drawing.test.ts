@@ -3,10 +3,11 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { buildCircuit } from "../../server/circuit/build.ts";
 import type { Machine } from "../../server/machine/machine.ts";
-import { type Drawing, drawCircuit } from "../../server/pictures/drawing.ts";
+import { type Drawing, drawCircuit, drawnSections } from "../../server/pictures/drawing.ts";
 import { drawingSvg } from "../../server/pictures/drawing-svg.ts";
 import { SYMBOL } from "../../server/pictures/symbols.ts";
 import { textWidth } from "../../server/pictures/text.ts";
+import { generatedMachine } from "../bench/generated-machine.ts";
 import { drawNetwork, networkSketches } from "../circuit/random-network.ts";
 import { engineOf } from "../states/run.ts";
 import { machineOf } from "../support/fixture.ts";
@@ -23,9 +24,18 @@ interface Box {
 const overlap = (a: Box, b: Box) =>
   a.left < b.right - 0.01 && b.left < a.right - 0.01 && a.top < b.bottom - 0.01 && b.top < a.bottom - 0.01;
 
+const allPieces = (machine: Machine): string[] => [
+  ...machine.contacts.map(({ id }) => JSON.stringify({ of: "contact", contact: id })),
+  ...machine.loads.map(({ id }) => JSON.stringify({ of: "load", load: id })),
+  ...machine.transformers.flatMap((_, transformer) =>
+    ["primary", "secondary"].map((side) => JSON.stringify({ of: "transformer", transformer, side })),
+  ),
+];
+const drawnPieces = ({ symbols }: Drawing): string[] => symbols.map(({ piece: { what } }) => JSON.stringify(what));
+
 /** Every fault of a sheet, in words. */
 function faults(machine: Machine, drawing: Drawing): string[] {
-  const { symbols, wires, labels, dots } = drawing;
+  const { symbols, wires, labels, dots, arrows } = drawing;
   const circuit = buildCircuit(machine);
   const found: string[] = [];
   const boxes = symbols.map(({ x, y, name }) => ({
@@ -43,6 +53,8 @@ function faults(machine: Machine, drawing: Drawing): string[] {
     bottom: y + 2,
   }));
   const things = [...boxes, ...texts];
+  for (const { net, x, y } of arrows)
+    if (!wires.some((w) => w.net === net && w.x1 === x && w.y1 === y)) found.push("arrow on no wire of its net");
   things.forEach((a, i) => {
     if (a.left < 0 || a.top < 0 || a.right > drawing.width || a.bottom > drawing.height)
       found.push(`${a.name} off the sheet`);
@@ -67,16 +79,8 @@ function faults(machine: Machine, drawing: Drawing): string[] {
       ] as const)
         if (within(x, b.x1, b.x2) && within(y, b.y1, b.y2)) found.push(`nets ${a.net} and ${b.net} touch`);
     }
-  // Every contact and load once; its two ends on wires of its own nets.
-  const drawn = symbols.map(({ piece: { what } }) => JSON.stringify(what)).sort();
-  const wanted = [
-    ...machine.contacts.map(({ id }) => JSON.stringify({ of: "contact", contact: id })),
-    ...machine.loads.map(({ id }) => JSON.stringify({ of: "load", load: id })),
-    ...machine.transformers.flatMap((_, transformer) =>
-      ["primary", "secondary"].map((side) => JSON.stringify({ of: "transformer", transformer, side })),
-    ),
-  ].sort();
-  expect(drawn).toEqual(wanted);
+  // Every contact and load once, on a sheet of the whole; its two ends on wires of its own nets.
+  if (drawing.section === undefined) expect(drawnPieces(drawing).sort()).toEqual(allPieces(machine).sort());
   const ends = wires.flatMap((w) => [`${w.net} ${w.x1} ${w.y1}`, `${w.net} ${w.x2} ${w.y2}`]);
   for (const { piece, x, y, name } of symbols)
     for (const [net, at] of [
@@ -110,9 +114,39 @@ function faults(machine: Machine, drawing: Drawing): string[] {
   return found;
 }
 
+/** Every fault of a machine's sections, each sheet and all together. */
+function sectionFaults(machine: Machine): string[] {
+  const circuit = buildCircuit(machine);
+  const { sections } = drawnSections(machine);
+  const sheets = sections.map(({ number }) => drawCircuit(machine, undefined, { section: number }));
+  const found = sheets.flatMap((sheet, i) => faults(machine, sheet).map((fault) => `${sections[i]!.key}: ${fault}`));
+  expect(sheets.flatMap(drawnPieces).sort()).toEqual(allPieces(machine).sort());
+  const legs = new Set(circuit.legJoint);
+  const netsOn = sheets.map(({ wires }) => new Set(wires.map(({ net }) => net)));
+  sheets.forEach(({ arrows, labels }, i) => {
+    for (const net of netsOn[i]!) {
+      const others = netsOn.flatMap((nets, other) => (other !== i && nets.has(net) ? [other + 1] : []));
+      const arrow = arrows.filter((one) => one.net === net);
+      if (legs.has(net) || others.length === 0) {
+        if (arrow.length > 0) found.push(`net ${net} goes on nowhere`);
+        continue;
+      }
+      // Where a net goes on, its sheet says so once, with the numbers of all the others.
+      if (arrow.length !== 1) found.push(`net ${net}: ${arrow.length} arrows`);
+      const label = labels.find(({ role, x, y }) => role === "goes-on" && x === arrow[0]?.x && y === arrow[0].y - 7);
+      if ([...(label?.sections ?? [])].sort().join() !== others.sort().join())
+        found.push(`net ${net}: "${label?.text}" for ${others}`);
+    }
+  });
+  return found;
+}
+
 describe.each(samples.map((machine) => [machine.label, machine] as const))("%s", (_, machine) => {
   test("is a clean sheet with every part once", () => {
     expect(faults(machine, drawCircuit(machine))).toEqual([]);
+  });
+  test("folds into clean sections, every part in one of them, with references both ways", () => {
+    expect(sectionFaults(machine)).toEqual([]);
   });
   test("names every point that a wire goes to", () => {
     const { symbols, labels } = drawCircuit(machine);
@@ -127,9 +161,43 @@ test("random appliances", () => {
   fc.assert(
     fc.property(randomMachines(MEDIUM), (machine) => {
       expect(faults(machine, drawCircuit(machine))).toEqual([]);
+      expect(sectionFaults(machine)).toEqual([]);
     }),
     { numRuns: 40 },
   );
+});
+
+test("a machine of fifty devices: no section is higher than a screen, and each says what it is", () => {
+  const { text } = generatedMachine({ seed: 3, devices: 50 });
+  const machine = machineOf(text);
+  expect(sectionFaults(machine)).toEqual([]);
+  const { big, sections } = drawnSections(machine);
+  expect(big).toBe(true);
+  for (const { number, title } of sections) {
+    const { height, labels } = drawCircuit(machine, undefined, { section: number });
+    expect(height).toBeLessThan(1300);
+    expect(labels.some(({ role, text }) => role === "title" && text.endsWith(`: ${title}`))).toBe(true);
+  }
+});
+
+test("the washer's sections by what they do", () => {
+  const washer = samples.find(({ label }) => label === "Larkfield W7 top-loading washer")!;
+  const names = Object.fromEntries(
+    drawnSections(washer).sections.map(({ key, number }) => [
+      key,
+      drawCircuit(washer, undefined, { section: number })
+        .symbols.map(({ name }) => name)
+        .sort()
+        .join(" "),
+    ]),
+  );
+  expect(names).toEqual({
+    feed: "LINE.1-2 TM.free TM.level WL.1-3",
+    motor:
+      "DM.8-5 DM.high DM.low DM.start LID.1-2 SC SPEED.1-2 SPEED.1-3 TM.agit TM.ra to P TM.ra to Q TM.rb to P TM.rb to Q TM.spin",
+    valves: "CV HV PU TEMP.1-2 TEMP.1-3 TM.pump WL.1-2",
+    timer: "TM.drive",
+  });
 });
 
 test("any mesh at all, parts with both ends on one net too", () => {
@@ -139,6 +207,7 @@ test("any mesh at all, parts with both ends on one net too", () => {
       const drawing = drawCircuit(machine);
       expect(faults(machine, drawing)).toEqual([]);
       expect(drawingSvg(drawCircuit(machine))).toBe(drawingSvg(drawing));
+      expect(sectionFaults(machine)).toEqual([]);
     }),
     { numRuns: 100 },
   );

@@ -1,5 +1,5 @@
 /** The picture commands: what they write, what they say when they cannot. */
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, expect, test } from "vitest";
@@ -24,8 +24,8 @@ function listener() {
 test("a drawing goes to a file, the same bytes each time", async () => {
   const [one, two] = [join(folder, "one.svg"), join(folder, "two.svg")];
   const { output, said } = listener();
-  expect(await drawing(sample("top-loading-washer.camleaf"), undefined, one, output)).toBe(0);
-  expect(await drawing(sample("top-loading-washer.camleaf"), undefined, two, output)).toBe(0);
+  expect(await drawing(sample("top-loading-washer.camleaf"), { out: one }, output)).toBe(0);
+  expect(await drawing(sample("top-loading-washer.camleaf"), { out: two }, output)).toBe(0);
   expect(readFileSync(one, "utf8")).toBe(readFileSync(two, "utf8"));
   expect(readFileSync(one, "utf8")).toMatch(/^<svg [\s\S]*DM\.high[\s\S]*<\/svg>\n$/);
   expect(said).toEqual([]);
@@ -33,14 +33,29 @@ test("a drawing goes to a file, the same bytes each time", async () => {
 
 test("a live drawing says its state; one that cannot be is refused", async () => {
   const { output, said, complaints } = listener();
-  expect(await drawing(sample("electric-dryer.camleaf"), "TM in timed, DM running, CT closed", undefined, output)).toBe(
+  expect(await drawing(sample("electric-dryer.camleaf"), { when: "TM in timed, DM running, CT closed" }, output)).toBe(
     0,
   );
   expect(said[0]).toContain("22.5 A");
   expect(said[0]).toContain("State: TM in timed");
-  expect(await drawing(sample("electric-dryer.camleaf"), "DM running, TM in off", undefined, output)).toBe(1);
-  expect(await drawing(sample("electric-dryer.camleaf"), "NOBODY open", undefined, output)).toBe(2);
+  expect(await drawing(sample("electric-dryer.camleaf"), { when: "DM running, TM in off" }, output)).toBe(1);
+  expect(await drawing(sample("electric-dryer.camleaf"), { when: "NOBODY open" }, output)).toBe(2);
   expect(complaints).toHaveLength(2);
+});
+
+test("sections go to a file each, named by what they show; one alone is printed", async () => {
+  const { output, said, complaints } = listener();
+  const out = join(folder, "dryer.svg");
+  const file = sample("electric-dryer.camleaf");
+  expect(await drawing(file, { sections: true, out }, output)).toBe(0);
+  const sheets = readdirSync(folder).filter((name) => name.startsWith("dryer-"));
+  expect(sheets.sort()).toEqual(["feed", "heat", "motor", "signals", "timer"].map((key) => `dryer-${key}.svg`));
+  expect(readFileSync(join(folder, "dryer-heat.svg"), "utf8")).toContain('data-name="HT"');
+  expect(await drawing(file, { section: "Heat", when: "TM in timed, DM running, CT closed" }, output)).toBe(0);
+  expect(said[0]).toContain("22.5 A");
+  expect(said[0]).not.toContain('data-name="DM.start"');
+  expect(await drawing(file, { section: "cellar" }, output)).toBe(2);
+  expect(complaints[0]).toContain("3 heat");
 });
 
 test("no timer, no chart", async () => {
