@@ -3,8 +3,8 @@
  * reason, other ways to write the same, and all safe changes of the file at once.
  */
 import type { Finding, Fix } from "../base/finding.ts";
+import { breakOf, indentOf, lineStart } from "../base/lines.ts";
 import { checks } from "../checks/registry.ts";
-import { breakOf, indentOf, lineStart } from "./lines.ts";
 import { repairs } from "./repairs.ts";
 import { rewrites } from "./rewrites.ts";
 import type { FileView } from "./view.ts";

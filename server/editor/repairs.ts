@@ -3,12 +3,15 @@
 import { formatQuantity } from "../../grammar/quantity.ts";
 import type { PointNode, Statement, TermNode } from "../../grammar/tree.ts";
 import type { Finding, Fix } from "../base/finding.ts";
+import { breakOf, lineEnd } from "../base/lines.ts";
 import type { Place } from "../base/place.ts";
 import type { Load, Machine } from "../machine/machine.ts";
-import { breakOf, lineEnd } from "./lines.ts";
+import { type Afterwards, newText } from "../proposals/new-text.ts";
+import { protects } from "../proposals/verdict.ts";
 import { type FileView, machineAt } from "./view.ts";
 
 export function repairs(view: FileView, finding: Finding): readonly Fix[] {
+  if (finding.id === "proposal-outcome") return carriedOut(view, finding);
   const machine = machineAt(view, finding.place.from)?.machine;
   if (!machine || finding.place.file !== view.file) return [];
   if (finding.id === "unknown-part") return missingPart(view, machine, finding.place);
@@ -177,6 +180,25 @@ function freeName(machine: Machine, wanted: string): string {
   let name = wanted;
   for (let number = 2; taken.has(name); number++) name = `${wanted}-${number}`;
   return name;
+}
+
+// ------------------------------------------------------------ a proposal that is done
+
+/** The machine's text as the proposal has it. Not offered for a lead across a protector: that is never how a machine is left. */
+function carriedOut(view: FileView, { place }: Finding): Fix[] {
+  const { from } = place;
+  const found = view.proposals?.find(({ statement }) => statement.from <= from && from < statement.to);
+  if (!found || !view.files || found.comparison.difference?.bridged.some(protects)) return [];
+  const { base, statement, locate } = found;
+  const name = statement.label ? `"${statement.label.text}"` : "this proposal";
+  const write = (title: string, afterwards: Afterwards): Fix[] => {
+    const text = newText(base, view.files!, { statement, file: view.file }, afterwards, locate);
+    return text ? [{ title, safe: false, edits: text.edits }] : [];
+  };
+  return [
+    ...write(`Write ${name} into the machine`, "gone"),
+    ...write(`Write ${name} into the machine, its lines kept as a remark`, "remark"),
+  ];
 }
 
 // ------------------------------------------------------------ where lines go

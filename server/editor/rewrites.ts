@@ -8,9 +8,9 @@ import type {
   WireStatement,
 } from "../../grammar/tree.ts";
 import type { Fix } from "../base/finding.ts";
+import { breakOf, indentOf, lineEnd, lineStart, nextLine } from "../base/lines.ts";
 import { describePositions, type Machine, maskOf } from "../machine/index.ts";
 import type { Control } from "../machine/machine.ts";
-import { breakOf, indentOf, lineEnd, lineStart, nextLine } from "./lines.ts";
 import { type FileView, machineAt } from "./view.ts";
 
 /** Rewrites of what stands at the stretch. */

@@ -5,6 +5,7 @@
 import type { FindingsStatement, ProposalStatement, Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import type { Circuit } from "../circuit/circuit.ts";
+import type { Locate } from "../machine/index.ts";
 import type { Machine, Mention } from "../machine/machine.ts";
 import type { Comparison } from "../proposals/compare.ts";
 import type { Engine } from "../states/engine.ts";
@@ -27,6 +28,8 @@ export interface ProposalView {
   readonly statement: ProposalStatement;
   readonly base: Machine;
   readonly comparison: Comparison;
+  /** Where the files stand that its file's `use` lines name. */
+  readonly locate?: Locate;
 }
 
 export interface FileView {

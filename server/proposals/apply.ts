@@ -1,10 +1,20 @@
 /** A proposal done to a machine: the changed machine, or what stands in the way at the line of the edit. */
 import { parse } from "../../grammar/parse.ts";
-import type { ChainLinkNode, PointNode, ProposalEdit, ProposalStatement, Statement, Tree } from "../../grammar/tree.ts";
+import type {
+  ChainLinkNode,
+  NameNode,
+  PointNode,
+  ProposalEdit,
+  ProposalStatement,
+  Statement,
+  Tree,
+} from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
+import { breakOf, lineEnd } from "../base/lines.ts";
 import { edit as change, type Edit } from "../machine/edit.ts";
 import { type Machine, resolveFile } from "../machine/index.ts";
 import type { Part, TerminalId, Wire, WireId } from "../machine/machine.ts";
+import { collectTypes, type KnownType, type Locate } from "../machine/types.ts";
 import { renamed } from "./rename.ts";
 import {
   changeSplices,
@@ -30,21 +40,41 @@ export interface Applied {
   readonly renames: ReadonlyMap<string, string>;
   /** Where something of the changed machine stands in what the person wrote. */
   readonly home: Rewritten["home"];
+  /** What the text with parts, values and new wires comes to, before wires are taken out or moved and parts taken out or renamed. */
+  readonly written?: Machine;
+  /** Names, in `written`, of the parts that are taken out. */
+  readonly removed: readonly string[];
+  /** The proposals that were carried out: this one, and those that it stands on. */
+  readonly proposals: readonly ProposalStatement[];
+  /** Types that the base had not and that were written into its text. */
+  readonly types: readonly KnownType[];
 }
 
-/** `files`: every file that takes part, by name; the base machine's own and the proposal's among them. */
-export function applyProposal(base: Machine, files: ReadonlyMap<string, Tree>, proposed: Proposed): Applied {
-  return new Application(base, files, proposed).run();
+/**
+ * `files`: every file that takes part, by name; the base machine's own and the proposal's among them. `locate`: as in resolving; left
+ * out, paths are taken as they stand.
+ */
+export function applyProposal(
+  base: Machine,
+  files: ReadonlyMap<string, Tree>,
+  proposed: Proposed,
+  locate?: Locate,
+): Applied {
+  return new Application(base, files, proposed, locate).run();
 }
 
 class Application {
   private readonly findings: Finding[] = [];
   private readonly renames = new Map<string, string>();
+  private readonly removed: string[] = [];
+  private readonly proposals = new Set<ProposalStatement>();
+  private readonly types: KnownType[] = [];
 
   constructor(
     private readonly base: Machine,
     private readonly files: ReadonlyMap<string, Tree>,
     private readonly proposed: Proposed,
+    private readonly locate: Locate | undefined,
   ) {}
 
   run(): Applied {
@@ -53,25 +83,26 @@ class Application {
     this.tellIllWritten();
     const splices = edits.flatMap((each) => this.splicesOf(each));
     this.tellConflicts(splices);
-    const written = rewrite(
-      base.file,
-      base.tree.text,
-      this.findings.length > 0 ? [] : [...this.typesWanted(), ...splices],
-    );
+    const types = this.typesWanted(edits);
+    const written = rewrite(base.file, base.tree.text, this.findings.length > 0 ? [] : [...types, ...splices]);
     if (this.findings.length > 0) return this.refused(written);
-    const { machines } = resolveFile(new Map([...files, [base.file, parse(written.text)]]), base.file);
+    const { machines } = resolveFile(new Map([...files, [base.file, parse(written.text)]]), base.file, this.locate);
     const machine = machines[this.number()];
     if (!machine) return this.refused(written);
     this.tellTroubles(machine, written, edits);
     let changed = machine;
-    for (const each of edits) changed = this.applyWires(changed, written, each);
+    // Parts go last: a wire may be taken off one before it is gone, and none may be put on it.
+    const last = ({ edit }: PlacedEdit) => (edit.edit === "remove" && edit.part ? 1 : 0);
+    this.tellWiresOntoRemoved(machine, written, edits);
+    for (const each of [...edits].sort((a, b) => last(a) - last(b))) changed = this.applyWires(changed, written, each);
     return this.findings.length > 0
       ? this.refused(written)
-      : { machine: changed, findings: [], renames: this.renames, home: written.home };
+      : { ...this.refused(written), machine: changed, findings: [], written: machine };
   }
 
-  private refused(written: Rewritten): Applied {
-    return { findings: this.findings, renames: this.renames, home: written.home };
+  private refused({ home }: Rewritten): Applied {
+    const { findings, renames, removed, types } = this;
+    return { findings, renames, home, removed, proposals: [...this.proposals], types };
   }
 
   /** Which of its file's machines the base is. */
@@ -84,6 +115,7 @@ class Application {
   /** Edits of the proposals named by `with` first, each once. */
   private editsOf({ statement, file }: Proposed, chain: readonly ProposalStatement[]): PlacedEdit[] {
     const tree = this.files.get(file)!;
+    this.proposals.add(statement);
     const before = statement.with.flatMap((label) => {
       const other = tree.statements.find(
         (each): each is ProposalStatement => each.statement === "proposal" && each.label?.text === label.text,
@@ -118,15 +150,17 @@ class Application {
   private splicesOf(each: PlacedEdit): readonly Splice[] {
     const { base } = this;
     const { edit, place } = each;
-    const append = (from: number, to: number): Splice[] => {
-      const text = `\n${each.text.slice(from - place.from, to - place.from)}\n`;
-      return [{ from: base.place.to, to: base.place.to, text, edit: each }];
+    const append = (behind: Statement["statement"], from: number, to: number): Splice[] => {
+      const at = this.endOfLast(behind);
+      return [
+        { from: at, to: at, text: `${this.line}${each.text.slice(from - place.from, to - place.from)}`, edit: each },
+      ];
     };
     switch (edit.edit) {
       case "wire":
-        return append(edit.wire.from, edit.wire.to);
+        return append("wire", edit.wire.from, edit.wire.to);
       case "add":
-        return append(edit.part.from, edit.part.to);
+        return append("part", edit.part.from, edit.part.to);
       case "replace": {
         const old = edit.part && this.statementOf(edit.part.text, each);
         if (!old) return [];
@@ -151,7 +185,9 @@ class Application {
           const text = each.text
             .slice(edit.supply.from - place.from, edit.supply.to - place.from)
             .replace(/^supply\s+to\b/, "supply");
-          return old ? [{ from: old.from, to: old.to, text, edit: each }] : append(edit.supply.from, edit.supply.to);
+          return old
+            ? [{ from: old.from, to: old.to, text, edit: each }]
+            : append("machine", edit.supply.from, edit.supply.to);
         }
         const name = edit.target?.part?.text;
         const old = name && this.statementOf(name, each);
@@ -174,35 +210,47 @@ class Application {
     return found;
   }
 
-  /** Types of the proposal's own side that the base file does not know. */
-  private typesWanted(): Splice[] {
-    const { base, files, proposed } = this;
+  private get line(): string {
+    return breakOf(this.base.tree.text);
+  }
+
+  /** Behind the line of the machine's last statement of that word; of its last part, supply or head where there is none. */
+  private endOfLast(word: Statement["statement"]): number {
+    const { tree, place } = this.base;
+    const own = tree.statements.filter(({ from }) => from >= place.from && from < place.to);
+    const words: Statement["statement"][] = [word, "part", "supply", "machine"];
+    const last = words.flatMap((each) => own.findLast(({ statement }) => statement === each) ?? [])[0] ?? own.at(-1);
+    const end = last ? lineEnd(tree.text, last.to) : place.to;
+    // Another statement on the same line would be cut off from its word.
+    return own.some(({ from }) => last && from >= last.to && from < end) ? place.to : end;
+  }
+
+  /** Types that the proposal's side knows, by its own text or by the files that it uses, and the base does not. */
+  private typesWanted(edits: readonly PlacedEdit[]): Splice[] {
+    const { base, files, proposed, locate } = this;
     if (proposed.file === base.file) return [];
-    const known = new Set<string>();
-    const reach = (file: string, tree: Tree | undefined, seen: Set<string>): Statement[] => {
-      if (!tree || seen.has(file)) return [];
-      seen.add(file);
-      return tree.statements.filter(({ statement }) => statement === "type");
-    };
-    for (const each of reach(base.file, base.tree, new Set()))
-      if (each.statement === "type" && each.name) known.add(each.name.text);
-    return [...files].flatMap(([file, tree]) =>
-      file !== proposed.file
-        ? []
-        : tree.statements.flatMap((each): Splice[] => {
-            if (each.statement !== "type" || !each.name || known.has(each.name.text)) return [];
-            const place = { file, from: each.from, to: each.to };
-            const edit = { edit: this.proposed.statement.edits[0]!, place, text: "" };
-            return [
-              {
-                from: base.tree.text.length,
-                to: base.tree.text.length,
-                text: `\n${tree.text.slice(each.from, each.to)}\n`,
-                edit,
-              },
-            ];
-          }),
-    );
+    const known = collectTypes(files, base.file, locate).types;
+    const offered = collectTypes(files, proposed.file, locate).types;
+    const text = ({ file, statement: { from, to } }: KnownType) => files.get(file)!.text.slice(from, to);
+    const head = base.tree.statements.findLast(({ statement }) => statement === "use" || statement === "type");
+    const at = head ? lineEnd(base.tree.text, head.to) : base.tree.text.length;
+    const splices = new Map<string, Splice>();
+    for (const each of edits) {
+      const name = typeNamed(each.edit)?.text;
+      const type = name === undefined ? undefined : offered.get(name);
+      if (name === undefined || !type || splices.has(name)) continue;
+      const own = known.get(name);
+      if (!own) {
+        this.types.push(type);
+        splices.set(name, { from: at, to: at, text: `${this.line}${this.line}${text(type)}${this.line}`, edit: each });
+      } else if (own.file !== type.file && text(own) !== text(type))
+        this.impossible(
+          each,
+          `The machine's own text knows another type called ${name}.`,
+          "Give one of the two types another name.",
+        );
+    }
+    return [...splices.values()];
   }
 
   private tellConflicts(splices: readonly Splice[]): void {
@@ -263,9 +311,28 @@ class Application {
         this.impossible(each, `There is no part called ${edit.part?.text ?? "so"} to be removed.`);
         return machine;
       }
+      this.removed.push(part.name);
       return this.withoutPart(machine, part);
     }
     return edit.edit === "move" ? this.move(machine, isOld, each, edit) : machine;
+  }
+
+  private tellWiresOntoRemoved(machine: Machine, written: Rewritten, edits: readonly PlacedEdit[]): void {
+    for (const { edit } of edits) {
+      if (edit.edit !== "remove" || !edit.part) continue;
+      const name = edit.part.text;
+      const what = `${name} is taken out by another edit of this proposal.`;
+      const part = machine.parts.find((each) => each.name === name);
+      for (const wire of machine.wires) {
+        if (!part || (machine.terminals[wire.a]!.part !== part.id && machine.terminals[wire.b]!.part !== part.id))
+          continue;
+        const by = wire.place.file === machine.file ? written.home(wire.place.from, wire.place.to).edit : undefined;
+        if (by?.edit.edit === "wire") this.impossible(by, what, "Put the wire on a part that stays.");
+      }
+      for (const each of edits)
+        if (each.edit.edit === "move" && each.edit.target?.part?.text === name)
+          this.impossible(each, what, "Move the wire to a part that stays.");
+    }
   }
 
   private isWired(written: Rewritten, wire: Wire): boolean {
@@ -407,4 +474,10 @@ class Application {
     const why = "Nothing is said of a proposal that cannot be carried out whole.";
     this.findings.push({ id: "proposal-impossible", gravity: "error", place, what, why, advice, related: [] });
   }
+}
+
+/** The type that an edit names. */
+function typeNamed(edit: ProposalEdit): NameNode | undefined {
+  if (edit.edit === "replace") return edit.byType ?? edit.by?.ofType;
+  return edit.edit === "add" ? edit.part.ofType : undefined;
 }

@@ -3,6 +3,7 @@ import type { Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import { runChecks } from "../checks/run-checks.ts";
 import { buildCircuit } from "../circuit/build.ts";
+import type { Locate } from "../machine/index.ts";
 import type { Machine } from "../machine/machine.ts";
 import { makeExactEngine } from "../states/exact/exact-engine.ts";
 import { applyProposal, type Proposed } from "./apply.ts";
@@ -29,8 +30,9 @@ export function* compareProposal(
   proposed: Proposed,
   /** The base as it was analysed already, with all its findings; left out: it is done here. */
   side?: Side,
+  locate?: Locate,
 ): Generator<void, Comparison> {
-  const { machine, findings, renames } = applyProposal(base, files, proposed);
+  const { machine, findings, renames } = applyProposal(base, files, proposed, locate);
   if (!machine) return { findings };
   const before = side ?? (yield* sideOf(base));
   const difference = yield* differenceOf(before, yield* sideOf(machine), renames);

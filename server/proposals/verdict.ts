@@ -37,7 +37,7 @@ export function verdictOf(difference: Difference): Verdict {
 }
 
 /** A thermostat is no protector, but what stops a heater in normal use is not to be bridged lightly either. */
-function protects({ role, guards }: BridgedContact): boolean {
+export function protects({ role, guards }: BridgedContact): boolean {
   return role !== "switching" || guards.length > 0;
 }
 

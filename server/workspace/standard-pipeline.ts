@@ -214,27 +214,27 @@ function* proposalViews(
   describe: (machine: Machine) => Description,
 ): Generator<void, readonly ProposalView[]> {
   const { file, tree } = source;
-  const written = tree.statements.filter(({ statement }) => statement === "proposal" || statement === "type");
-  if (!written.some(({ statement }) => statement === "proposal")) return [];
+  if (!tree.statements.some(({ statement }) => statement === "proposal")) return [];
   const files = filesOf(source);
-  const types = written.map(({ from, to }) => tree.text.slice(from, to)).join("\n");
+  const written = (words: readonly string[]) =>
+    [...files.values()].flatMap(({ statements, text }) =>
+      statements.flatMap(({ statement, from, to }) => (words.includes(statement) ? [text.slice(from, to)] : [])),
+    );
+  const types = written(["type", "use"]).join("\n");
+  const proposals = written(["proposal"]).join("\n");
+  const locate = locateIn(source);
   const views: ProposalView[] = [];
   const kept = new Map<string, Comparison>();
-  for (const { statement, machine: base } of attachedBlocks(
-    "proposal",
-    files,
-    file,
-    [...sides.keys()],
-    locateIn(source),
-  )) {
+  for (const { statement, machine: base } of attachedBlocks("proposal", files, file, [...sides.keys()], locate)) {
     if (!base) continue;
-    const key = `${tree.text.slice(statement.from, statement.to)}\n${types}\n${describe(base).words}`;
+    const own = tree.text.slice(statement.from, statement.to);
+    const key = [own, statement.with.length > 0 ? proposals : "", types, describe(base).words].join("\n");
     const known = memory.compared.get(key);
     const side = sides.get(base);
-    const comparison = known ?? (yield* compareProposal(base, files, { statement, file }, side));
+    const comparison = known ?? (yield* compareProposal(base, files, { statement, file }, side, locate));
     // What could not be done is told at offsets of this very text.
     if (comparison.verdict) kept.set(key, comparison);
-    views.push({ statement, base, comparison });
+    views.push({ statement, base, comparison, locate });
   }
   memory.compared = kept;
   return views;

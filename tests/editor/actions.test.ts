@@ -275,3 +275,34 @@ describe("every action on every sample", () => {
     }
   });
 });
+
+describe("a proposal that is done", () => {
+  const source = `supply single 120 V 60 Hz legs L N PE
+frame CAB "cabinet"
+limit HL opens 110 C closes 90 C senses HT rated 15 A 125 V
+heater HT 1200 W 120 V on CAB
+wire L to HL to HT to N
+bond CAB to PE
+proposal "▮a smaller coil" {
+  change HT to 1000 W
+}
+`;
+
+  it("is written into the machine, and the machine is what the proposal said", async () => {
+    const { text, after, gone } = await act(source, /^Write "a smaller coil" into the machine$/);
+    expect(text).toContain("heater HT 1000 W 120 V on CAB\n");
+    expect(text).not.toContain("proposal");
+    expect(gone).toBe(true);
+    expect(errorsOf(after)).toEqual([]);
+  });
+
+  it("may leave its lines as a remark", async () => {
+    const { text } = await act(source, /kept as a remark/);
+    expect(text).toMatch(/# Done: a smaller coil\n# {3}change HT to 1000 W\n$/);
+  });
+
+  it("is not written into the machine when it bridges a protector", async () => {
+    const bridged = source.replace("change HT to 1000 W", "jumper HL.1 to HL.2");
+    await expect(act(bridged, /into the machine/)).rejects.toThrow("no such action");
+  });
+});

@@ -78,6 +78,17 @@ describe("a proposal in the editor", () => {
     service.put("/a.camleaf", 3, held.replace("runs 4 A", "runs 5 A"));
     expect((await service.analysed("/a.camleaf"))!.proposals![0]!.comparison).not.toBe(first);
   });
+
+  it("follows the proposal that it stands on", async () => {
+    const both = (edit: string) =>
+      `${machine}proposal "a" {\n  ${edit}\n}\nproposal "b" with "a" {\n  add lamp PL 5 W 120 V\n  wire L to PL to N\n}\n`;
+    const service = new Service(nodePlatform);
+    const headline = async () => (await service.analysed("/a.camleaf"))!.proposals![1]!.comparison.verdict!.headline;
+    service.put("/a.camleaf", 1, both("change SM to 115 V"));
+    expect(await headline()).not.toMatch(/bridged/);
+    service.put("/a.camleaf", 2, both("jumper LID.1 to LID.2"));
+    expect(await headline()).toMatch(/LID.* is bridged/);
+  });
 });
 
 describe("camleaf compare", () => {
