@@ -6,14 +6,15 @@ import { EMPTY, type StateSet } from "./diagram.ts";
 import { extremesOf, type SteadyExtremes } from "./extremes.ts";
 import { isSpecial } from "./flow.ts";
 import { lookAlikes } from "./looks.ts";
-import { type Potential, Potentials } from "./potentials.ts";
-import { cut, type Effort, emptyRange, isWide, keep, type Range } from "./search.ts";
+import { cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
+import { SumSearch } from "./search.ts";
 import type { Steps } from "./steps.ts";
+import { VoltagePaths } from "./voltage-paths.ts";
 
 export class BreakExtremes {
   private readonly steady: SteadyExtremes;
   private readonly steps: Steps;
-  private potentials: Potentials | undefined;
+  private paths: VoltagePaths | undefined;
 
   constructor(steady: SteadyExtremes, steps: Steps) {
     this.steady = steady;
@@ -54,28 +55,11 @@ export class BreakExtremes {
     const fed = diagrams.and(after, live);
     if (fed !== EMPTY && isSpecial(work)) this.byLook(contact, fed, range, effort, 0, Infinity);
     else if (fed !== EMPTY) {
-      this.potentials ??= new Potentials(work, this.steady.view.sets);
-      const pairs: { a: Potential; b: Potential; least: number; most: number }[] = [];
-      const ends = this.potentials.of(circuit.contactB[contact]!);
-      for (const a of this.potentials.of(circuit.contactA[contact]!)) {
-        for (const b of ends) {
-          const volts = Math.hypot(a.re - b.re, a.im - b.im);
-          const radius = a.radius + b.radius;
-          if (Number.isNaN(volts)) pairs.push({ a, b, least: 0, most: Infinity });
-          else pairs.push({ a, b, least: volts < 1e-9 ? 0 : Math.max(0, volts - radius), most: volts + radius });
-        }
-      }
-      // What is known exactly comes first: it tells which of the others matter at all.
-      const isExact = ({ a, b }: (typeof pairs)[number]): boolean => a.radius === 0 && b.radius === 0;
-      const unsure: { set: StateSet; least: number; most: number }[] = [];
-      for (const pair of pairs.sort((x, y) => (isExact(x) ? 0 : 1) - (isExact(y) ? 0 : 1) || y.most - x.most)) {
-        if (isWide(range, pair.most, pair.least)) continue;
-        const set = diagrams.and(diagrams.and(fed, pair.a.set), pair.b.set);
-        if (set === EMPTY) continue;
-        if (isExact(pair) && pair.most < Infinity) keep(range, pair.least, { set, before: EMPTY });
-        else unsure.push({ set, least: pair.least, most: pair.most });
-      }
-      for (const { set, least, most } of unsure) this.byLook(contact, set, range, effort, least, most);
+      this.paths ??= new VoltagePaths(work, this.steady.view, (load) => this.steady.fed(load));
+      const cases = this.paths.between(circuit.contactA[contact]!, circuit.contactB[contact]!, fed);
+      const refine = (where: Where, into: Range, bound: number): void =>
+        this.byLook(contact, where.set, into, effort, 0, bound);
+      new SumSearch(diagrams, refine, effort).cases({ set: fed, before: EMPTY }, cases, range);
     }
     return extremesOf(work, range, ({ set }) => this.steps.one(steps, closed, set)!);
   }

@@ -2,25 +2,16 @@
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId, MachineState } from "../../machine/machine.ts";
 import type { Extreme, Extremes } from "../engine.ts";
-import { EMPTY, type StateSet } from "./diagram.ts";
+import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { conducts } from "./elements.ts";
 import { type Flow, flowOf, type Side } from "./flow.ts";
 import type { LoadWork } from "./load-sets.ts";
 import type { LoadTree } from "./load-tree.ts";
 import { groupContacts, lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
+import { type Option, optionsOf } from "./options.ts";
+import { cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
 import type { Reach } from "./reach.ts";
-import {
-  cut,
-  type Effort,
-  emptyRange,
-  type Group,
-  isWide,
-  keep,
-  type Option,
-  type Range,
-  SumSearch,
-  type Where,
-} from "./search.ts";
+import { type Group, SumSearch, signedParts } from "./search.ts";
 import type { LoadView } from "./targets.ts";
 
 export type LoadQuantity = "load-volts" | "load-amps" | "load-watts";
@@ -142,7 +133,8 @@ export class SteadyExtremes {
   ): void {
     const { diagrams } = this.work.space;
     const { tests, yes, no, root } = tree.shape;
-    const visit = (at: number, set: StateSet, largest: boolean): void => {
+    // The tests on the way are kept apart from `from`, which is large: what is built at each step is small.
+    const visit = (at: number, allowed: StateSet, largest: boolean): void => {
       const most = Math.min(cap, scaled(tree.most(at)));
       const least = scaled(tree.least(at));
       if (largest ? isWide(range, most, Infinity) : isWide(range, -Infinity, least)) return;
@@ -153,17 +145,19 @@ export class SteadyExtremes {
       }
       if (at < 0) {
         const phasor = tree.phasorAt(at);
-        if (phasor !== undefined) keep(range, scaled(Math.hypot(phasor.re, phasor.im)), { set, before: EMPTY });
+        if (phasor === undefined) return;
+        const value = scaled(Math.hypot(phasor.re, phasor.im));
+        if (!isWide(range, value, value)) keep(range, value, { set: diagrams.and(from, allowed), before: EMPTY });
         return;
       }
       const ahead = largest ? tree.most(yes[at]!) >= tree.most(no[at]!) : tree.least(yes[at]!) <= tree.least(no[at]!);
       for (const side of ahead ? [true, false] : [false, true]) {
-        const next = side ? diagrams.and(set, tests[at]!) : diagrams.minus(set, tests[at]!);
-        if (next !== EMPTY) visit(side ? yes[at]! : no[at]!, next, largest);
+        const next = side ? diagrams.and(allowed, tests[at]!) : diagrams.minus(allowed, tests[at]!);
+        if (diagrams.meets(from, next)) visit(side ? yes[at]! : no[at]!, next, largest);
       }
     };
-    visit(root, from, true);
-    visit(root, from, false);
+    visit(root, FULL, true);
+    visit(root, FULL, false);
   }
 
   /** Steady current of a closed contact over any states (at rest or passed through). */
@@ -241,21 +235,17 @@ export class SteadyExtremes {
     ));
   }
 
-  /** Currents of a load as options of a sum, largest first. */
+  /** Currents of a load as options of a sum. */
   private optionsOf(load: LoadId): readonly Option[] {
-    const volts = this.view.sets.trees[load]!;
-    return (this.options[load] ??= this.view
-      .ampsOf(load)
-      .map((cell): Option => (cell.hi < Infinity && !cell.exact ? { ...cell, tree: { volts, ...cell } } : cell))
-      .sort((a, b) => b.hi - a.hi));
+    const { work, view } = this;
+    const { diagrams } = work.space;
+    return (this.options[load] ??= optionsOf(diagrams, work.values, view.sets.trees[load]!, view.ampsOf(load)));
   }
 
   private steadyGroup(load: LoadId, plus: StateSet, minus: StateSet): Group {
     const { diagrams } = this.work.space;
     return {
-      parts: [{ within: plus, sign: 1 } as const, { within: minus, sign: -1 } as const].filter(
-        ({ within }) => within !== EMPTY,
-      ),
+      parts: signedParts(plus, minus),
       options: this.optionsOf(load),
       any: diagrams.and(this.fed(load), diagrams.or(plus, minus)),
     };

@@ -2,6 +2,7 @@
  * The volts of one load down to each single value, without a set for each: a tree of decisions whose ends are values. A search goes
  * down it with the states it asks about, and leaves out every branch that cannot hold anything larger (or smaller) than what it has.
  */
+import { ANYWHERE, type Box, NOWHERE } from "./boxes.ts";
 import type { StateSet } from "./diagram.ts";
 import type { Shape } from "./shapes.ts";
 import type { Values } from "./values.ts";
@@ -13,6 +14,9 @@ export class LoadTree {
   private readonly values: Values;
   private readonly mostBelow: Float64Array;
   private readonly leastBelow: Float64Array;
+  /** Box of each part: least and most of re, least and most of im. Few trees are ever asked. */
+  private boxes: Float64Array | undefined;
+  private noneBelow: Uint8Array | undefined;
 
   constructor(shape: Shape, valueAt: Int32Array, values: Values) {
     this.shape = shape;
@@ -46,6 +50,21 @@ export class LoadTree {
     return Number.isNaN(least) ? 0 : least;
   }
 
+  /** Where the volts at or below a place lie, ends without volts left out. */
+  box(at: number): Box {
+    if (at < 0) return this.endBox(this.valueAt[~at]!);
+    const boxes = (this.boxes ??= this.allBoxes());
+    const b = 4 * at;
+    return { reLo: boxes[b]!, reHi: boxes[b + 1]!, imLo: boxes[b + 2]!, imHi: boxes[b + 3]! };
+  }
+
+  /** True when ends without volts are at or below a place. */
+  mayBeNone(at: number): boolean {
+    if (at < 0) return this.valueAt[~at]! < 0;
+    this.boxes ??= this.allBoxes();
+    return this.noneBelow![at] === 1;
+  }
+
   /** Volts at an end; undefined where there are none or they are not told. */
   phasorAt(at: number): { readonly re: number; readonly im: number } | undefined {
     const value = this.valueAt[~at]!;
@@ -55,5 +74,41 @@ export class LoadTree {
 
   testAt(part: number): StateSet {
     return this.shape.tests[part]!;
+  }
+
+  private endBox(value: number): Box {
+    if (value < 0) return NOWHERE;
+    const re = this.values.re[value]!;
+    const im = this.values.im[value]!;
+    return Number.isNaN(re) ? ANYWHERE : { reLo: re, reHi: re, imLo: im, imHi: im };
+  }
+
+  private allBoxes(): Float64Array {
+    const { yes, no, tests } = this.shape;
+    const boxes = new Float64Array(4 * tests.length);
+    const ends = Array.from(this.valueAt, (value) => this.endBox(value));
+    const noneBelow = new Uint8Array(tests.length);
+    this.noneBelow = noneBelow;
+    for (let part = 0; part < tests.length; part++) {
+      let [reLo, reHi, imLo, imHi] = [Infinity, -Infinity, Infinity, -Infinity];
+      for (let side = 0; side < 2; side++) {
+        const at = side === 0 ? yes[part]! : no[part]!;
+        if (at < 0 ? this.valueAt[~at]! < 0 : noneBelow[at] === 1) noneBelow[part] = 1;
+        if (at < 0) {
+          const end = ends[~at]!;
+          reLo = Math.min(reLo, end.reLo);
+          reHi = Math.max(reHi, end.reHi);
+          imLo = Math.min(imLo, end.imLo);
+          imHi = Math.max(imHi, end.imHi);
+        } else {
+          reLo = Math.min(reLo, boxes[4 * at]!);
+          reHi = Math.max(reHi, boxes[4 * at + 1]!);
+          imLo = Math.min(imLo, boxes[4 * at + 2]!);
+          imHi = Math.max(imHi, boxes[4 * at + 3]!);
+        }
+      }
+      boxes.set([reLo, reHi, imLo, imHi], 4 * part);
+    }
+    return boxes;
   }
 }

@@ -8,19 +8,9 @@ import type { Extremes } from "../engine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { extremesOf, type SteadyExtremes } from "./extremes.ts";
 import { groupContacts, lookAlikes } from "./looks.ts";
-import {
-  cut,
-  type Effort,
-  emptyRange,
-  type Group,
-  isWide,
-  keep,
-  type Option,
-  type Range,
-  restrict,
-  SumSearch,
-  type Where,
-} from "./search.ts";
+import { type Option, optionsOf, type VoltsCell } from "./options.ts";
+import { cut, type Effort, emptyRange, isWide, keep, type Range, restrict, type Where } from "./range.ts";
+import { type Group, SumSearch, signedParts } from "./search.ts";
 import type { Step, Steps } from "./steps.ts";
 import { WEAK } from "./values.ts";
 
@@ -97,9 +87,7 @@ export class MakeExtremes {
   private group(load: LoadId, plus: StateSet, minus: StateSet): Group {
     const { diagrams } = this.steady.work.space;
     return {
-      parts: [{ within: plus, sign: 1 } as const, { within: minus, sign: -1 } as const].filter(
-        ({ within }) => within !== EMPTY,
-      ),
+      parts: signedParts(plus, minus),
       options: (this.optionsOf[load] ??= this.options(load)),
       any: diagrams.and(this.steady.fed(load), diagrams.or(plus, minus)),
     };
@@ -113,31 +101,18 @@ export class MakeExtremes {
     const weak = view.atLeast(load, WEAK);
     const differs = diagrams.and(this.inrushDiffers(load), weak);
     const volts = view.sets.trees[load]!;
-    const result: Option[] = [];
-    for (const cell of view.ampsOf(load)) {
-      const { re, im, hi, exact, set, value, yRe, yIm } = cell;
-      const treeWith = (y: { yRe: number; yIm: number }): Pick<Option, "tree"> =>
-        exact || hi === Infinity ? {} : { tree: { volts, ...y } };
-      const same = diagrams.minus(set, differs);
-      if (same !== EMPTY) result.push({ re, im, hi, exact, set: same, ...treeWith({ yRe, yIm }) });
-      const starts = diagrams.and(set, differs);
-      if (starts === EMPTY || inrush === undefined) continue;
-      result.push({ re, im, hi, exact, set: starts, before: weak, ...treeWith({ yRe, yIm }) });
+    const cells = view.ampsOf(load);
+    const within = (set: StateSet, y?: { yRe: number; yIm: number }): VoltsCell[] =>
+      cells.map((cell) => ({ ...cell, ...y, set: diagrams.and(cell.set, set) }));
+    const options = (some: readonly VoltsCell[], before?: StateSet): Option[] =>
+      optionsOf(diagrams, work.values, volts, some, before);
+    const result = options(within(diagrams.not(differs)));
+    if (inrush !== undefined && differs !== EMPTY) {
       const square = inrush.re ** 2 + inrush.im ** 2;
       const y = { yRe: inrush.re / square, yIm: -inrush.im / square };
-      const vRe = work.values.re[value]!;
-      const vIm = work.values.im[value]!;
-      result.push({
-        re: vRe * y.yRe - vIm * y.yIm,
-        im: vRe * y.yIm + vIm * y.yRe,
-        hi: work.values.hi[value]! / Math.sqrt(square),
-        exact,
-        set: starts,
-        before: diagrams.not(weak),
-        ...treeWith(y),
-      });
+      result.push(...options(within(differs), weak), ...options(within(differs, y), diagrams.not(weak)));
     }
-    return result.sort((a, b) => b.hi - a.hi);
+    return result.sort((a, b) => b.most - a.most);
   }
 
   /** States after the step in which some load may start with another impedance while others are in series with it. */

@@ -1,0 +1,74 @@
+/** Rectangles in the plane of phasors, sides along the axes: where sums of phasors can lie, however they are put together. */
+
+export interface Box {
+  readonly reLo: number;
+  readonly reHi: number;
+  readonly imLo: number;
+  readonly imHi: number;
+}
+
+export const ORIGIN: Box = { reLo: 0, reHi: 0, imLo: 0, imHi: 0 };
+/** Of what is not told. */
+export const ANYWHERE: Box = { reLo: -Infinity, reHi: Infinity, imLo: -Infinity, imHi: Infinity };
+
+/** Of no phasor at all. */
+export const NOWHERE: Box = { reLo: Infinity, reHi: -Infinity, imLo: Infinity, imHi: -Infinity };
+
+export function isNowhere({ reLo, reHi }: Box): boolean {
+  return reLo > reHi;
+}
+
+/** Everything within `radius` of a phasor. */
+export function around(re: number, im: number, radius: number): Box {
+  return { reLo: re - radius, reHi: re + radius, imLo: im - radius, imHi: im + radius };
+}
+
+/** The smallest box that takes in both. */
+export function hull(a: Box, b: Box): Box {
+  return {
+    reLo: Math.min(a.reLo, b.reLo),
+    reHi: Math.max(a.reHi, b.reHi),
+    imLo: Math.min(a.imLo, b.imLo),
+    imHi: Math.max(a.imHi, b.imHi),
+  };
+}
+
+/** Sums of a phasor from each. */
+export function sum(a: Box, b: Box): Box {
+  if (isNowhere(a) || isNowhere(b)) return NOWHERE;
+  return { reLo: a.reLo + b.reLo, reHi: a.reHi + b.reHi, imLo: a.imLo + b.imLo, imHi: a.imHi + b.imHi };
+}
+
+/** A box around the phasors of the box, each times `re + i im`. */
+export function turned(box: Box, re: number, im: number): Box {
+  if (im === 0 && re === 1) return box;
+  if (isNowhere(box)) return NOWHERE;
+  const { reLo, reHi, imLo, imHi } = box;
+  const [a, b, c, d] = [times(reLo, re), times(reHi, re), times(imLo, im), times(imHi, im)];
+  const [e, f, g, h] = [times(reLo, im), times(reHi, im), times(imLo, re), times(imHi, re)];
+  return {
+    reLo: Math.min(a, b) - Math.max(c, d),
+    reHi: Math.max(a, b) - Math.min(c, d),
+    imLo: Math.min(e, f) + Math.min(g, h),
+    imHi: Math.max(e, f) + Math.max(g, h),
+  };
+}
+
+/** Infinity times nothing is nothing here. */
+function times(a: number, b: number): number {
+  return a === 0 || b === 0 ? 0 : a * b;
+}
+
+/** No phasor of the box, moved by `re`, `im`, is larger. */
+export function farthest({ reLo, reHi, imLo, imHi }: Box, re: number, im: number): number {
+  const x = Math.max(Math.abs(re + reLo), Math.abs(re + reHi));
+  const y = Math.max(Math.abs(im + imLo), Math.abs(im + imHi));
+  return Math.sqrt(x * x + y * y);
+}
+
+/** No phasor of the box, moved by `re`, `im`, is smaller. */
+export function nearest({ reLo, reHi, imLo, imHi }: Box, re: number, im: number): number {
+  const x = Math.max(0, re + reLo, -(re + reHi));
+  const y = Math.max(0, im + imLo, -(im + imHi));
+  return Math.sqrt(x * x + y * y);
+}

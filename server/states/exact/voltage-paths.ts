@@ -1,0 +1,147 @@
+/**
+ * Volts of joints as sums: the volts of a leg, and those of the loads on the way from there. In each state every joint that a leg
+ * feeds has one way, made of closed contacts and loads that conduct; ways of one state never go through a load in both
+ * directions. A joint that nothing leads to floats and is at 0 V (MEANING.md, 19).
+ */
+
+import { EMPTY, FULL, type StateSet } from "./diagram.ts";
+import { edgesAt } from "./edges-at.ts";
+import { conducts } from "./elements.ts";
+import type { LoadWork } from "./load-sets.ts";
+import type { Turned } from "./options.ts";
+import type { Case } from "./search.ts";
+import type { LoadView } from "./targets.ts";
+
+/** How ways come to a joint in the states of `set`: from another joint, through a load or (-1) a contact. */
+interface Way {
+  readonly from: number;
+  readonly load: number;
+  set: StateSet;
+}
+
+/** States in which the volts of a joint are those of one leg (none: 0 V) and of loads, added (1) or taken away (-1), by id. */
+interface Made {
+  readonly leg: number;
+  readonly loads: ReadonlyMap<number, number>;
+  readonly set: StateSet;
+}
+
+export class VoltagePaths {
+  private readonly work: LoadWork;
+  private readonly view: LoadView;
+  private readonly fed: (load: number) => StateSet;
+  /** By joint: states in which contacts tie it to a leg (that leg's volts), by leg; each state counted once. */
+  private readonly tied: StateSet[][];
+  private readonly ways: Way[][];
+  private readonly made: (readonly Made[] | undefined)[] = [];
+
+  /** @param fed states in which a load has any volts and conducts */
+  constructor(work: LoadWork, view: LoadView, fed: (load: number) => StateSet) {
+    this.work = work;
+    this.view = view;
+    this.fed = fed;
+    const { circuit, space, closed } = work;
+    const { diagrams } = space;
+    const { contactsAt, loadsAt } = edgesAt(circuit);
+    const known = new Int32Array(circuit.jointCount).fill(EMPTY);
+    this.ways = Array.from({ length: circuit.jointCount }, () => []);
+    this.tied = Array.from({ length: circuit.jointCount }, (_, joint) =>
+      Array.from(circuit.legJoint, (_, leg) => {
+        const set = diagrams.minus(work.legReach[leg]![joint]!, known[joint]!);
+        known[joint] = diagrams.or(known[joint]!, set);
+        return set;
+      }),
+    );
+    const waiting = new Uint8Array(circuit.jointCount);
+    const queue = Array.from(known.keys()).filter((joint) => known[joint] !== EMPTY);
+    for (const joint of queue) waiting[joint] = 1;
+    const conducting = circuit.machine.loads.map((load) => space.withImpedance(load, conducts));
+    const lead = (from: number, to: number, load: number, where: StateSet): void => {
+      const set = diagrams.minus(diagrams.and(known[from]!, where), known[to]!);
+      if (set === EMPTY) return;
+      known[to] = diagrams.or(known[to]!, set);
+      const way = this.ways[to]!.find((one) => one.from === from && one.load === load);
+      if (way === undefined) this.ways[to]!.push({ from, load, set });
+      else way.set = diagrams.or(way.set, set);
+      if (waiting[to] === 0) {
+        waiting[to] = 1;
+        queue.push(to);
+      }
+    };
+    for (let head = 0; head < queue.length; head++) {
+      const joint = queue[head]!;
+      waiting[joint] = 0;
+      for (const id of contactsAt[joint]!) {
+        const a = circuit.contactA[id]!;
+        lead(joint, a === joint ? circuit.contactB[id]! : a, -1, closed[id]!);
+      }
+      for (const id of loadsAt[joint]!) {
+        const a = circuit.loadA[id]!;
+        lead(joint, a === joint ? circuit.loadB[id]! : a, id, conducting[id]!);
+      }
+    }
+  }
+
+  /** The volts from joint `b` to joint `a` as sums, in the states of `where` (supply on, no legs tied). */
+  between(a: number, b: number, where: StateSet): Case[] {
+    const { circuit, space } = this.work;
+    const { trees } = this.view.sets;
+    const cases = new Map<string, Case>();
+    const [legsRe, legsIm] = [circuit.legRe, circuit.legIm];
+    for (const first of this.madeOf(a)) {
+      if (!space.diagrams.meets(where, first.set)) continue;
+      for (const second of this.madeOf(b)) {
+        const both = space.diagrams.and(first.set, second.set);
+        if (!space.diagrams.meets(where, both)) continue;
+        // A load on both ways adds nothing to the difference.
+        const loads = new Map(first.loads);
+        for (const [load, factor] of second.loads) loads.set(load, (loads.get(load) ?? 0) - factor);
+        const adds: Turned[] = [];
+        let key = "";
+        for (const [load, factor] of [...loads].sort(([p], [q]) => p - q)) {
+          if (factor === 0 || !space.diagrams.meets(both, this.fed(load))) continue;
+          adds.push({ volts: trees[load]!, yRe: factor, yIm: 0 });
+          key += `${load} ${factor} `;
+        }
+        const re = (legsRe[first.leg] ?? 0) - (legsRe[second.leg] ?? 0);
+        const im = (legsIm[first.leg] ?? 0) - (legsIm[second.leg] ?? 0);
+        key += `${re} ${im}`;
+        const set = space.diagrams.or(cases.get(key)?.set ?? EMPTY, both);
+        cases.set(key, { set, re, im, adds });
+      }
+    }
+    return [...cases.values()];
+  }
+
+  private madeOf(joint: number): readonly Made[] {
+    const known = this.made[joint];
+    if (known !== undefined) return known;
+    const { diagrams } = this.work.space;
+    const made = new Map<string, Made>();
+    const add = (leg: number, loads: ReadonlyMap<number, number>, set: StateSet): void => {
+      const key = `${leg} ${[...loads].join(" ")}`;
+      made.set(key, { leg, loads, set: diagrams.or(made.get(key)?.set ?? EMPTY, set) });
+    };
+    const visit = (at: number, all: StateSet, loads: ReadonlyMap<number, number>): StateSet => {
+      let left = all;
+      this.tied[at]!.forEach((tied, leg) => {
+        const set = left === EMPTY ? EMPTY : diagrams.and(left, tied);
+        if (set === EMPTY) return;
+        left = diagrams.minus(left, set);
+        add(leg, loads, set);
+      });
+      for (const { from, load, set: of } of this.ways[at]!) {
+        if (left === EMPTY) break;
+        const here = diagrams.and(left, of);
+        if (here === EMPTY) continue;
+        left = diagrams.minus(left, here);
+        // Volts of a load are those of its first terminal against its second.
+        visit(from, here, load < 0 ? loads : new Map(loads).set(load, this.work.circuit.loadA[load] === from ? -1 : 1));
+      }
+      return left;
+    };
+    const floating = visit(joint, FULL, new Map());
+    if (floating !== EMPTY) add(-1, new Map(), floating);
+    return (this.made[joint] = [...made.values()]);
+  }
+}
