@@ -2,10 +2,9 @@
  * Loads that get some volts but not enough to work, told apart by cause: another load in series (series-feed), that and a
  * contact of its own open (back-feed), or neither (load-weak). What the writer meant (`also at`, `through`) is left out.
  */
-import type { Circuit, Overrides } from "../circuit/circuit.ts";
 import { magnitude } from "../circuit/measure.ts";
-import { solveState } from "../circuit/solve.ts";
-import { surroundings } from "../circuit/surroundings.ts";
+import { seriesLoads, solveState } from "../circuit/solve.ts";
+import { type Surroundings, surroundings } from "../circuit/surroundings.ts";
 import type { ContactId, Load, LoadId, MachineState } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";
 import { anyOf, less } from "./ask.ts";
@@ -40,30 +39,8 @@ export function meantVolts(load: Load, volts: number): boolean {
 }
 
 /** Loads that carry this load's current in this state: open one of them and the volts here fall by more than half. */
-export function loadsInSeries(engine: Engine, load: LoadId, state: MachineState): LoadId[] {
-  const { circuit } = engine;
-  const { loadVolts, loadAmps } = engine.solve(state);
-  const before = Math.hypot(loadVolts.re[load]!, loadVolts.im[load]!);
-  if (!(before > 0)) return [];
-  return surroundings(circuit, state, load).loads.filter((id) => {
-    if (!(Math.hypot(loadAmps.re[id]!, loadAmps.im[id]!) > 1e-6)) return false;
-    const opened = solveState(circuit, state, { overrides: opening(circuit, "loads", id) });
-    return magnitude({ re: opened.loadVolts.re[load]!, im: opened.loadVolts.im[load]! }) < before / 2;
-  });
-}
-
-const openings = new WeakMap<Circuit, Map<string, Overrides>>();
-
-/** One load or contact open: the same object each time, with which the solver keeps what it has laid out. */
-function opening(circuit: Circuit, what: "loads" | "contacts", id: number): Overrides {
-  const known = openings.get(circuit) ?? new Map<string, Overrides>();
-  openings.set(circuit, known);
-  const key = `${what} ${id}`;
-  const before = known.get(key);
-  if (before) return before;
-  const made: Overrides = { [what]: new Map([[id, { as: "open" }]]) };
-  known.set(key, made);
-  return made;
+export function loadsInSeries({ circuit }: Engine, load: LoadId, state: MachineState): readonly LoadId[] {
+  return seriesLoads(circuit, state, load, surroundings(circuit, state, load).loads).loads;
 }
 
 export function voltsOf(engine: Engine, load: LoadId, state: MachineState): number {
@@ -103,7 +80,7 @@ function ownContacts(engine: Engine, load: LoadId): readonly ContactId[] {
 
 /** Opening the contact alone takes at least a third of the load's volts: one that only happens to be closed does not. */
 function feeds(engine: Engine, contact: ContactId, load: LoadId, state: MachineState): boolean {
-  const opened = solveState(engine.circuit, state, { overrides: opening(engine.circuit, "contacts", contact) });
+  const opened = solveState(engine.circuit, state, { overrides: { contacts: new Map([[contact, { as: "open" }]]) } });
   const left = magnitude({ re: opened.loadVolts.re[load]!, im: opened.loadVolts.im[load]! });
   return left < (voltsOf(engine, load, state) * 2) / 3;
 }
@@ -143,10 +120,19 @@ export function* weakSearch(engine: Engine, load: Load): Generator<void, WeakSea
   searches.set(engine, known);
   const before = known.get(load.id);
   if (before) return before;
+  const { alsoAt, through, ratedVolts, kind } = load;
+  const said = [kind, ratedVolts, load.known, alsoAt.map(({ volts }) => volts), through.map(({ when }) => when)];
+  const note = engine.noteAbout?.(load.id, `weak ${engine.circuit.machine.supply.stated} ${JSON.stringify(said)}`);
+  const noted = note?.read() as WeakSearch | undefined;
+  if (noted) {
+    known.set(load.id, noted);
+    return noted;
+  }
   const found = new Map<WeakCause, WeakState>();
   const left = yield* lookAtWeak(engine, load, found);
   const search = { found: [...found.values()], complete: engine.isEmpty(left) || found.size === CAUSES };
   known.set(load.id, search);
+  note?.write(search);
   return search;
 }
 
@@ -157,22 +143,26 @@ function* lookAtWeak(engine: Engine, load: Load, found: Map<WeakCause, WeakState
   for (let look = 0; look < MOST_LOOKS && found.size < CAUSES; look++) {
     const state = engine.witness(left);
     if (!state) break;
-    const volts = voltsOf(engine, load.id, state);
+    const around = surroundings(engine.circuit, state, load.id);
+    const { volts, loads: through } = seriesLoads(engine.circuit, state, load.id, around.loads);
     if (!meantVolts(load, volts)) {
-      const through = loadsInSeries(engine, load.id, state);
       const open = through.length > 0 ? ownOpenContacts(engine, load.id, state) : [];
       const cause: WeakCause = through.length === 0 ? "other" : open.length > 0 ? "back-feed" : "series";
       if (!found.has(cause)) found.set(cause, { cause, state, volts, through, open });
     }
-    left = less(engine, left, alikeFor(engine, load.id, state));
+    left = less(engine, left, alikeFor(engine, load.id, state, around));
     yield;
   }
   return left;
 }
 
 /** States that are the same for this load: its volts, what is in series with it, and which of its own contacts are open. */
-export function alikeFor(engine: Engine, load: LoadId, state: MachineState): Region {
-  const { contacts, controls } = surroundings(engine.circuit, state, load);
+export function alikeFor(
+  engine: Engine,
+  load: LoadId,
+  state: MachineState,
+  { contacts, controls }: Surroundings = surroundings(engine.circuit, state, load),
+): Region {
   const same = controls.map((control) => {
     const positions = engine.circuit.machine.controls[control]!.positions.map((_, at) =>
       at === state[control] ? 1 : 0,

@@ -85,9 +85,10 @@ function feedTransformers(
 /**
  * Solves every fed island and fills in the volts of groups and the currents of branches and transformers.
  *
+ * @param only groups whose islands alone are wanted; all others are left at 0 V
  * @returns branches whose current cannot be told: lossless resonance, or volts across 0 ohm
  */
-export function solveIslands(network: Network, w: Workspace, supplyVolts: number): number[] {
+export function solveIslands(network: Network, w: Workspace, supplyVolts: number, only?: readonly number[]): number[] {
   const { branchA, branchB, branchCount, jointCount } = network;
   const { groupOf, fixed, islands, islandFed, firstGroup, nextGroup, firstBranch, nextBranch } = w;
   const notTold: number[] = [];
@@ -114,8 +115,10 @@ export function solveIslands(network: Network, w: Workspace, supplyVolts: number
   }
   w.transformerRe.fill(0);
   w.transformerIm.fill(0);
+  const wanted = only?.map((group) => islands.find(group));
   for (let island = 0; island < jointCount; island++)
-    if (firstGroup[island] !== -1 && islandFed[island]) solveIsland(network, w, island, supplyVolts, notTold);
+    if (firstGroup[island] !== -1 && islandFed[island] && (!wanted || wanted.includes(island)))
+      solveIsland(network, w, island, supplyVolts, notTold);
   if (network.transformers.length > 0) solveFixedTransformers(network, w);
 
   for (let slot = 0; slot < branchCount; slot++) {

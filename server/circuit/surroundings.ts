@@ -17,7 +17,8 @@ export interface Surroundings {
   readonly controls: readonly ControlId[];
 }
 
-interface Neighbours {
+/** By joint: what ends there. */
+export interface Neighbours {
   readonly isLeg: Uint8Array;
   readonly contacts: readonly (readonly ContactId[])[];
   readonly loads: readonly (readonly LoadId[])[];
@@ -61,7 +62,8 @@ export function surroundings(circuit: Circuit, state: MachineState, load: LoadId
   return { contacts: sorted(contactsMet), loads: sorted(loadsMet), controls: sorted(controls) };
 }
 
-function neighboursOf(circuit: Circuit): Neighbours {
+/** Kept with the circuit. */
+export function neighboursOf(circuit: Circuit): Neighbours {
   const known = kept.get(circuit);
   if (known) return known;
   const { machine, jointCount, jointOf, contactA, contactB, loadA, loadB, legJoint } = circuit;

@@ -76,8 +76,20 @@ export interface ControlMatch {
   readonly positions: readonly (number | undefined)[];
 }
 
+/** Something worked out before, or nothing yet. */
+export interface Note {
+  read(): unknown;
+  write(value: unknown): void;
+}
+
 export interface Engine {
   readonly circuit: Circuit;
+  /**
+   * A place to note what was worked out over every state from what happens near a load in the circuit, or from the contacts alone,
+   * whatever the loads are. An engine made from the same memory after an edit elsewhere reads it again: nothing there, no id and no control
+   * has changed then. `what` names the question and says all that the answer depends on besides. Left out by engines without a memory.
+   */
+  noteAbout?(about: LoadId | "contacts", what: string): Note;
   /** Every settled state reachable from rest by single changes of inputs. */
   all(): Region;
   none(): Region;

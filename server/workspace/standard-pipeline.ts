@@ -39,6 +39,11 @@ class FileMemory {
   readonly main = new KeptFindings();
   readonly later = new KeptFindings();
 
+  /** The memory that an engine of this file was made from. */
+  engineMemory(engine: Engine): EngineMemory | undefined {
+    return this.machines.find(({ made }) => made?.engine === engine)?.memory;
+  }
+
   /**
    * For each machine of the new text one of the old one: the equal one, else the one at the same place in the file whose own machine is
    * gone, else nothing yet.
@@ -148,7 +153,7 @@ export function makeStandardPipeline(): Pipeline {
       const sides = new Map<Machine, Side>();
       for (const { machine, engine } of analysed.machines) {
         if (!engine) continue;
-        const later = (yield* keptOr(memory.later, machine, laterChecks(engine))).findings;
+        const later = (yield* keptOr(memory.later, machine, laterChecks(engine, memory.engineMemory(engine)))).findings;
         findings.push(...later);
         const main = memory.main.find(describe(machine))?.findings ?? [];
         sides.set(machine, { engine, findings: [...main, ...later] });
@@ -170,8 +175,10 @@ function* mainChecks(engine: Engine): Generator<void, Kept> {
   return { findings, missing: engine.covered().missing };
 }
 
-function* laterChecks(engine: Engine): Generator<void, Kept> {
-  const analyse = (changed: Machine) => makeExactEngine(buildCircuit(changed), { budget: laterBudget });
+/** A changed machine differs little from its own, so its engine is made from the same memory. */
+function* laterChecks(engine: Engine, memory: EngineMemory | undefined): Generator<void, Kept> {
+  const analyse = (changed: Machine) =>
+    makeExactEngine(buildCircuit(changed), { budget: laterBudget, ...(memory ? { memory } : {}) });
   return { findings: yield* runChecks(engine, { phase: "later", analyse }), missing: [] };
 }
 

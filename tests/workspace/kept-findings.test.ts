@@ -4,6 +4,7 @@ import { expect, test } from "vitest";
 import type { Finding } from "../../server/base/finding.ts";
 import type { Pipeline } from "../../server/workspace/pipeline.ts";
 import { makeStandardPipeline } from "../../server/workspace/standard-pipeline.ts";
+import { generatedMachine } from "../bench/generated-machine.ts";
 
 const file = "bench.camleaf";
 
@@ -76,6 +77,35 @@ test("after each edit the findings are those of a pipeline that never saw anothe
     // Each finding points into the text of today: nothing beyond its end.
     for (const { place } of findings) expect(place.to).toBeLessThanOrEqual(now.length);
   }
+});
+
+/** Edits of one line each; a step taken back is one too. */
+const electricalEdits: readonly [what: string, edit: (text: string) => string][] = [
+  ["the watts of a heater", (t) => t.replace(/^(heater \w+ )(\d+)/m, "$19$2")],
+  ["the amps of a valve", (t) => t.replace(/^(valve \w+ 120 V draws )\d+/m, "$1250")],
+  ["a step of the chart", (t) => t.replace(/^( {4}r3 .{20})(.)/m, (_, a, cell) => `${a}${cell === "X" ? "-" : "X"}`)],
+  ["another throw of a selector", (t) => t.replace("in p1 or p3", "in p1 or p2")],
+  ["a lamp of other volts", (t) => t.replace(/^(lamp \w+ 15 W) 120 V/m, "$1 240 V")],
+  ["a lead taken off", (t) => t.replace(/^wire [^\n]*VL[^\n]*\n/m, "")],
+  ["and the supply turned down", (t) => t.replace("120/240 V 60 Hz", "115/230 V 60 Hz")],
+];
+
+// What is noted beside an engine is found again after edits elsewhere in the machine, and never after edits that bear on it.
+test.each([2, 3, 4])("generated machine %i: after each edit the findings are those of a fresh analysis", (seed) => {
+  const pipeline = makeStandardPipeline();
+  let now = generatedMachine({ seed, devices: 8 }).text;
+  expect(analyse(pipeline, now).findings.length).toBeGreaterThan(3);
+  const before = now;
+  let edited = 0;
+  for (const [what, edit] of [...electricalEdits, ["all taken back", () => before] as const]) {
+    if (edit(now) !== now) edited++;
+    now = edit(now);
+    const { findings, missing } = analyse(pipeline, now);
+    const fresh = analyse(makeStandardPipeline(), now);
+    expect(findings, what).toEqual(fresh.findings);
+    expect(missing, what).toEqual(fresh.missing);
+  }
+  expect(edited).toBeGreaterThan(5);
 });
 
 test("a remark, a note and blanks cost no check at all", () => {

@@ -2,7 +2,8 @@
 
 import { magnitude } from "../../circuit/measure.ts";
 import { solveState } from "../../circuit/solve.ts";
-import type { Contact, ContactId, ControlId, Machine, MachineState } from "../../machine/machine.ts";
+import { neighboursOf } from "../../circuit/surroundings.ts";
+import type { Contact, ContactId, ControlId, Machine, MachineState, TimerProgram } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
 import { less, shown } from "../ask.ts";
 import { changeovers, contactsMoving, type MovingContact, movable } from "../changes.ts";
@@ -28,13 +29,7 @@ export const camsBridge: Check = {
     const told = new Set<string>();
     for (const program of machine.programs) {
       const control = machine.controls[program.control]!;
-      const steps = control.positions.length;
-      for (let step = 0; step + 1 < steps + (program.repeats ? 1 : 0); step++) {
-        yield;
-        const next = (step + 1) % steps;
-        if (!someOpenAndClose(machine, control.id, step, next)) continue;
-        const bridge = bridgeBetween(engine, control.id, step, next);
-        if (!bridge) continue;
+      for (const { step, next, bridge } of yield* bridgesOf(engine, program)) {
         const key = [...bridge.early, "before", ...bridge.late].join();
         if (told.has(key)) continue;
         told.add(key);
@@ -62,6 +57,34 @@ export const camsBridge: Check = {
     }
   },
 };
+
+interface BridgeAt {
+  readonly step: number;
+  readonly next: number;
+  readonly bridge: Bridge;
+}
+
+/** Every step of the program in which legs can be bridged. Only contacts decide it, so it is worked out anew when one of those changes. */
+function* bridgesOf(engine: Engine, program: TimerProgram): Generator<void, readonly BridgeAt[]> {
+  const { machine } = engine.circuit;
+  const said = [program.control, program.repeats, machine.contacts.map(({ partner }) => partner)];
+  // A load without ohms is a wire to a short, and no contact.
+  const wires = machine.loads.some(({ impedance }) => impedance.some((z) => z?.re === 0 && z.im === 0));
+  const note = wires ? undefined : engine.noteAbout?.("contacts", `cams ${JSON.stringify(said)}`);
+  const noted = note?.read() as readonly BridgeAt[] | undefined;
+  if (noted) return noted;
+  const steps = machine.controls[program.control]!.positions.length;
+  const found: BridgeAt[] = [];
+  for (let step = 0; step + 1 < steps + (program.repeats ? 1 : 0); step++) {
+    yield;
+    const next = (step + 1) % steps;
+    if (!someOpenAndClose(machine, program.control, step, next)) continue;
+    const bridge = bridgeBetween(engine, program.control, step, next);
+    if (bridge) found.push({ step, next, bridge });
+  }
+  note?.write(found);
+  return found;
+}
 
 /** Only a step in which one contact may close and another one open has anything in between. */
 function someOpenAndClose(machine: Machine, control: ControlId, step: number, next: number): boolean {
@@ -131,32 +154,30 @@ function livePairs(engine: Engine): [number, number][] {
 
 /** States of `care` in which contacts, closed in the states given for each, join the two legs. */
 function tiedBy(engine: Engine, care: Region, [from, to]: [number, number], closed: (c: Contact) => Region): Region {
-  const { circuit } = engine;
-  const edges = circuit.machine.contacts.flatMap((c) => {
-    const a = circuit.contactA[c.id]!;
-    const b = circuit.contactB[c.id]!;
-    const region = a === b ? engine.none() : closed(c);
-    return engine.isEmpty(region) ? [] : [{ a, b, region }];
+  const { contacts: contactsAt } = neighboursOf(engine.circuit);
+  const { machine, contactA, contactB, legJoint } = engine.circuit;
+  const regions = machine.contacts.map((c) => {
+    const region = contactA[c.id] === contactB[c.id] ? engine.none() : closed(c);
+    return engine.isEmpty(region) ? undefined : region;
   });
-  const start = circuit.legJoint[from]!;
+  const start = legJoint[from]!;
   const reached = new Map<number, Region>([[start, care]]);
-  for (let grown = true; grown; ) {
-    grown = false;
-    for (const { a, b, region } of edges)
-      for (const [near, far] of [
-        [a, b],
-        [b, a],
-      ] as const) {
-        const there = reached.get(near);
-        if (there === undefined || far === start) continue;
-        const come = engine.and(there, region);
-        const before = reached.get(far) ?? engine.none();
-        if (engine.isEmpty(less(engine, come, before))) continue;
-        reached.set(far, engine.or(before, come));
-        grown = true;
-      }
+  const waiting = new Set([start]);
+  for (const near of waiting) {
+    waiting.delete(near); // it comes back when more states reach it
+    const there = reached.get(near)!;
+    for (const id of contactsAt[near]!) {
+      const far = contactA[id] === near ? contactB[id]! : contactA[id]!;
+      const region = regions[id];
+      if (region === undefined || far === start) continue;
+      const come = engine.and(there, region);
+      const before = reached.get(far);
+      if (engine.isEmpty(before ? less(engine, come, before) : come)) continue;
+      reached.set(far, before ? engine.or(before, come) : come);
+      waiting.add(far);
+    }
   }
-  return reached.get(circuit.legJoint[to]!) ?? engine.none();
+  return reached.get(legJoint[to]!) ?? engine.none();
 }
 
 /** The contacts of the short in this state, told apart by how they move. */

@@ -2,8 +2,10 @@
  * Answers that stay good from one analysis to the next: found again by the content of all that they depend on (sets, joints,
  * kinds and volts of the loads near by, moves), never by names or ids alone.
  */
+
+import type { Circuit } from "../../circuit/circuit.ts";
 import type { ContactId, LoadId } from "../../machine/machine.ts";
-import type { Extremes } from "../engine.ts";
+import type { Extremes, Note } from "../engine.ts";
 import { FULL, type StateSet } from "./diagram.ts";
 import { IntTable } from "./int-table.ts";
 import type { LoadWork } from "./load-sets.ts";
@@ -17,7 +19,12 @@ export class AnswerStore {
   /** Numbers of longer contents: cells of a load, moves, inrush, controls. */
   readonly contents = new IntTable();
   readonly controls = new Map<string, number>();
+  /** What others noted about loads, by content and question; the latest last. */
+  readonly notes = new Map<string, unknown>();
 }
+
+/** Notes beyond so many are forgotten, the oldest first. */
+const MOST_NOTES = 4_000;
 
 /** Numbers longer contents, so that keys stay short. */
 function numberOf(store: AnswerStore, content: ArrayLike<number>): number {
@@ -38,6 +45,7 @@ export class Answers {
   /** Content of a contact that is always closed: what stands for a supply leg's lead or a wire. */
   private readonly always: number;
   private readonly key: number[] = [];
+  private readonly contentNumbers = new Map<Neighbourhood | "contacts", number>();
 
   constructor(store: AnswerStore, work: LoadWork, view: LoadView, reached: Reach, shorted: StateSet) {
     this.store = store;
@@ -85,6 +93,25 @@ export class Answers {
     const { key, store } = this;
     key.length = 0;
     key.push(this.common, code, care);
+    const writer = this.writer(circuit);
+    if (subject.contact !== undefined) {
+      writer.contact(subject.contact);
+      const moved = circuit.machine.contacts[subject.contact]!.closed.flatMap((term) => term.map((one) => one.control));
+      key.push(-1, ...new Set(moved));
+    }
+    if (subject.load !== undefined) writer.load(subject.load);
+    key.push(-2);
+    near.contacts.forEach(writer.contact);
+    key.push(-3);
+    near.loads.forEach(writer.load);
+    const found = store.table.intern(key, 0, key.length);
+    const number = found >= 0 ? found : -1 - found;
+    return (store.answers[number] ??= answer());
+  }
+
+  /** Writes contacts and loads into the key: what they are, and how they hang together, joints numbered as they are met. */
+  private writer(circuit: Circuit): { contact(id: ContactId): void; load(id: LoadId): void } {
+    const { key } = this;
     const local = new Map<number, number>();
     for (let leg = 0; leg < circuit.legJoint.length; leg++) local.set(circuit.legJoint[leg]!, leg);
     let next = circuit.legJoint.length;
@@ -93,29 +120,58 @@ export class Answers {
       if (number === undefined) local.set(global, (number = next++));
       key.push(number);
     };
-    const contact = (id: ContactId): void => {
-      key.push(this.contacts[id] ?? this.always);
-      joint(circuit.contactA[id]!);
-      joint(circuit.contactB[id]!);
+    return {
+      contact: (id) => {
+        key.push(this.contacts[id] ?? this.always);
+        joint(circuit.contactA[id]!);
+        joint(circuit.contactB[id]!);
+      },
+      load: (id) => {
+        key.push(this.loads[id]!);
+        joint(circuit.loadA[id]!);
+        joint(circuit.loadB[id]!);
+      },
     };
-    const load = (id: LoadId): void => {
-      key.push(this.loads[id]!);
-      joint(circuit.loadA[id]!);
-      joint(circuit.loadB[id]!);
+  }
+
+  /** A place to note what was worked out from a neighbourhood; the same one as long as nothing there changes, ids included. */
+  noteAbout(near: Neighbourhood | "contacts", what: string): Note {
+    const { notes } = this.store;
+    const key = `${this.contentOf(near)} ${what}`;
+    return {
+      read: () => notes.get(key),
+      write: (value) => {
+        notes.delete(key);
+        notes.set(key, value);
+        for (const oldest of notes.keys()) {
+          if (notes.size <= MOST_NOTES) return;
+          notes.delete(oldest);
+        }
+      },
     };
-    if (subject.contact !== undefined) {
-      contact(subject.contact);
-      const moved = circuit.machine.contacts[subject.contact]!.closed.flatMap((term) => term.map((one) => one.control));
-      key.push(-1, ...new Set(moved));
+  }
+
+  private contentOf(near: Neighbourhood | "contacts"): number {
+    const known = this.contentNumbers.get(near);
+    if (known !== undefined) return known;
+    const { key, store } = this;
+    key.length = 0;
+    key.push(this.common);
+    const writer = this.writer(this.work.circuit);
+    const { contacts, loads } =
+      near === "contacts" ? { contacts: this.work.circuit.machine.contacts.map(({ id }) => id), loads: [] } : near;
+    for (const id of contacts) {
+      key.push(id);
+      writer.contact(id);
     }
-    if (subject.load !== undefined) load(subject.load);
-    key.push(-2);
-    near.contacts.forEach(contact);
-    key.push(-3);
-    near.loads.forEach(load);
-    const found = store.table.intern(key, 0, key.length);
-    const number = found >= 0 ? found : -1 - found;
-    return (store.answers[number] ??= answer());
+    key.push(-1);
+    for (const id of loads) {
+      key.push(id);
+      writer.load(id);
+    }
+    const number = numberOf(store, key);
+    this.contentNumbers.set(near, number);
+    return number;
   }
 }
 

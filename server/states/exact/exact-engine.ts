@@ -9,6 +9,7 @@ import type {
   EngineOptions,
   Extremes,
   LoadClass,
+  Note,
   Quantity,
   Region,
 } from "../engine.ts";
@@ -359,6 +360,10 @@ class ExactEngine implements Engine {
     const found = this.extremeOf(quantity, this.setOf(care));
     // States that may not be reachable, or reachable ones that are missing: neither end is proved.
     return this.sure && this.reached.complete ? found : { ...found, exact: false, bound: undefined };
+  }
+
+  noteAbout(about: LoadId | "contacts", what: string): Note {
+    return this.answers.noteAbout(about === "contacts" ? "contacts" : this.steady.nearLoad(about), `${about} ${what}`);
   }
 
   private extremeOf(quantity: Quantity, set: StateSet): Extremes {

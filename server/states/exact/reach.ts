@@ -4,7 +4,7 @@
  */
 import type { ChangeRule, ControlId, Machine } from "../../machine/machine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
-import type { Space } from "./space.ts";
+import type { MoveShape, Space } from "./space.ts";
 import { type LoadView, targetsOf } from "./targets.ts";
 
 /** Moves of one input that share a guard. */
@@ -63,6 +63,19 @@ function transposed(to: readonly Uint8Array[]): Uint8Array[] {
   return to.map((_, q) => Uint8Array.from(to, (row) => row[q]!));
 }
 
+/** A rule of change as matrix and relations; kept with the diagrams, since most rules outlive an edit. */
+function shapeOf(space: Space, level: number, positions: number, rule: ChangeRule | undefined): MoveShape {
+  const key = rule ? `${level} ${rule.from.join("")} ${rule.to.join("")} ${rule.by ?? ""}` : `${level}`;
+  const known = space.moveShapes.get(key);
+  if (known) return known;
+  const to = matrixOf(positions, rule);
+  const relation = space.diagrams.relation(level, to);
+  const back = space.diagrams.relation(level, transposed(to));
+  const shape: MoveShape = { to, relation, back, any: to.some((row) => row.includes(1)) };
+  space.moveShapes.set(key, shape);
+  return shape;
+}
+
 export function inputMovesOf(machine: Machine, view: LoadView): InputMove[] {
   const { space } = view;
   const { diagrams } = space;
@@ -71,7 +84,6 @@ export function inputMovesOf(machine: Machine, view: LoadView): InputMove[] {
     if (control.settled) continue;
     const rules: readonly (ChangeRule | undefined)[] = control.changes ?? [undefined];
     for (const rule of rules) {
-      const to = matrixOf(control.positions.length, rule);
       let guard: StateSet = FULL;
       if (rule?.when) guard = space.condition(rule.when);
       if (rule?.needs) {
@@ -80,16 +92,9 @@ export function inputMovesOf(machine: Machine, view: LoadView): InputMove[] {
         guard = diagrams.and(guard, fed);
       }
       for (const test of rule?.unless ?? []) guard = diagrams.minus(guard, view.test(test));
-      if (guard === EMPTY || to.every((row) => !row.includes(1))) continue;
-      const level = space.level[control.id]!;
-      moves.push({
-        control: control.id,
-        to,
-        relation: diagrams.relation(level, to),
-        back: diagrams.relation(level, transposed(to)),
-        guard,
-        ...(rule && { rule }),
-      });
+      if (guard === EMPTY) continue;
+      const { any, to, relation, back } = shapeOf(space, space.level[control.id]!, control.positions.length, rule);
+      if (any) moves.push({ control: control.id, to, relation, back, guard, ...(rule && { rule }) });
     }
   }
   return moves;

@@ -17,6 +17,16 @@ export interface Slots {
   readonly diagrams: Diagrams;
   readonly stepKey: string;
   readonly levels: Map<string, number>;
+  readonly moveShapes: Map<string, MoveShape>;
+}
+
+/** How a rule moves a control: from row to column, forwards and backwards as relations of the diagrams. */
+export interface MoveShape {
+  readonly to: readonly Uint8Array[];
+  readonly relation: number;
+  readonly back: number;
+  /** False when nothing can move by it. */
+  readonly any: boolean;
 }
 
 function keyOf(machine: Machine, control: ControlId): string {
@@ -81,11 +91,15 @@ export class Space {
   /** -1 when there is none. */
   readonly stepControl: ControlId;
   readonly rest: MachineState;
+  /** By what decides them: level, positions and direction. */
+  readonly moveShapes: Map<string, MoveShape>;
+  private toRest: Distances | undefined;
 
   constructor(circuit: Circuit, slots: Slots) {
     const { machine } = circuit;
     this.machine = machine;
     this.diagrams = slots.diagrams;
+    this.moveShapes = slots.moveShapes;
     this.stepControl = stepControlOf(machine);
     this.level = new Int32Array(machine.controls.length).fill(STEPS);
     for (const control of walkOrder(circuit)) {
@@ -111,6 +125,7 @@ export class Space {
       diagrams: new Diagrams(step < 0 ? 1 : machine.controls[step]!.positions.length),
       stepKey: Space.stepKey(machine),
       levels: new Map(),
+      moveShapes: new Map(),
     };
   }
 
@@ -222,39 +237,42 @@ export class Space {
 
   /** The state of the set in which fewest controls are away from rest; undefined for the empty set. */
   nearest(set: StateSet): MachineState | undefined {
-    return this.nearestTo(set, this.rest);
+    if (set === EMPTY) return undefined;
+    this.toRest ??= new Distances(this, this.rest);
+    return this.toRest.nearest(set);
   }
 
   /** The state of the set in which fewest controls differ from `wanted`. */
   nearestTo(set: StateSet, wanted: ArrayLike<number>): MachineState | undefined {
-    if (set === EMPTY) return undefined;
-    const { diagrams } = this;
-    const known = new Map<StateSet, number>();
-    const step = this.stepControl < 0 ? 0 : wanted[this.stepControl]!;
-    const distance = (one: StateSet): number => {
-      if (one === EMPTY) return Infinity;
-      let best = known.get(one);
-      if (best !== undefined) return best;
-      const level = diagrams.levelOf(one);
-      if (level === STEPS) best = diagrams.hasStep(one, step) ? 0 : 1;
-      else {
-        best = Infinity;
-        const home = this.controlAt[level]! < 0 ? 0 : wanted[this.controlAt[level]!]!;
-        for (let p = 0; p < diagrams.arity[level]!; p++)
-          best = Math.min(best, distance(diagrams.branch(one, p)) + (p === home ? 0 : 1));
-      }
-      known.set(one, best);
-      return best;
-    };
-    distance(set);
+    return set === EMPTY ? undefined : new Distances(this, wanted).nearest(set);
+  }
+}
+
+/** How many controls must differ from a wanted state, by set: kept, since sets that are asked in turn share most of their parts. */
+class Distances {
+  private readonly space: Space;
+  private readonly wanted: ArrayLike<number>;
+  private readonly step: number;
+  private readonly known = new Map<StateSet, number>();
+
+  constructor(space: Space, wanted: ArrayLike<number>) {
+    this.space = space;
+    this.wanted = wanted;
+    this.step = space.stepControl < 0 ? 0 : wanted[space.stepControl]!;
+  }
+
+  nearest(of: StateSet): MachineState {
+    const { space, wanted, step } = this;
+    const { diagrams, controlAt, stepControl } = space;
     const state = Uint8Array.from(wanted);
+    let set = of;
     for (let level = diagrams.levelOf(set); level !== STEPS; level = diagrams.levelOf(set)) {
-      const control = this.controlAt[level]!;
+      const control = controlAt[level]!;
       const home = control < 0 ? 0 : wanted[control]!;
       let best = Infinity;
       let position = -1;
       for (let p = 0; p < diagrams.arity[level]!; p++) {
-        const far = distance(diagrams.branch(set, p)) + (p === home ? 0 : 1);
+        const far = this.distance(diagrams.branch(set, p)) + (p === home ? 0 : 1);
         if (far < best) {
           best = far;
           position = p;
@@ -263,11 +281,28 @@ export class Space {
       if (control >= 0) state[control] = position;
       set = diagrams.branch(set, position);
     }
-    if (this.stepControl >= 0 && !diagrams.hasStep(set, step)) {
+    if (stepControl >= 0 && !diagrams.hasStep(set, step)) {
       let found = 0;
       while (!diagrams.hasStep(set, found)) found++;
-      state[this.stepControl] = found;
+      state[stepControl] = found;
     }
     return state;
+  }
+
+  private distance(set: StateSet): number {
+    if (set === EMPTY) return Infinity;
+    const known = this.known.get(set);
+    if (known !== undefined) return known;
+    const { diagrams, controlAt } = this.space;
+    const level = diagrams.levelOf(set);
+    let best = Infinity;
+    if (level === STEPS) best = diagrams.hasStep(set, this.step) ? 0 : 1;
+    else {
+      const home = controlAt[level]! < 0 ? 0 : this.wanted[controlAt[level]!]!;
+      for (let p = 0; p < diagrams.arity[level]!; p++)
+        best = Math.min(best, this.distance(diagrams.branch(set, p)) + (p === home ? 0 : 1));
+    }
+    this.known.set(set, best);
+    return best;
   }
 }
