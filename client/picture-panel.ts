@@ -20,12 +20,15 @@ export type PictureKind = "drawing" | "chart";
 const titles: Record<PictureKind, string> = { drawing: "Circuit", chart: "Timer Chart" };
 /** While a person types, the picture follows a moment later. */
 const afterTypingMs = 30;
+const afterSettingMs = 300;
 
 export class PicturePanel {
   readonly #all: vscode.Disposable[] = [];
   readonly #send: (message: ToPage) => void;
   #machine: number | undefined;
   #live = true;
+  /** 0 is the whole; undefined: as the server thinks fit. */
+  #section: number | undefined;
   #shown: DrawingResult | undefined;
   #charts: ChartResult | undefined;
   /** All that the page shows, to know whether anything is new. */
@@ -45,11 +48,16 @@ export class PicturePanel {
   ) {
     this.#machine = kept.machine;
     this.#live = kept.live ?? true;
+    this.#section = kept.section;
     panel.webview.options = webviewOptions(extension);
     this.#send = openPage(panel.webview, extension, kind, titles[kind], (message) => void this.#heard(message, kept));
     this.#all.push(
       keeper.onDidChange(({ uri: changed, why }) => {
         if (changed === uri.toString()) this.#lookSoon(why === "text" ? afterTypingMs : 0);
+      }),
+      vscode.workspace.onDidChangeConfiguration((change) => {
+        // The server hears of it too; it is asked once it has.
+        if (change.affectsConfiguration("camleaf.drawing")) this.#lookSoon(afterSettingMs);
       }),
       vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.#selection(textEditor)),
       panel.onDidDispose(() => this.#dispose()),
@@ -71,6 +79,10 @@ export class PicturePanel {
         return this.#look();
       case "machine":
         this.#machine = message.index;
+        this.#section = undefined;
+        return this.#look();
+      case "section":
+        this.#section = message.number;
         return this.#look();
       case "part": {
         const part = this.#shown?.parts.find(({ name }) => name === message.name);
@@ -121,7 +133,13 @@ export class PicturePanel {
   }
 
   async #show(turn: number, uri: string, live: boolean): Promise<void> {
-    const params: DrawingParams = { uri, machine: this.#machine, at: this.keeper.caret(this.uri), live };
+    const params: DrawingParams = {
+      uri,
+      machine: this.#machine,
+      at: this.keeper.caret(this.uri),
+      live,
+      section: this.#section,
+    };
     const method = this.kind === "drawing" ? drawing : chart;
     const picture = await this.keeper.ask<DrawingResult | ChartResult | null>(method, params);
     if (turn !== this.#asked) return; // a newer look is on its way

@@ -68,6 +68,8 @@ export interface ChosenStateChanged {
 export const drawing = "camleaf/drawing";
 export interface DrawingParams extends MachineParams {
   readonly live: boolean;
+  /** Number of the section to draw, from 1; 0 for the whole machine; left out: the whole unless it is big. */
+  readonly section?: number;
 }
 export interface DrawnPart {
   /** As the drawing names it in `data-name`. */
@@ -78,7 +80,15 @@ export interface DrawnPart {
   readonly range?: TextRange;
   /** Where all that is written of it stands. */
   readonly whole?: TextRange;
-  readonly findings: readonly { readonly gravity: string; readonly what: string; readonly range?: TextRange }[];
+  /** Number of the section that it is drawn in. */
+  readonly section: number;
+  readonly findings: readonly {
+    /** As the drawing marks it. */
+    readonly number: number;
+    readonly gravity: string;
+    readonly what: string;
+    readonly range?: TextRange;
+  }[];
 }
 export interface DrawingResult {
   readonly machine: number;
@@ -91,6 +101,11 @@ export interface DrawingResult {
   /** The rules that the page brings for it. */
   readonly style: string;
   readonly parts: readonly DrawnPart[];
+  /** The whole on one sheet is too high to be read at a glance. */
+  readonly big: boolean;
+  readonly sections: readonly { readonly number: number; readonly title: string }[];
+  /** The one drawn; left out for the whole machine. */
+  readonly section?: number;
 }
 
 /** Client to server: the charts of the machine's timers. */

@@ -9,6 +9,8 @@ export interface Kept {
   readonly uri: string;
   readonly machine?: number;
   readonly live?: boolean;
+  /** Section of the drawing, 0 for the whole. */
+  readonly section?: number;
   /** Index of the findings block. */
   readonly block?: number;
   readonly zoom?: number;
@@ -36,6 +38,7 @@ export type FromPage =
   | { readonly tell: "place"; readonly range: TextRange }
   | { readonly tell: "machine"; readonly index: number }
   | { readonly tell: "live"; readonly live: boolean }
+  | { readonly tell: "section"; readonly number: number }
   | { readonly tell: "save" }
   /** A reading typed in: 0 the next one, then the others. */
   | { readonly tell: "enter"; readonly reading: number; readonly typed: string }

@@ -12,7 +12,7 @@ import { readings } from "./readings-command.ts";
 import { solve } from "./solve-command.ts";
 import { textOf } from "./text-of-command.ts";
 import { watch } from "./watch-command.ts";
-import { writeUpCommand } from "./write-up-command.ts";
+import { type WriteUpChoice, writeUpCommand } from "./write-up-command.ts";
 
 const output: Output = {
   line: (text) => void process.stdout.write(`${text}\n`),
@@ -34,6 +34,9 @@ const program = new Command("camleaf")
   .version(version)
   .description("Checks circuits of appliances written as text, over every state of the machine.")
   .exitOverride((error) => process.exit(error.exitCode === 0 ? 0 : 2));
+
+const symbolsOption = () =>
+  new Option("--symbols <standard>", "symbols after IEC 60617 or IEEE 315").choices(["iec", "ieee"]).default("iec");
 
 program
   .command("check")
@@ -103,6 +106,8 @@ program
   .option("--when <condition>", 'show the currents of this state: "TM in timed, DOOR shut, DM running"')
   .option("--sections", "a sheet for each section: feed, motor, heat, valves, ...; several files, numbered")
   .option("--section <name>", "this section alone, by its word or number: heat")
+  .addOption(symbolsOption())
+  .option("--no-wire-colours", "leave out the coloured strokes; letters stay")
   .option("--out <file>", "write it there instead of printing it")
   .action(async (file: string, options: DrawingChoice) => {
     process.exitCode = await drawing(file, options, output);
@@ -123,9 +128,11 @@ program
     "the machine as one HTML page: circuit, program, readings, wires, findings, notes, cautions and its text",
   )
   .argument("<file>")
+  .addOption(symbolsOption())
+  .option("--no-wire-colours", "leave out the coloured strokes in the drawing; letters stay")
   .option("--out <file>", "name of the page; the file's own name with .html when left out")
-  .action(async (file: string, options: { out?: string }) => {
-    process.exitCode = await writeUpCommand(file, options.out, output);
+  .action(async (file: string, options: WriteUpChoice) => {
+    process.exitCode = await writeUpCommand(file, options, output);
   });
 
 program

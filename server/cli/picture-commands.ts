@@ -1,9 +1,11 @@
 /** `camleaf drawing FILE` and `camleaf chart FILE`: pictures as SVG, printed or written to a file. */
 import { writeFile } from "node:fs/promises";
-import type { MachineView } from "../editor/view.ts";
+import { drawnThings, marksOf } from "../editor/drawn-things.ts";
+import type { FileView, MachineView } from "../editor/view.ts";
 import type { Machine } from "../machine/machine.ts";
 import { drawCircuit, drawnSections, type LiveState, type Section } from "../pictures/drawing.ts";
 import { drawingSvg } from "../pictures/drawing-svg.ts";
+import type { SymbolSet } from "../pictures/symbols.ts";
 import { timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
 import { analyseFile, CannotRead } from "./analyse-file.ts";
 import type { Output } from "./check-command.ts";
@@ -33,17 +35,22 @@ export interface DrawingChoice {
   readonly sections?: boolean;
   /** Word or number of one section. */
   readonly section?: string;
+  readonly symbols?: SymbolSet;
+  readonly wireColours?: boolean;
   readonly out?: string;
 }
 
 /** Exit code: 0 when drawn, 1 when no such state can be reached, 2 when something cannot be read or written. */
 export function drawing(file: string, choice: DrawingChoice, output: Output): Promise<number> {
   const { when, out } = choice;
-  return pictures(file, out, output, ({ machine, engine }) => {
+  return pictures(file, out, output, (view, of) => {
+    const { machine, engine } = of;
     const sheets = sheetsOf(machine, choice);
+    const { symbols = "iec", wireColours = true } = choice;
+    const look = { symbols, wireColours, marks: marksOf(drawnThings(view, of)) };
     const draw = (live?: LiveState) =>
       sheets.map((sheet) => ({
-        svg: drawingSvg(drawCircuit(machine, live, sheet ? { section: sheet.number } : {})),
+        svg: drawingSvg(drawCircuit(machine, live, { ...look, ...(sheet ? { section: sheet.number } : {}) })),
         // Several sheets of one machine are told apart by what is on them.
         ...(choice.sections && sheet ? { word: sheet.key } : {}),
       }));
@@ -70,7 +77,7 @@ function sheetsOf(machine: Machine, { sections: all, section }: DrawingChoice): 
 
 /** Exit code: 0 when drawn, 2 when there is no timer or something cannot be read or written. */
 export function chart(file: string, out: string | undefined, output: Output): Promise<number> {
-  return pictures(file, out, output, ({ machine, engine }) =>
+  return pictures(file, out, output, (_, { machine, engine }) =>
     machine.programs.map((program) => ({ svg: timerChartSvg(timerChart(machine, program, engine)) })),
   );
 }
@@ -79,12 +86,13 @@ async function pictures(
   file: string,
   out: string | undefined,
   output: Output,
-  draw: (view: MachineView) => readonly Picture[],
+  draw: (view: FileView, of: MachineView) => readonly Picture[],
 ): Promise<number> {
   try {
-    const { machines } = (await analyseFile(file)).snapshot;
+    const { snapshot } = await analyseFile(file);
+    const { machines } = snapshot;
     if (machines.length === 0) throw new NoPicture(`${file}: no machine is written in it`, 2);
-    const drawn = machines.flatMap((machine, of) => draw(machine).map((picture) => ({ ...picture, of })));
+    const drawn = machines.flatMap((machine, of) => draw(snapshot, machine).map((picture) => ({ ...picture, of })));
     if (drawn.length === 0) throw new NoPicture(`${file}: no timer with a chart is written in it`, 2);
     if (out === undefined) {
       if (drawn.length > 1) throw new NoPicture(`${file}: ${drawn.length} pictures; name a file with --out`, 2);

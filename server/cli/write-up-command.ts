@@ -1,6 +1,7 @@
 /** `camleaf write-up FILE --out FILE`: the machine as one HTML page that opens anywhere. */
 import { readFile, writeFile } from "node:fs/promises";
 import { basename, dirname, extname, isAbsolute, join, relative, sep } from "node:path";
+import type { DrawingLook } from "../editor/pictures.ts";
 import type { MachineView } from "../editor/view.ts";
 import { writeUp } from "../editor/write-up.ts";
 import { analyseFile, CannotRead } from "./analyse-file.ts";
@@ -38,8 +39,12 @@ function isBeside(file: string, path: string): boolean {
   return !isAbsolute(path) && !isAbsolute(from) && from !== ".." && !from.startsWith(`..${sep}`);
 }
 
+export interface WriteUpChoice extends DrawingLook {
+  readonly out?: string;
+}
+
 /** Exit code: 0 when written, 2 when something cannot be read or written. */
-export async function writeUpCommand(file: string, out: string | undefined, output: Output): Promise<number> {
+export async function writeUpCommand(file: string, { out, ...look }: WriteUpChoice, output: Output): Promise<number> {
   const complain = (sentence: string): number => {
     output.complaint(sentence);
     return 2;
@@ -54,7 +59,7 @@ export async function writeUpCommand(file: string, out: string | undefined, outp
     for (const [index, machine] of machines.entries()) {
       const name = numberedName(target, index);
       try {
-        await writeFile(name, writeUp(snapshot, machine, basename(file), photos));
+        await writeFile(name, writeUp(snapshot, machine, basename(file), photos, look));
       } catch (error) {
         return complain(`${name}: cannot be written (${(error as Error).message})`);
       }

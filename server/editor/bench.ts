@@ -10,6 +10,7 @@ import { benchReport } from "../meter/report.ts";
 import { drawCircuit } from "../pictures/drawing.ts";
 import { drawingStyle, drawingSvg } from "../pictures/drawing-svg.ts";
 import type { Engine } from "../states/engine.ts";
+import type { DrawingLook } from "./pictures.ts";
 import type { BenchView, FileView, MachineView } from "./view.ts";
 
 export interface BenchAnswer {
@@ -39,7 +40,12 @@ export function benchReportOf(view: FileView, bench: BenchView): BenchReport {
 }
 
 /** `index` names the block, else the one around `offset`, else the last. Undefined without findings or before all is worked out. */
-export function benchOf(view: FileView, index: number | undefined, offset: number): BenchAnswer | undefined {
+export function benchOf(
+  view: FileView,
+  index: number | undefined,
+  offset: number,
+  look: DrawingLook = {},
+): BenchAnswer | undefined {
   const benches = view.benches ?? [];
   const around = benches.findIndex(({ statement }) => statement.from <= offset && offset <= statement.to);
   const at = index !== undefined && benches[index] ? index : around >= 0 ? around : benches.length - 1;
@@ -63,14 +69,14 @@ export function benchOf(view: FileView, index: number | undefined, offset: numbe
     index: at,
     from: statement.from,
     to: statement.to,
-    drawing: drawn(engine, found.situations[0]?.healthy),
+    drawing: drawn(engine, found.situations[0]?.healthy, look),
     inserts: [...(report.next ? [report.next] : []), ...report.others].map(insert),
   };
 }
 
-function drawn(engine: Engine, state: MachineState | undefined): BenchAnswer["drawing"] {
+function drawn(engine: Engine, state: MachineState | undefined, look: DrawingLook): BenchAnswer["drawing"] {
   const live = state && { state, solution: engine.solve(state) };
-  return { svg: drawingSvg(drawCircuit(engine.circuit.machine, live), { styled: false }), style: drawingStyle };
+  return { svg: drawingSvg(drawCircuit(engine.circuit.machine, live, look), { styled: false }), style: drawingStyle };
 }
 
 /** A block to begin with, about the state that is shown. */

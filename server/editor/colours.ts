@@ -1,6 +1,7 @@
-/** Wire colours as swatches. The standard names colours and gives no values; these are plain ones of our own that can be told apart. */
+/** Wire colours as swatches. */
 import { colourCode, colours } from "../../grammar/colours.ts";
 import type { Statement } from "../../grammar/tree.ts";
+import { shades } from "../pictures/shades.ts";
 import type { FileView } from "./view.ts";
 
 /** 0 to 1. */
@@ -17,24 +18,6 @@ export interface Swatch {
   /** `GN/YE`. */
   readonly code: string;
 }
-
-const shades: Readonly<Record<string, string>> = {
-  BK: "#1a1a1a",
-  BN: "#7a4a21",
-  RD: "#d0021b",
-  OG: "#f07800",
-  YE: "#f6d800",
-  GN: "#1f9d3a",
-  BU: "#1c5fd6",
-  VT: "#8a3fc0",
-  GY: "#8c8c8c",
-  WH: "#ffffff",
-  PK: "#f29ab8",
-  TQ: "#23b5b0",
-  TN: "#cfae82",
-  GD: "#c9a227",
-  SR: "#c3c7cb",
-};
 
 /** Of a colour with tracer the body's. */
 export function rgbOf(code: string): Rgb | undefined {

@@ -1,12 +1,14 @@
 /** A write-up of one machine of a file, from what the editor's own readouts say. */
 import { partReadings } from "../meter/readings.ts";
-import { drawCircuit } from "../pictures/drawing.ts";
+import { drawCircuit, drawnSections } from "../pictures/drawing.ts";
 import { drawingSvg } from "../pictures/drawing-svg.ts";
 import { timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
 import { writeUpHtml } from "../writeup/write-up.ts";
 import { benchReportOf } from "./bench.ts";
 import { contactReadout } from "./contact-readout.ts";
+import { drawnThings, marksOf, numberedFindings } from "./drawn-things.ts";
 import { expectationsOf } from "./expectations.ts";
+import type { DrawingLook } from "./pictures.ts";
 import { loadReadout } from "./readout.ts";
 import type { FileView, MachineView } from "./view.ts";
 
@@ -16,6 +18,7 @@ export function writeUp(
   of: MachineView,
   fileName: string,
   photos: ReadonlyMap<string, string> = new Map(),
+  look: DrawingLook = {},
 ): string {
   const { machine, engine } = of;
   const lineOf = (offset: number) => view.text.slice(0, offset).split("\n").length;
@@ -24,7 +27,7 @@ export function writeUp(
     fileName,
     photos,
     source: view.text,
-    drawing: drawingSvg(drawCircuit(machine)),
+    drawings: writtenDrawings(view, of, look),
     charts: machine.programs.flatMap((program) => {
       const drawn = timerChart(machine, program, engine);
       return drawn ? [timerChartSvg(drawn)] : [];
@@ -61,8 +64,16 @@ export function writeUp(
         : [],
     ),
     tests: machine.parts.flatMap(({ id }) => partReadings(of.circuit, id)),
-    findings: view.findings.filter(({ place }) => machine.place.from <= place.from && place.to <= machine.place.to),
+    findings: numberedFindings(view, machine),
     lineOf: ({ place }) => lineOf(place.from),
     missing: engine?.covered().missing ?? ["the every-state analysis was not finished"],
   });
+}
+
+/** One sheet, or one for each section where the whole would be too high for a page. Words of findings stand in their own list. */
+function writtenDrawings(view: FileView, of: MachineView, look: DrawingLook): string[] {
+  const options = { ...look, marks: marksOf(drawnThings(view, of)), legend: false };
+  const { big, sections } = drawnSections(of.machine);
+  const sheets = big ? sections.map(({ number }) => ({ ...options, section: number })) : [options];
+  return sheets.map((sheet) => drawingSvg(drawCircuit(of.machine, undefined, sheet)));
 }

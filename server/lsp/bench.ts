@@ -13,7 +13,7 @@ import type { Snapshot } from "../service.ts";
 import type { FeatureContext } from "./features.ts";
 import { guarded } from "./guard.ts";
 
-export function registerBench({ connection, service, positions, log }: FeatureContext): void {
+export function registerBench({ connection, service, positions, log, told }: FeatureContext): void {
   connection.onRequest(
     bench,
     guarded<BenchParams, BenchResult | null>(log, "bench", null, async (params) => {
@@ -21,7 +21,7 @@ export function registerBench({ connection, service, positions, log }: FeatureCo
       if (!snapshot) return null;
       const { text, version } = snapshot;
       const offset = params.at ? positions.offset(text, params.at) : 0;
-      const answer = benchOf(snapshot, params.block, offset);
+      const answer = benchOf(snapshot, params.block, offset, told.drawing);
       const place = (at: number) => positions.range(text, { from: at, to: at }).start;
       if (!answer) {
         const machine = machineAt(snapshot, offset);

@@ -1,4 +1,5 @@
 import type { CancellationToken, Connection, TextDocumentPositionParams } from "vscode-languageserver";
+import type { DrawingLook } from "../editor/pictures.ts";
 import type { Service, Snapshot } from "../service.ts";
 import { registerActions } from "./actions.ts";
 import { registerBench } from "./bench.ts";
@@ -38,6 +39,8 @@ export interface Told {
   lensRefresh: boolean;
   /** Lines above loads and contacts are wanted. */
   codeLens: boolean;
+  /** Symbols and wire colours of drawings. */
+  drawing: DrawingLook;
 }
 
 type AtPosition<Answer> = (snapshot: Snapshot, offset: number) => Answer | null | undefined;

@@ -1,6 +1,6 @@
 /** Drawing, charts and write-up over the protocol. */
-import type { Finding } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
+import type { NumberedFinding } from "../editor/drawn-things.ts";
 import { chartStyle, chartsOf, drawingOf } from "../editor/pictures.ts";
 import { writeUp as writeUpPage } from "../editor/write-up.ts";
 import {
@@ -18,10 +18,11 @@ import { machineIndex } from "./chosen-state.ts";
 import type { FeatureContext } from "./features.ts";
 import { guarded } from "./guard.ts";
 
-export function registerPictures({ connection, service, positions, log }: FeatureContext): void {
+export function registerPictures({ connection, service, positions, log, told: wanted }: FeatureContext): void {
   const rangeIn = (snapshot: Snapshot, place: Place) =>
     place.file === snapshot.file ? { range: positions.range(snapshot.text, place) } : {};
-  const told = (snapshot: Snapshot, { gravity, what, place }: Finding) => ({
+  const told = (snapshot: Snapshot, { number, finding: { gravity, what, place } }: NumberedFinding) => ({
+    number,
     gravity,
     what,
     ...rangeIn(snapshot, place),
@@ -39,17 +40,20 @@ export function registerPictures({ connection, service, positions, log }: Featur
         const state = params.live
           ? (chosen.stateOf(snapshot.file, view) ?? chosen.likely(snapshot.file, view))
           : undefined;
-        const { live, svg, style, things } = drawingOf(snapshot, view, state);
+        const { section } = params;
+        const look = { ...wanted.drawing, ...(section === undefined ? {} : { section }) };
+        const { things, sections, ...picture } = drawingOf(snapshot, view, state, look);
+        const sectionOf = new Map(sections.flatMap(({ number, names }) => names.map((name) => [name, number])));
         return {
           machine: index,
           machines: labels(snapshot),
           version: snapshot.version,
-          live,
-          svg,
-          style,
+          ...picture,
+          sections: sections.map(({ number, title }) => ({ number, title })),
           parts: things.map(({ name, words, place, whole, findings }) => ({
             name,
             words,
+            section: sectionOf.get(name) ?? 1,
             ...rangeIn(snapshot, place),
             ...(whole.file === snapshot.file ? { whole: positions.range(snapshot.text, whole) } : {}),
             findings: findings.map((finding) => told(snapshot, finding)),
@@ -100,7 +104,10 @@ export function registerPictures({ connection, service, positions, log }: Featur
         const bare = decodeURIComponent(snapshot.file.slice(snapshot.file.lastIndexOf("/") + 1)) || "machine.camleaf";
         const saved = /\.camleaf$/.test(bare) ? bare : `${bare.replace(/^.*:/, "")}.camleaf`;
         const several = snapshot.machines.length > 1 ? `-${index + 1}` : "";
-        return { fileName: saved.replace(/\.camleaf$/, `${several}.html`), html: writeUpPage(snapshot, view, saved) };
+        return {
+          fileName: saved.replace(/\.camleaf$/, `${several}.html`),
+          html: writeUpPage(snapshot, view, saved, new Map(), wanted.drawing),
+        };
       },
     ),
   );

@@ -39,6 +39,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     hints: "follow",
     lensRefresh: false,
     codeLens: true,
+    drawing: {},
   };
   const log = (line: string) => connection.console.log(line);
   const positions = new Positions();
@@ -89,6 +90,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     if (told.codeLens !== settings.codeLens && told.lensRefresh)
       void connection.sendRequest(CodeLensRefreshRequest.type);
     told.codeLens = settings.codeLens;
+    told.drawing = settings.drawing;
   };
 
   connection.onInitialize((params) => {

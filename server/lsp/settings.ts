@@ -1,3 +1,4 @@
+import type { DrawingLook } from "../editor/pictures.ts";
 import type { GravitySettings } from "../service.ts";
 
 export interface Settings {
@@ -5,6 +6,7 @@ export interface Settings {
   /** Lines above loads and contacts. */
   readonly codeLens: boolean;
   readonly hints: (typeof hintKinds)[number];
+  readonly drawing: DrawingLook;
 }
 
 const hintKinds = ["follow", "worst", "state", "off"] as const;
@@ -21,7 +23,12 @@ export function settingsOf(section: unknown): Settings {
   }
   const hints = hintKinds.find((kind) => isRecord(section) && section.hints === kind) ?? "follow";
   const codeLens = !isRecord(section) || section.codeLens !== false;
-  return { findings, hints, codeLens };
+  const look = isRecord(section) && isRecord(section.drawing) ? section.drawing : {};
+  const drawing: DrawingLook = {
+    symbols: look.symbols === "ieee" ? "ieee" : "iec",
+    wireColours: look.wireColours !== false,
+  };
+  return { findings, hints, codeLens, drawing };
 }
 
 function isRecord(value: unknown): value is Record<string, unknown> {

@@ -1,7 +1,9 @@
 /** The drawing as SVG text. Colours come from the page: `currentColor` and variables with fallbacks, none of its own. */
 import type { Drawing } from "./drawing.ts";
+import { markMarkup, markStyle } from "./finding-marks.ts";
 import { symbolMarkup } from "./symbols.ts";
 import { escapeText, px } from "./text.ts";
+import { sleeveMarkup, wireColourStyle } from "./wire-colours.ts";
 
 /** Rules that a page may bring itself, where style elements inside pictures are not allowed. */
 export const drawingStyle = `
@@ -21,7 +23,8 @@ export const drawingStyle = `
 .camleaf-drawing .colour{font-style:italic}
 .camleaf-drawing .head{font-weight:600}
 .camleaf-drawing .rail-name{font-size:13px;font-weight:700}
-.camleaf-drawing .title{font-size:14px;font-weight:700}`;
+.camleaf-drawing .title{font-size:14px;font-weight:700}${markStyle}
+${wireColourStyle}`;
 
 /** A net that comes from another section has its tip downwards, one that goes on there upwards. */
 const arrowMarkup = {
@@ -32,25 +35,27 @@ const arrowMarkup = {
 
 /** `styled: false` leaves the style element out: the page brings `drawingStyle` itself. */
 export function drawingSvg(drawing: Drawing, { styled = true } = {}): string {
-  const { width, height, title, symbols, wires, dots, arrows, labels } = drawing;
+  const { width, height, title, symbols, wires, dots, arrows, sleeves, marks, labels, symbolSet } = drawing;
   const parts = [
     `<svg xmlns="http://www.w3.org/2000/svg" class="camleaf-drawing" width="${px(width)}" height="${px(height)}" viewBox="0 0 ${px(width)} ${px(height)}" role="img" aria-label="${escapeText(`Circuit drawing of ${title}`)}">`,
     ...(styled ? [`<style>${drawingStyle}\n</style>`] : []),
   ];
   for (const { x1, y1, x2, y2, weight, rail } of wires)
     parts.push(`<path class="${rail ? "rail " : ""}${weight}" d="M${px(x1)} ${px(y1)}L${px(x2)} ${px(y2)}"/>`);
+  for (const sleeve of sleeves) parts.push(sleeveMarkup(sleeve));
   for (const { x, y } of dots) parts.push(`<circle class="full" cx="${px(x)}" cy="${px(y)}" r="3"/>`);
   for (const { x, y, way } of arrows) parts.push(`<path class="plain" d="${arrowMarkup[way](px(x), y)}"/>`);
   for (const { name, kind, contact, x, y, weight } of symbols) {
     const told = contact ? `${name}, ${contact.closed ? "closed" : "open"}` : name;
     parts.push(
-      `<g class="${weight}" transform="translate(${px(x)} ${px(y)})" data-name="${escapeText(name)}"><title>${escapeText(told)}</title>${symbolMarkup(kind, contact)}</g>`,
+      `<g class="${weight}" transform="translate(${px(x)} ${px(y)})" data-name="${escapeText(name)}"><title>${escapeText(told)}</title>${symbolMarkup(kind, contact, symbolSet)}</g>`,
     );
   }
   for (const { text, x, y, role, anchor, sections } of labels)
     parts.push(
       `<text class="${role === "rail" ? "rail-name" : role}"${sections ? ` data-sections="${sections.join(" ")}"` : ""} x="${px(x)}" y="${px(y)}"${anchor === "middle" ? ' text-anchor="middle"' : ""}>${escapeText(text)}</text>`,
     );
+  for (const mark of marks) parts.push(markMarkup(mark));
   parts.push("</svg>", "");
   return parts.join("\n");
 }

@@ -2,13 +2,25 @@
 import { buildCircuit } from "../circuit/build.ts";
 import type { Circuit } from "../circuit/circuit.ts";
 import { type Machine, restState } from "../machine/index.ts";
-import { amountOf, flowOf, LEAST_AMPS, type LiveState, lookOf, nameOf } from "./drawn-values.ts";
+import { flowOf, LEAST_AMPS, type LiveState, lookOf } from "./drawn-values.ts";
+import {
+  type DrawnMark,
+  type FindingMark,
+  legend,
+  MARK,
+  marksKey,
+  marksWidth,
+  moreText,
+  mostMarks,
+} from "./finding-marks.ts";
 import { ladder } from "./ladder.ts";
 import { type NetworkGraph, networkGraph, type Piece } from "./network-graph.ts";
+import { pieceWords } from "./piece-words.ts";
 import { type GoesOn, isBig, type Section, sectionsOf, sheetOf } from "./sections.ts";
 import { alsoJoined, lines, numberList, sectionsNote, stateNote, supplyText } from "./sheet-notes.ts";
-import { type ContactLook, SYMBOL, type SymbolKind } from "./symbols.ts";
+import { type ContactLook, SYMBOL, type SymbolKind, type SymbolSet } from "./symbols.ts";
 import { textWidth } from "./text.ts";
+import type { DrawnSleeve } from "./wire-colours.ts";
 
 export type { LiveState } from "./drawn-values.ts";
 export type { Section } from "./sections.ts";
@@ -66,7 +78,10 @@ export interface Drawing {
   /** Where more than two branches of a net meet. */
   readonly dots: readonly { readonly net: number; readonly x: number; readonly y: number }[];
   readonly arrows: readonly DrawnArrow[];
+  readonly sleeves: readonly DrawnSleeve[];
+  readonly marks: readonly DrawnMark[];
   readonly labels: readonly DrawnLabel[];
+  readonly symbolSet: SymbolSet;
   /** Number of the section drawn, from 1; undefined for the whole machine. */
   readonly section?: number;
 }
@@ -74,6 +89,14 @@ export interface Drawing {
 export interface DrawingOptions {
   /** Draws this section alone, numbered from 1 (`drawnSections`); left out or unknown: the whole machine. */
   readonly section?: number;
+  /** IEC 60617 when left out. */
+  readonly symbols?: SymbolSet;
+  /** Coloured strokes beside the letters of wire colours; `false` leaves the letters alone. */
+  readonly wireColours?: boolean;
+  /** Findings by the name of what they are about, as the drawing names it. */
+  readonly marks?: ReadonlyMap<string, readonly FindingMark[]>;
+  /** `false`: the findings' words stand elsewhere beside the drawing. */
+  readonly legend?: boolean;
 }
 
 const ROW = 84;
@@ -107,43 +130,19 @@ export function drawCircuit(machine: Machine, live?: LiveState, options: Drawing
   const labels: DrawnLabel[] = [];
   const dots: { net: number; x: number; y: number }[] = [];
   const arrows: DrawnArrow[] = [];
+  const sleeves: DrawnSleeve[] = [];
+  const drawnMarks: DrawnMark[] = [];
 
-  // -------- what is written at each piece
-  const degree = new Map<number, number>();
-  for (const { fromNet, toNet } of graph.pieces)
-    for (const net of [fromNet, toNet]) degree.set(net, (degree.get(net) ?? 0) + 1);
-  const colours = (test: (a: number, b: number) => boolean): string => {
-    const found = machine.wires.filter(({ a, b, colour }) => colour && test(a, b)).map(({ colour }) => colour!);
-    return [...new Set(found)].join("/");
-  };
-  const colourAt = (piece: Piece, end: "from" | "to"): string => {
-    const net = end === "from" ? piece.fromNet : piece.toNet;
-    const chained = degree.get(net) === 2 && !graph.rails.has(net) && piece.fromNet !== piece.toNet;
-    // A plain connection between two pieces is lettered once, at the end of the first.
-    if (chained) return end === "to" ? colours((a) => circuit.jointOf[a] === net) : "";
-    const terminal = piece[end];
-    return colours((a, b) => a === terminal || b === terminal);
-  };
-  const facts = sheet.pieces.map((placed) => {
-    const { piece } = placed;
-    const from = machine.terminals[piece.from]!.name;
-    const to = machine.terminals[piece.to]!.name;
-    return {
-      placed,
-      name: nameOf(machine, piece),
-      from: /^[ab]$/.test(from) ? "" : from,
-      to: /^[ab]$/.test(to) ? "" : to,
-      fromColour: colourAt(piece, "from"),
-      toColour: colourAt(piece, "to"),
-      amount: amountOf(machine, piece, live),
-    };
-  });
+  const marked = options.marks ?? new Map<string, readonly FindingMark[]>();
+  const facts = pieceWords(machine, circuit, graph, sheet.pieces, live, marked);
 
   // -------- channels and slots from left to right
   const slotWidth: number[] = Array.from({ length: sheet.channels }, () => 0);
-  for (const { placed, name, from, to, fromColour, toColour, amount } of facts) {
-    const side = Math.max(...[from, to, fromColour, toColour].map(textWidth));
-    const width = Math.max(SYMBOL.width + 2 * (side + 12), textWidth(name) + 12, textWidth(amount) + 12, 104);
+  const lettered = (colours: readonly string[]) => colours.join(", ");
+  for (const { placed, name, from, to, fromColours, toColours, amount, marks } of facts) {
+    const side = Math.max(...[from, to, lettered(fromColours), lettered(toColours)].map(textWidth));
+    const head = textWidth(name) * 1.05 + marksWidth(marks) + 12;
+    const width = Math.max(SYMBOL.width + 2 * (side + 12), head, textWidth(amount) + 12, 104);
     slotWidth[placed.slot] = Math.max(slotWidth[placed.slot]!, width);
   }
   const headWidth = (net: number) => {
@@ -186,7 +185,7 @@ export function drawCircuit(machine: Machine, live?: LiveState, options: Drawing
   const meetings = new Map<number, { row: number; side: "left" | "right"; re: number; im: number }[]>();
   const meet = (net: number, row: number, side: "left" | "right", re: number, im: number) =>
     meetings.set(net, [...(meetings.get(net) ?? []), { row, side, re, im }]);
-  for (const { placed, name, from, to, fromColour, toColour, amount } of facts) {
+  for (const { placed, name, from, to, fromColours, toColours, amount, marks } of facts) {
     const { piece, row, slot, loop } = placed;
     const left = slotX(slot);
     const middle = Math.round(left + slotWidth[slot]! / 2);
@@ -211,13 +210,32 @@ export function drawCircuit(machine: Machine, live?: LiveState, options: Drawing
     const label = (text: string, at: number, base: number, role: DrawnLabel["role"]) => {
       if (text !== "") labels.push({ text, x: at, y: base, role, anchor: "middle" });
     };
-    label(name, middle, y - 22, "name");
+    // Marks stand before the name, both together over the middle.
+    const before = marksWidth(marks);
+    label(name, middle + before / 2, y - 22, "name");
+    const first = middle - textWidth(name) * 0.525 - before / 2;
+    marks
+      .slice(0, mostMarks)
+      .forEach((mark, i) => void drawnMarks.push({ ...mark, x: first + (i + 0.5) * MARK.width - 2, y: y - 26 }));
+    const more = moreText(marks);
+    label(more, first + mostMarks * MARK.width + textWidth(more) / 2 - 2, y - 22, "terminal");
     label(amount, middle, y + 27, "amount");
     const stub = half + 6;
-    label(from, middle - stub - textWidth(from) / 2, y - 5, "terminal");
-    label(to, middle + stub + textWidth(to) / 2, y - 5, "terminal");
-    label(fromColour, middle - stub - textWidth(fromColour) / 2, y + 13, "colour");
-    label(toColour, middle + stub + textWidth(toColour) / 2, y + 13, "colour");
+    label(from, middle - stub - textWidth(from) / 2, y - 7, "terminal");
+    label(to, middle + stub + textWidth(to) / 2, y - 7, "terminal");
+    for (const [colours, net, way] of [
+      [fromColours, piece.fromNet, -1],
+      [toColours, piece.toNet, 1],
+    ] as const) {
+      const width = textWidth(lettered(colours));
+      label(lettered(colours), middle + way * (stub + width / 2), y + 13, "colour");
+      if (options.wireColours === false) continue;
+      const long = (width + 6) / colours.length;
+      colours.forEach((code, i) => {
+        const [near, far] = [stub - 1 + i * long, stub - 1 + (i + 1) * long].map((at) => middle + way * at);
+        sleeves.push({ net, x1: Math.min(near!, far!), x2: Math.max(near!, far!), y, code });
+      });
+    }
   }
 
   // -------- uprights and dots
@@ -260,6 +278,8 @@ export function drawCircuit(machine: Machine, live?: LiveState, options: Drawing
   labels.push({ text: title, x: MARGIN, y: 24, role: "title", anchor: "start" });
   labels.push({ text: supplyText(machine), x: MARGIN, y: 42, role: "note", anchor: "start" });
   let y = rowY(Math.max(1, sheet.rows)) - 24;
+  // As wide as the drawing, or as a page.
+  const letters = Math.max(100, Math.floor(x / 6.9) - 12);
   const notes = [
     ...alsoJoined(machine, circuit.jointOf, whole)
       // Each once: on the sheet where its net is drawn first, those of no drawn net on the first sheet.
@@ -267,12 +287,23 @@ export function drawCircuit(machine: Machine, live?: LiveState, options: Drawing
       .map(({ text }) => text),
     ...(section ? [sectionsNote(sections)] : []),
     stateNote(machine, live),
-  ].flatMap(lines);
+  ].flatMap((text) => lines(text, letters));
   for (const text of notes) {
     labels.push({ text, x: MARGIN, y, role: "note", anchor: "start" });
     y += 16;
   }
-  const texts = labels.filter(({ anchor }) => anchor === "start").map(({ text }) => MARGIN + textWidth(text) * 1.35);
+  const told = facts.map(({ marks }) => marks).filter(({ length }) => length > 0);
+  if (told.length > 0) labels.push({ text: marksKey, x: MARGIN, y, role: "note", anchor: "start" });
+  if (told.length > 0) y += 18;
+  for (const { text, mark } of told.length > 0 && options.legend !== false ? legend(told, letters) : []) {
+    y += mark ? 5 : 0;
+    if (mark) drawnMarks.push({ ...mark, x: MARGIN + 10, y: y - 4 });
+    labels.push({ text, x: MARGIN + 28, y, role: "note", anchor: "start" });
+    y += 16;
+  }
+  const texts = labels
+    .filter(({ anchor }) => anchor === "start")
+    .map(({ text, x: from, role }) => from + textWidth(text) * (role === "title" ? 1.35 : 1));
   return {
     width: Math.ceil(Math.max(x, ...texts) + MARGIN),
     height: y + MARGIN,
@@ -282,7 +313,10 @@ export function drawCircuit(machine: Machine, live?: LiveState, options: Drawing
     wires,
     dots,
     arrows,
+    sleeves,
+    marks: drawnMarks,
     labels,
+    symbolSet: options.symbols ?? "iec",
     ...(section ? { section: section.number } : {}),
   };
 }

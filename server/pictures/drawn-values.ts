@@ -92,7 +92,8 @@ export function lookOf(
     if (contact.role === "fuse") return { kind: "fuse" };
     const thermal = /^(thermostat|limit|link|overload|built-in-protector)$/.test(contact.role);
     const push = machine.parts[contact.part]!.kind === "push";
-    const actuator = thermal ? "thermal" : push ? "push" : contact.role === "breaker" ? "breaker" : undefined;
+    const named = contact.role === "breaker" || contact.role === "level" ? contact.role : undefined;
+    const actuator = thermal ? "thermal" : push ? "push" : named;
     return {
       kind: "contact",
       contact: {

@@ -17,12 +17,12 @@ export function stateNote(machine: Machine, live: LiveState | undefined): string
   return `State: ${describeState(machine, live.state)}. Heavy lines carry current, medium ones are live, thin ones are dead.`;
 }
 
-/** Broken at spaces after about 100 letters; what follows is set in. */
-export function lines(text: string): string[] {
+/** Broken at spaces, `most` letters a line. */
+export function lines(text: string, most: number): string[] {
   const found: string[] = [];
   for (const word of text.split(" ")) {
     const last = found.at(-1);
-    if (last !== undefined && last.length + word.length < 100) found[found.length - 1] = `${last} ${word}`;
+    if (last !== undefined && last.length + word.length < most) found[found.length - 1] = `${last} ${word}`;
     else found.push(word);
   }
   return found;

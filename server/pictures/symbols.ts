@@ -3,6 +3,10 @@
  * From memory of the standard: make and break contacts 07-02-01 and 07-02-03, coil 07-15-01, lamp 08-10-01,
  * resistor 04-01-01, heating element 04-01-12, capacitor 04-02-01, winding 04-03-01, diode 05-03-01, fuse 07-21-01.
  */
+
+import { box, circleWith, contactEnds, leads, letter, line } from "./symbol-strokes.ts";
+import { ieeeMarkup } from "./symbols-ieee.ts";
+
 export const SYMBOL = { width: 40, height: 28 } as const;
 
 export type SymbolKind =
@@ -27,26 +31,26 @@ export interface ContactLook {
   /** Drawn open or closed, and whether it is closed at rest (break form). */
   readonly closed: boolean;
   readonly breaks: boolean;
-  readonly actuator?: "thermal" | "push" | "breaker";
+  readonly actuator?: "thermal" | "push" | "breaker" | "level";
 }
 
-const line = (x1: number, y1: number, x2: number, y2: number, extra = "") =>
-  `<path d="M${x1} ${y1}L${x2} ${y2}"${extra}/>`;
-const leads = (half: number) => line(-20, 0, -half, 0) + line(half, 0, 20, 0);
-const box = (half: number, high: number) =>
-  `${leads(half)}<rect x="${-half}" y="${-high}" width="${2 * half}" height="${2 * high}"/>`;
-const letter = (text: string, x = 0, y = 4) => `<text class="in" x="${x}" y="${y}" text-anchor="middle">${text}</text>`;
+/** Whose symbols are drawn. */
+export type SymbolSet = "iec" | "ieee";
 
-export function symbolMarkup(kind: SymbolKind, contact?: ContactLook): string {
+export function symbolMarkup(kind: SymbolKind, contact?: ContactLook, set: SymbolSet = "iec"): string {
+  return (set === "ieee" ? ieeeMarkup(kind, contact) : undefined) ?? iecMarkup(kind, contact);
+}
+
+function iecMarkup(kind: SymbolKind, contact?: ContactLook): string {
   switch (kind) {
     case "contact":
       return contactMarkup(contact ?? { closed: false, breaks: false });
     case "fuse":
-      return `${box(14, 5)}${line(-20, 0, 20, 0)}`;
+      return `<rect x="-14" y="-5" width="28" height="10"/>${line(-20, 0, 20, 0)}`;
     case "heater":
       return `${box(16, 6)}${[-8, 0, 8].map((x) => line(x, -6, x, 6)).join("")}`;
     case "motor":
-      return `${leads(13)}<circle r="13"/>${letter("M", 0, 4.5)}`;
+      return circleWith(13, "M");
     case "winding":
       return `<path d="M-20 0H-16a4 4 0 0 1 8 0a4 4 0 0 1 8 0a4 4 0 0 1 8 0a4 4 0 0 1 8 0H20"/>`;
     case "coil":
@@ -82,9 +86,8 @@ function contactMarkup({ closed, breaks, actuator }: ContactLook): string {
   parts.push(line(-11, 0, tip[0]!, tip[1]!, ' class="blade"'));
   if (breaks) parts.push(line(11, 0, 11, -9));
   // A closed make contact would look like a plain wire: its two ends are shown.
-  else if (closed)
-    parts.push(`<circle class="end" cx="-11" cy="0" r="2.6"/><circle class="end" cx="11" cy="0" r="2.6"/>`);
-  if (actuator === "thermal") parts.push(letter("ϑ", -8, -5));
+  else if (closed) parts.push(contactEnds);
+  if (actuator === "thermal") parts.push(letter("ϑ", -7, -6));
   if (actuator === "breaker") parts.push(line(8, -3, 14, 3), line(8, 3, 14, -3));
   if (actuator === "push") {
     const middle = tip[1]! / 2;

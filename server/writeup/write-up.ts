@@ -31,7 +31,7 @@ export interface WriteUpInput {
   /** `data:` addresses of the photos that notes name, by the path as written. */
   readonly photos?: ReadonlyMap<string, string>;
   /** SVG of our own making. */
-  readonly drawing: string;
+  readonly drawings: readonly string[];
   readonly charts: readonly string[];
   readonly loads: readonly WrittenThing[];
   readonly contacts: readonly WrittenThing[];
@@ -41,7 +41,7 @@ export interface WriteUpInput {
   readonly proposals?: readonly WrittenProposal[];
   /** What became of each `expect` statement. */
   readonly expectations?: readonly { readonly text: string; readonly words: string; readonly state?: string }[];
-  readonly findings: readonly Finding[];
+  readonly findings: readonly { readonly number: number; readonly finding: Finding }[];
   /** Line of a finding in the text, from 1. */
   readonly lineOf: (finding: Finding) => number;
   /** What the analysis did not cover. */
@@ -52,7 +52,7 @@ export function writeUpHtml(input: WriteUpInput): string {
   const { machine } = input;
   const sections = [
     section("Before you work on it", list(cautions)),
-    section("Circuit", figure(input.drawing)),
+    section("Circuit", input.drawings.map(figure).join("\n")),
     ...(input.charts.length > 0 ? [section("Program", input.charts.map(figure).join("\n"))] : []),
     section("Loads", input.loads.map(thing).join("\n")),
     section("Contacts", input.contacts.map(thing).join("\n")),
@@ -131,19 +131,17 @@ function wires(machine: Machine): string {
 }
 
 function findings({ findings, lineOf, missing }: WriteUpInput): string {
-  const told = findings.map((finding) => {
+  const told = findings.map(({ number, finding }) => {
     const state = finding.state ? ` A state that shows it: ${shownStateText(finding.state)}.` : "";
     const text = [finding.why ?? "", finding.advice].filter((part) => part !== "").join(" ") + state;
-    return `<li class="${finding.gravity}"><strong>${escaped(finding.what)}</strong> ${escaped(text)} <small>line ${lineOf(finding)}, ${escaped(finding.id)}</small></li>`;
+    return `<li class="${finding.gravity}" value="${number}"><strong>${escaped(finding.what)}</strong> ${escaped(text)} <small>line ${lineOf(finding)}, ${escaped(finding.id)}</small></li>`;
   });
   const uncovered = missing.map((sentence) => `<li>Not covered: ${escaped(sentence)}</li>`);
-  const items = [...told, ...uncovered];
+  const numbered = told.length > 0 ? `<ol>\n${told.join("\n")}\n</ol>\n` : "";
+  const plain = uncovered.length > 0 ? `<ul>\n${uncovered.join("\n")}\n</ul>\n` : "";
   const closing =
     "<p>“No findings” is not “safe”: it means that none of these checks found anything in what is written.</p>";
-  return (
-    (items.length > 0 ? `<ul>\n${items.join("\n")}\n</ul>\n` : "<p>None of these checks found anything.</p>\n") +
-    closing
-  );
+  return (numbered + plain === "" ? "<p>None of these checks found anything.</p>\n" : numbered + plain) + closing;
 }
 
 function notes({ machine, photos = new Map() }: WriteUpInput): string {

@@ -2,11 +2,16 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { buildCircuit } from "../../server/circuit/build.ts";
+import { drawnThings, marksOf, numberedFindings } from "../../server/editor/drawn-things.ts";
 import type { Machine } from "../../server/machine/machine.ts";
+import { nodePlatform } from "../../server/node/platform.ts";
 import { type Drawing, drawCircuit, drawnSections } from "../../server/pictures/drawing.ts";
 import { drawingSvg } from "../../server/pictures/drawing-svg.ts";
+import { MARK } from "../../server/pictures/finding-marks.ts";
+// from "../../server/pictures/drawing-svg.ts";
 import { SYMBOL } from "../../server/pictures/symbols.ts";
 import { textWidth } from "../../server/pictures/text.ts";
+import { Service } from "../../server/service.ts";
 import { generatedMachine } from "../bench/generated-machine.ts";
 import { drawNetwork, networkSketches } from "../circuit/random-network.ts";
 import { engineOf } from "../states/run.ts";
@@ -35,7 +40,7 @@ const drawnPieces = ({ symbols }: Drawing): string[] => symbols.map(({ piece: { 
 
 /** Every fault of a sheet, in words. */
 function faults(machine: Machine, drawing: Drawing): string[] {
-  const { symbols, wires, labels, dots, arrows } = drawing;
+  const { symbols, wires, labels, dots, arrows, marks } = drawing;
   const circuit = buildCircuit(machine);
   const found: string[] = [];
   const boxes = symbols.map(({ x, y, name }) => ({
@@ -52,7 +57,14 @@ function faults(machine: Machine, drawing: Drawing): string[] {
     top: y - 9,
     bottom: y + 2,
   }));
-  const things = [...boxes, ...texts];
+  const shapes = marks.map(({ x, y, number }) => ({
+    name: `mark ${number}`,
+    left: x - MARK.width / 2,
+    right: x + MARK.width / 2,
+    top: y - MARK.height / 2,
+    bottom: y + MARK.height / 2,
+  }));
+  const things = [...boxes, ...texts, ...shapes];
   for (const { net, x, y } of arrows)
     if (!wires.some((w) => w.net === net && w.x1 === x && w.y1 === y)) found.push("arrow on no wire of its net");
   things.forEach((a, i) => {
@@ -223,6 +235,49 @@ test("text of the file is never markup", () => {
   );
   expect(svg).not.toContain("<script");
   expect(svg).toContain("&lt;script&gt;");
+});
+
+test("findings are marked by shape and number, told below, and never as markup", async () => {
+  const service = new Service(nodePlatform);
+  service.put(
+    "bench.camleaf",
+    1,
+    `machine "Bench"
+supply 120/240 V 60 Hz breaker 30 A
+thermostat CT opens 68 C closes 57 C rated 15 A 125 V
+heater HT "<img src=x> coil" 5400 W 240 V
+wire L1 to CT to HT to L2
+`,
+  );
+  const view = (await service.analysed("bench.camleaf"))!;
+  const of = view.machines[0]!;
+  const marks = marksOf(drawnThings(view, of));
+  const drawing = drawCircuit(of.machine, undefined, { marks });
+  expect(faults(of.machine, drawing)).toEqual([]);
+  // The coil has no protector and the thermostat no rating for 240 V: errors.
+  for (const name of ["HT", "CT"]) expect(marks.get(name)?.some(({ gravity }) => gravity === "error")).toBe(true);
+  const svg = drawingSvg(drawing);
+  const numbers = numberedFindings(view, of.machine);
+  for (const [, some] of marks)
+    for (const { number, what } of some) {
+      expect(numbers[number - 1]?.finding.what).toBe(what);
+      expect(svg).toContain(`>${number}</text>`);
+    }
+  expect(svg).toMatch(/class="mark error"[^>]*><title>[^<]*has no thermal protector/);
+  expect(svg).not.toContain("<img");
+  // Said once below, besides at the parts themselves; left out where a list stands beside the drawing.
+  const bare = drawCircuit(of.machine, undefined, { marks, legend: false });
+  expect(drawing.marks.length - bare.marks.length).toBe(new Set(drawing.marks.map(({ number }) => number)).size);
+});
+
+test("more findings than fit beside a name are counted", () => {
+  const machine = machineOf(`machine "m"\nsupply single 120 V 60 Hz\nheater HT 100 W 120 V\nwire L to HT to N\n`);
+  const marks = new Map([
+    ["HT", [1, 2, 3, 4, 55].map((number) => ({ number, gravity: "warning" as const, what: `the ${number}th` }))],
+  ]);
+  const drawing = drawCircuit(machine, undefined, { marks });
+  expect(faults(machine, drawing)).toEqual([]);
+  expect(drawing.labels.map(({ text }) => text)).toEqual(expect.arrayContaining(["+2", "the 55th"]));
 });
 
 test("live: the dryer's coil current is printed and drawn heavy on its whole way, the lamp's is not", () => {
