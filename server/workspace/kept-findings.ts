@@ -64,11 +64,12 @@ export class KeptFindings {
 /** Everything of a machine that its findings can depend on. */
 export function describeMachine(machine: Machine): Description {
   const { tree, place, notes, proposals, benchFindings, mentions, findings, ...rest } = machine;
-  // Checks ask of earlier findings only which parts are unused; what is noted or proposed they do not look at.
+  // Checks ask of earlier findings only which parts are unused and whether there is an error; what is noted or proposed they do not look at.
   const unused = findings.filter(({ id }) => id === "unused-part").map((finding) => finding.place);
   const said = machine.expectations.map((one) => tree.text.slice(one.place.from, one.place.to).replace(/\s+/g, " "));
   const writer = new Writer(machine.file);
-  writer.value([place, unused, said, rest]);
+  const broken = findings.some(({ gravity }) => gravity === "error");
+  writer.value([place, unused, broken, said, rest]);
   // What a silencer silences hangs on lines, so with one in the file nothing may have moved.
   const silencing = silencers(tree, machine.file);
   if (silencing.length > 0) {
