@@ -47,7 +47,7 @@ const edits: readonly [what: string, edit: (text: string) => string][] = [
   ["a line before everything", (t) => `# a remark\n\n${t}`],
   ["remarks between the lines of every machine", (t) => t.replaceAll(/^wire /gm, "# a remark\nwire ")],
   ["blanks between words", (t) => t.replaceAll(" rated ", "   rated ").replaceAll(" to ", "  to ")],
-  ["a note", (t) => `${t}\nnote HT "looked at"\n`],
+  ["a note", (t) => `${t}\nnote E1 "looked at"\n`],
   ["properties in another order", (t) => t.replace("opens 121 C closes 93 C", "closes 93 C opens 121 C")],
   ["a silencer in a line of its own", (t) => t.replace("wire ", "# silence wire-size: short lead\nwire ")],
   ["that silencer one line up", (t) => t.replace(/(# silence wire-size: short lead\n)/, "$1\n")],
@@ -111,7 +111,7 @@ test.each([2, 3, 4])("generated machine %i: after each edit the findings are tho
 test("a remark, a note and blanks cost no check at all", () => {
   const pipeline = makeStandardPipeline();
   const edited = (t: string) =>
-    `# one\n${t.replaceAll(" to ", "  to ").replace("wire ", "\n# two\nwire ")}\nnote HT "new"\n`;
+    `# one\n${t.replaceAll(" to ", "  to ").replace("wire ", "\n# two\nwire ")}\nnote E1 "new"\n`;
   const whole = analyse(pipeline, text);
   const again = analyse(pipeline, edited(text));
   expect(again.jobs).toBeLessThan(5);
