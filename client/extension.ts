@@ -38,6 +38,7 @@ export async function activateWith(
       findFiles: true,
       analysisDone: true,
       chosenState: true,
+      compares: true,
       settings: plainSettings(),
     },
   });

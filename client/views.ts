@@ -3,6 +3,7 @@ import * as vscode from "vscode";
 import type { StateWish } from "../server/base/chosen-state.ts";
 import { type ReadingsResult, readings, type WriteUpResult, writeUp } from "../server/protocol.ts";
 import { BenchPanel } from "./bench-panel.ts";
+import { registerComparison } from "./compare-panel.ts";
 import { ControlsView } from "./controls-view.ts";
 import type { Keeper } from "./keeper.ts";
 import { type PictureKind, PicturePanel } from "./picture-panel.ts";
@@ -118,6 +119,7 @@ export function registerViews(context: vscode.ExtensionContext, keeper: Keeper):
     registerCommand("camleaf.openDrawing", () => show("drawing")),
     registerCommand("camleaf.openBench", showBench),
     registerCommand("camleaf.readings", showReadings),
+    registerComparison(context, keeper),
     vscode.window.registerWebviewPanelSerializer(BenchPanel.viewType, {
       async deserializeWebviewPanel(panel: vscode.WebviewPanel, state: Partial<Kept> | undefined) {
         if (!state?.uri) return panel.dispose();

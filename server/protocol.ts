@@ -157,6 +157,55 @@ export interface BenchResult {
   readonly start?: { readonly at: TextRange["start"]; readonly text: string };
 }
 
+/** Client to server: a proposal beside its machine. Null when the document is not open or holds no proposal for a machine. */
+export const comparison = "camleaf/comparison";
+export interface ComparisonParams {
+  readonly uri: string;
+  /** Index among the proposals of the file; left out: the one around `at`, else the first. */
+  readonly proposal?: number;
+  readonly at?: TextRange["start"];
+  /** Index of the row whose state is drawn. */
+  readonly row?: number;
+}
+export interface TextPlace {
+  readonly uri: string;
+  readonly range: TextRange;
+}
+export interface ComparisonResult {
+  readonly version: number;
+  readonly proposals: readonly string[];
+  readonly proposal: number;
+  readonly machine: string;
+  readonly headline: string;
+  /** In order of danger. */
+  readonly rows: readonly {
+    readonly weight: "danger" | "trouble" | "change";
+    readonly text: string;
+    /** A state that shows it. */
+    readonly state?: string;
+    readonly place?: TextPlace;
+    /** The contact or load that it speaks of, as the drawings name it in `data-name`. */
+    readonly name?: string;
+  }[];
+  /** Why the proposal cannot be carried out; then there are neither rows nor pictures. */
+  readonly cannot: readonly { readonly text: string; readonly place?: TextPlace }[];
+  /** How each replaced part fits. */
+  readonly fits: readonly {
+    readonly part: string;
+    readonly by: string;
+    readonly lines: readonly {
+      readonly about: string;
+      readonly text: string;
+      readonly fits: "wrong" | "other" | "right";
+    }[];
+  }[];
+  readonly cautions: readonly string[];
+  /** SVG without a style element, its rules, and the states drawn in words. */
+  readonly style: string;
+  readonly before?: { readonly svg: string; readonly state: string };
+  readonly after?: { readonly svg: string; readonly state: string };
+}
+
 /** Client to server: what a meter reads between the two points named in a stretch of text, or in `points`; live in the chosen state. */
 export const readings = "camleaf/readings";
 export interface ReadingsParams {

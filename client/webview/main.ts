@@ -1,6 +1,7 @@
 /** The one script of all views; the page says which view it is. */
 import { BenchPage } from "./bench-page.ts";
 import { ChartPage } from "./chart-page.ts";
+import { ComparePage } from "./compare-page.ts";
 import { ControlsPage } from "./controls-page.ts";
 import { element } from "./dom.ts";
 import { DrawingPage } from "./drawing-page.ts";
@@ -17,7 +18,9 @@ const page =
       ? new ChartPage(body)
       : kind === "bench"
         ? new BenchPage(body)
-        : new ControlsPage(body);
+        : kind === "compare"
+          ? new ComparePage(body)
+          : new ControlsPage(body);
 
 /** The pictures' own rules; a sheet made so is no inline style to the content security policy. */
 const sheet = new CSSStyleSheet();
@@ -57,7 +60,7 @@ listen((message: ToPage) => {
         body.hidden = false;
       }
       if (message.state.ready) keep({ uri: message.uri, machine: message.state.index, names: message.state.names });
-      if (!(page instanceof BenchPage)) page.showState(message.state);
+      if (!(page instanceof BenchPage || page instanceof ComparePage)) page.showState(message.state);
       return;
     case "bench":
       say(undefined);
@@ -65,6 +68,13 @@ listen((message: ToPage) => {
       if (message.bench.drawing) rules(message.bench.drawing.style);
       keep({ uri: message.uri, block: message.bench.block });
       if (page instanceof BenchPage) page.show(message.bench);
+      return;
+    case "comparison":
+      say(undefined);
+      body.hidden = false;
+      rules(message.comparison.style);
+      keep({ uri: message.uri, block: message.comparison.proposal });
+      if (page instanceof ComparePage) page.show(message.comparison, message.row);
       return;
     case "refused":
       if (page instanceof BenchPage) page.refuse(message.words);

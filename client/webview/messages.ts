@@ -1,8 +1,15 @@
 /** What the extension and the pages of its views tell one another. Types only: both sides are bundled apart. */
 import type { ChosenState, StateWish } from "../../server/base/chosen-state.ts";
-import type { BenchResult, ChartResult, DrawingResult, TextRange } from "../../server/protocol.ts";
+import type {
+  BenchResult,
+  ChartResult,
+  ComparisonResult,
+  DrawingResult,
+  TextPlace,
+  TextRange,
+} from "../../server/protocol.ts";
 
-export type PageKind = "drawing" | "chart" | "controls" | "bench";
+export type PageKind = "drawing" | "chart" | "controls" | "bench" | "compare";
 
 /** What a page keeps over a reload of the window. */
 export interface Kept {
@@ -11,7 +18,7 @@ export interface Kept {
   readonly live?: boolean;
   /** Section of the drawing, 0 for the whole. */
   readonly section?: number;
-  /** Index of the findings block. */
+  /** Index of the findings block, or of the proposal. */
   readonly block?: number;
   readonly zoom?: number;
   /** Position of every control by name. */
@@ -23,6 +30,7 @@ export type ToPage =
   | { readonly show: "chart"; readonly chart: ChartResult; readonly uri: string }
   | { readonly show: "state"; readonly state: ChosenState; readonly uri: string }
   | { readonly show: "bench"; readonly bench: BenchResult; readonly uri: string }
+  | { readonly show: "comparison"; readonly comparison: ComparisonResult; readonly row?: number; readonly uri: string }
   /** What was typed is no reading. */
   | { readonly show: "refused"; readonly words: string }
   | { readonly show: "selected"; readonly name: string | undefined }
@@ -43,4 +51,7 @@ export type FromPage =
   /** A reading typed in: 0 the next one, then the others. */
   | { readonly tell: "enter"; readonly reading: number; readonly typed: string }
   | { readonly tell: "block"; readonly index: number }
-  | { readonly tell: "begin" };
+  | { readonly tell: "begin" }
+  /** A row of the comparison: its state is drawn, and the text moves to what it speaks of. */
+  | { readonly tell: "row"; readonly index: number }
+  | { readonly tell: "goto"; readonly place: TextPlace };

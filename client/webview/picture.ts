@@ -58,6 +58,12 @@ export class PictureFrame {
     );
   }
 
+  /** At the same size as another frame. */
+  match(other: PictureFrame): void {
+    this.#zoom = other.#zoom;
+    this.#size();
+  }
+
   fit(): void {
     const wide = this.#picture?.viewBox.baseVal.width;
     if (wide) this.zoom((this.root.clientWidth - 4) / wide / this.#zoom);

@@ -1,7 +1,7 @@
 /** Questions that several checks put to the engine, in one place. */
 
 import type { ShownState } from "../base/finding.ts";
-import { describePosition } from "../machine/describe.ts";
+import { describePosition, restState } from "../machine/describe.ts";
 import type { Condition, Contact, ContactId, Load, LoadId, Machine, MachineState, PartId } from "../machine/machine.ts";
 import type { Engine, LoadClass, Region } from "../states/engine.ts";
 import { controlName } from "./words.ts";
@@ -117,6 +117,19 @@ export function seriesContacts(engine: Engine, load: LoadId, state: MachineState
 /** As `shown`, for states that the engine cannot reach by a path (chatter). */
 export function shownPlain(machine: Machine, state: MachineState): ShownState {
   return { positions: positionsOf(machine, state, []) };
+}
+
+/** The state that `shown` told; undefined when a name in it is none of this machine, as of a state of another one. */
+export function toldState(machine: Machine, { positions }: ShownState): MachineState | undefined {
+  const state = restState(machine);
+  for (const told of positions) {
+    if (told.control === "everything") continue;
+    const control = machine.controls.find((each) => controlName(machine, each) === told.control);
+    const at = control?.positions.findIndex((_, index) => describePosition(control, index) === told.position) ?? -1;
+    if (!control || at < 0) return undefined;
+    state[control.id] = at;
+  }
+  return state;
 }
 
 /** The mask of one position of a control. */

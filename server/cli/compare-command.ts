@@ -92,7 +92,7 @@ function tell(told: readonly Told[], files: ReadonlyMap<string, Tree>, json: boo
       proposal: title,
       gravest: gravest[index],
       headline: verdict?.headline,
-      lines: verdict?.lines,
+      lines: verdict?.lines.map(({ weight, text, state }) => ({ weight, text, ...(state && { state }) })),
       cautions: verdict?.cautions,
       fits,
       cannot: findings.map((finding) => findingData(finding, linesOf)),

@@ -5,6 +5,7 @@ import { registerActions } from "./actions.ts";
 import { registerBench } from "./bench.ts";
 import { registerChosenState } from "./chosen-state.ts";
 import { registerColouring } from "./colouring.ts";
+import { registerComparison } from "./comparison.ts";
 import { registerCompletion } from "./completion.ts";
 import { registerExpectations } from "./expectations.ts";
 import { registerFeeds } from "./feeds.ts";
@@ -41,6 +42,8 @@ export interface Told {
   codeLens: boolean;
   /** Symbols and wire colours of drawings. */
   drawing: DrawingLook;
+  /** It has the command that shows a proposal beside its machine. */
+  compares: boolean;
 }
 
 type AtPosition<Answer> = (snapshot: Snapshot, offset: number) => Answer | null | undefined;
@@ -81,6 +84,7 @@ export function registerFeatures(context: FeatureContext): void {
   registerChosenState(context);
   registerPictures(context);
   registerBench(context);
+  registerComparison(context);
   registerCompletion(context);
   registerColouring(context);
   registerPlaces(context);

@@ -30,7 +30,8 @@ export function registerLenses({ connection, service, positions, log, told }: Fe
       const { uri, about } = data;
       if (about.kind === "proposal") {
         const snapshot = await service.analysed(uri);
-        return { range, command: line((snapshot && proposalLens(snapshot, about.name)) ?? "") };
+        const title = (snapshot && proposalLens(snapshot, about.name)) ?? "";
+        return { range, command: told.compares ? compares(title, uri, range.start.line) : line(title) };
       }
       const text = await service.withNumbers(uri, (snapshot) => lensText(snapshot, about) ?? waiting);
       return { range, command: line(text ?? "") };
@@ -42,6 +43,13 @@ const waiting = "every state is being worked out";
 
 /** Without a command behind it: editors show the words and nothing to press. */
 const line = (title: string) => ({ title, command: "" });
+
+/** With the client's own command that shows the proposal in this line beside its machine. */
+const compares = (title: string, uri: string, at: number) => ({
+  title,
+  command: "camleaf.compareProposal",
+  arguments: [uri, at],
+});
 
 function isLensData(data: unknown): data is LensData {
   return typeof data === "object" && data !== null && "uri" in data && typeof data.uri === "string" && "about" in data;

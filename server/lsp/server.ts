@@ -40,6 +40,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     lensRefresh: false,
     codeLens: true,
     drawing: {},
+    compares: false,
   };
   const log = (line: string) => connection.console.log(line);
   const positions = new Positions();
@@ -100,6 +101,7 @@ export function serve(connection: Connection, home: ServerPlatform): void {
     editorFinds = isRecord(options) && options.findFiles === true;
     tellWhenDone = isRecord(options) && options.analysisDone === true;
     told.snippets = client.textDocument?.completion?.completionItem?.snippetSupport === true;
+    told.compares = isRecord(options) && options.compares === true;
     told.chosenStateChanged = isRecord(options) && options.chosenState === true;
     if (isRecord(options)) applySettings(settingsOf(options.settings));
     service.watched = client.workspace?.didChangeWatchedFiles?.dynamicRegistration === true;

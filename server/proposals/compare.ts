@@ -5,6 +5,7 @@ import { runChecks } from "../checks/run-checks.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Locate } from "../machine/index.ts";
 import type { Machine } from "../machine/machine.ts";
+import type { Engine } from "../states/engine.ts";
 import { makeExactEngine } from "../states/exact/exact-engine.ts";
 import { applyProposal, type Proposed } from "./apply.ts";
 import { type Difference, differenceOf, type Side } from "./difference.ts";
@@ -22,6 +23,10 @@ export interface Comparison {
   readonly verdict?: Verdict;
   /** Of each part that is replaced: how the new one fits. */
   readonly fits?: readonly Fit[];
+  /** Of the base and of the changed machine, for whoever shows states of both. */
+  readonly engines?: readonly [Engine, Engine];
+  /** New name by old name of a part. */
+  readonly renames?: ReadonlyMap<string, string>;
 }
 
 export function* compareProposal(
@@ -35,9 +40,11 @@ export function* compareProposal(
   const { machine, findings, renames } = applyProposal(base, files, proposed, locate);
   if (!machine) return { findings };
   const before = side ?? (yield* sideOf(base));
-  const difference = yield* differenceOf(before, yield* sideOf(machine), renames);
+  const after = yield* sideOf(machine);
+  const difference = yield* differenceOf(before, after, renames);
   const fits = fitsOf(before.engine, machine, proposed.statement, renames);
-  return { findings, machine, difference, fits, verdict: verdictOf(difference) };
+  const engines = [before.engine, after.engine] as const;
+  return { findings, machine, difference, fits, verdict: verdictOf(difference), engines, renames };
 }
 
 export function* compareMachines(

@@ -90,3 +90,12 @@ function nameOf(id: number, machine: Machine, key: string): string {
       return String(id);
   }
 }
+
+/** Each contact and load as text without where it stands and where it is wired, by its name. */
+export function factsByName(machine: Machine): Map<string, string> {
+  const found = new Map<string, string>();
+  for (const { a: _, b: __, partner: ___, chartRow: ____, ...each } of machine.contacts)
+    found.set(each.name, worded(each, machine));
+  for (const { a: _, b: __, through: ___, ...each } of machine.loads) found.set(each.name, worded(each, machine));
+  return found;
+}

@@ -11,6 +11,10 @@ export interface VerdictLine {
   readonly weight: Weight;
   readonly text: string;
   readonly state?: ShownState;
+  /** The contact, load or part that it speaks of, as lists of the difference name it. */
+  readonly about?: string;
+  /** The finding of either machine that it tells. */
+  readonly finding?: Finding;
 }
 
 export interface Verdict {
@@ -70,6 +74,7 @@ function bridgedLines(one: BridgedContact, { guards, loads, protection }: Differ
     {
       weight: "danger",
       text: `The ${device} ${one.contact} is bridged: ${what}. Remove the bridge before the machine is used.`,
+      about: one.contact,
       ...(state && { state }),
     },
   ];
@@ -84,6 +89,7 @@ function dangers({ bridged, shorts, guards, protection, newFindings }: Differenc
       lines.push({
         weight: "danger",
         text: `Guard defeated: ${part} (${hazard}) can work while its guard does not hold.`,
+        about: part,
         ...(state && { state }),
       });
   for (const { change, load, device, role, state } of protection)
@@ -91,6 +97,7 @@ function dangers({ bridged, shorts, guards, protection, newFindings }: Differenc
       lines.push({
         weight: "danger",
         text: `${role === "thermostat" ? "Control" : "Protection"} lost: the ${deviceWord({ role } as never)} ${device} is no longer always in series with ${load}.`,
+        about: load,
         ...(state && { state }),
       });
   return [
@@ -116,37 +123,44 @@ function saidAnew({ id, what }: Finding, now: readonly Finding[]): boolean {
   return now.some((other) => other.id === id && id !== "expectation" && subject(other.what) === subject(what));
 }
 
-function found(weight: Weight, { what, state }: Finding): VerdictLine {
-  return { weight, text: `New: ${what}`, ...(state && { state }) };
+function found(weight: Weight, finding: Finding): VerdictLine {
+  const { what, state } = finding;
+  return { weight, text: `New: ${what}`, ...(state && { state }), finding };
 }
 
 function changes(difference: Difference): VerdictLine[] {
   const lines: VerdictLine[] = [];
-  const add = (text: string, state?: ShownState) =>
-    void lines.push({ weight: "change", text, ...(state && { state }) });
+  const add = (about: string | Finding, text: string, state?: ShownState) =>
+    void lines.push({
+      weight: "change",
+      text,
+      ...(state && { state }),
+      ...(typeof about === "string" ? { about } : { finding: about }),
+    });
   for (const { load, change, before, after, gained, lost, watts: most } of difference.loads) {
     const power = most ? ` At most ${watts(most[0])} before, ${watts(most[1])} after.` : "";
-    if (change === "new") add(`${load} is new; energised when: ${after}.`);
-    else if (change === "gone") add(`${load} is gone; it was energised when: ${before}.`);
-    else if (!gained && !lost) add(`${load} is energised in the same states.${power}`);
+    if (change === "new") add(load, `${load} is new; energised when: ${after}.`);
+    else if (change === "gone") add(load, `${load} is gone; it was energised when: ${before}.`);
+    else if (!gained && !lost) add(load, `${load} is energised in the same states.${power}`);
     else if (before === after)
       add(
+        load,
         gained
           ? `${load} follows the same condition, but can now be energised, or more fully, in states in which it was not.${power}`
           : `${load} follows the same condition, but is no longer energised, or as fully, in some states.${power}`,
         gained ?? lost,
       );
-    else add(`${load} was energised when: ${before}; now when: ${after}.${power}`, gained ?? lost);
+    else add(load, `${load} was energised when: ${before}; now when: ${after}.${power}`, gained ?? lost);
   }
-  for (const acts of grouped(difference.contacts)) add(...contactLine(acts));
+  for (const acts of grouped(difference.contacts)) add(acts[0]!.contact, ...contactLine(acts));
   for (const { change, load, device } of difference.protection)
-    if (change === "gained") add(`${device} is now always in series with ${load}.`);
+    if (change === "gained") add(load, `${device} is now always in series with ${load}.`);
   for (const { change, part, hazard } of difference.guards)
-    if (change === "mended") add(`The guard of ${part} (${hazard}) now holds in every state.`);
-  for (const { gravity, what } of difference.newFindings)
-    if (gravity === "information" || gravity === "hint") add(`New: ${what}`);
+    if (change === "mended") add(part, `The guard of ${part} (${hazard}) now holds in every state.`);
+  for (const one of difference.newFindings)
+    if (one.gravity === "information" || one.gravity === "hint") add(one, `New: ${one.what}`, one.state);
   for (const one of difference.vanishedFindings)
-    if (!saidAnew(one, difference.newFindings)) add(`No longer found: ${one.what}`);
+    if (!saidAnew(one, difference.newFindings)) add(one, `No longer found: ${one.what}`);
   return lines;
 }
 

@@ -43,6 +43,18 @@ findings "turns, blows cold" {
   seen HT cold
 }
 `;
+const rewiredFile = "rewired.camleaf";
+const rewired = `${dryer}
+proposal "cycling thermostat jumped" {
+  jumper CT.1 to CT.2
+}
+proposal "coil fed from the other leg" {
+  remove wire L1 to TM.C
+  remove wire DM.1 to L2
+  wire L2 to TM.C  RD 10 AWG 150 C
+  wire DM.1 to L1  BK 10 AWG 150 C
+}
+`;
 const hostile = "hostile.camleaf";
 const hostileLabel = "<img src=x onerror=alert(1)> & co";
 const hostileText = `machine "${hostileLabel}"
@@ -78,6 +90,7 @@ describe.skipIf(skip)("in a real VS Code", () => {
       writeFileSync(join(folder, triedFile), tried);
       writeFileSync(join(folder, hostile), hostileText);
       writeFileSync(join(folder, coldFile), cold);
+      writeFileSync(join(folder, rewiredFile), rewired);
       host = name === "web" ? await startWebHost(packed.folder, folder) : await startServerHost(packed.vsix, folder);
       workbench = await Workbench.open(browser, host.address);
     });
@@ -309,6 +322,36 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await workbench.goToLine(cold.split("\n").length);
       await workbench.page.locator(".view-line", { hasText: "unplugged" }).first().waitFor();
       await workbench.screenshot(join(root, `tests/output/${name}-bench.png`));
+    });
+
+    it("shows a proposal beside its machine: from the line above it, the danger first, rows lead to text and state", async () => {
+      await workbench.openFile(rewiredFile);
+      const line = rewired.slice(0, rewired.indexOf('proposal "cycling')).split("\n").length;
+      await workbench.goToLine(line);
+      const lens = workbench.page.locator(".codelens-decoration a", { hasText: "DANGER: CT" });
+      await lens.first().click();
+      const page = await workbench.view("compare", "bridged");
+      await page
+        .locator(".verdict.danger .headline", { hasText: "must be removed before the machine is used" })
+        .waitFor();
+      // The jumped thermostat lies on a band in both drawings, and the coil works otherwise.
+      await page.locator("figure.before .band").first().waitFor({ state: "attached" });
+      await page.locator("figure.after .framed.works").first().waitFor({ state: "attached" });
+      await workbench.screenshot(join(root, `tests/output/${name}-comparison.png`));
+      await page.locator("tbody tr").first().locator("button").focus();
+      await workbench.page.keyboard.press("Enter");
+      await expect.poll(() => workbench.caretLine(), patience).toBe(lineOf("thermostat CT"));
+      await page.locator("tr.drawn").first().waitFor();
+      await page.locator('select[aria-label="Proposal"]').selectOption({ index: 1 });
+      await page.locator(".headline", { hasText: "new danger" }).waitFor();
+      await page.locator("tr.danger", { hasText: "START" }).first().waitFor();
+      await workbench.screenshot(join(root, `tests/output/${name}-comparison-leg.png`));
+      await expect
+        .poll(async () => {
+          const { ratio, text } = await lowestContrast(page);
+          return ratio >= 4.5 ? "enough" : `${ratio.toFixed(2)} at ${text}`;
+        }, patience)
+        .toBe("enough");
     });
 
     it("makes a write-up that opens by itself in a browser", async () => {

@@ -162,7 +162,7 @@ export class Workbench {
   }
 
   /** The page inside the view of this kind, once it is there and says the words. */
-  async view(kind: "drawing" | "chart" | "controls" | "bench", words = ""): Promise<Frame> {
+  async view(kind: "drawing" | "chart" | "controls" | "bench" | "compare", words = ""): Promise<Frame> {
     for (let tries = 0; tries < 150; tries++) {
       for (const frame of this.page.frames()) {
         const found = await frame

@@ -45,12 +45,12 @@ export class NearSession {
     this.connection.listen();
   }
 
-  async start(): Promise<this> {
+  async start(options: object = {}): Promise<this> {
     const result = await this.connection.sendRequest<InitializeResult>("initialize", {
       processId: null,
       rootUri: null,
       capabilities: {},
-      initializationOptions: { analysisDone: true },
+      initializationOptions: { analysisDone: true, ...options },
     });
     this.capabilities = result.capabilities;
     await this.connection.sendNotification("initialized", {});

@@ -197,6 +197,7 @@ async function askOurs(session: Session, text: string): Promise<void> {
   await ask("chart", {});
   await ask("writeUp", {});
   await ask("bench", {});
+  await ask("comparison", {});
   await ask("readings", { range });
   await ask("expectations", { judge: true });
 }

@@ -1,0 +1,46 @@
+/** A proposal beside its machine over the protocol, and the line above it that leads there where the editor has the command. */
+import { readFileSync } from "node:fs";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import type { CodeLens } from "vscode-languageserver-protocol";
+import { type ComparisonResult, comparison } from "../../server/protocol.ts";
+import { NearSession } from "./in-process.ts";
+
+const dryer = readFileSync("samples/electric-dryer.camleaf", "utf8");
+const uri = "file:///bench/dryer.camleaf";
+const text = `${dryer}\nproposal "jumped" {\n  jumper CT.1 to CT.2\n}\nproposal "cannot" {\n  remove XX\n}\n`;
+const lineOf = (words: string) => text.slice(0, text.indexOf(words)).split("\n").length - 1;
+let session: NearSession;
+beforeAll(async () => {
+  session = await new NearSession().start({ compares: true });
+  await session.open(uri, 1, text);
+});
+afterAll(() => session.end());
+const ask = (params: object) => session.connection.sendRequest<ComparisonResult | null>(comparison, { uri, ...params });
+
+test("the proposal at the caret, its rows with places in the text", async () => {
+  const found = (await ask({ at: { line: lineOf('"jumped"'), character: 3 } }))!;
+  expect(found).toMatchObject({ proposals: ["jumped", "cannot"], proposal: 0, machine: "Larkfield D5 electric dryer" });
+  expect(found.headline).toMatch(/^DANGER: CT/);
+  expect(found.rows[0]!.place).toMatchObject({ uri, range: { start: { line: lineOf("thermostat CT") } } });
+  expect(found.before!.svg).toMatch(/^<svg /);
+  expect(`${found.before!.svg}${found.after!.svg}`).not.toContain("<style");
+});
+
+test("one that cannot be carried out says why, at its edit", async () => {
+  const found = (await ask({ proposal: 1 }))!;
+  expect(found.before).toBeUndefined();
+  expect(found.cannot).toMatchObject([{ place: { uri, range: { start: { line: lineOf("remove XX") } } } }]);
+});
+
+test("the line above a proposal opens it", async () => {
+  const lenses = (await session.request("textDocument/codeLens", { textDocument: { uri } })) as CodeLens[];
+  const own = lenses.find(({ range }) => range.start.line === lineOf('"jumped"'))!;
+  const { command } = (await session.request("codeLens/resolve", own)) as CodeLens;
+  expect(command).toMatchObject({ command: "camleaf.compareProposal", arguments: [uri, lineOf('"jumped"')] });
+  expect(command!.title).toMatch(/^DANGER: CT/);
+});
+
+test("a text without a proposal has none", async () => {
+  await session.open("file:///bench/plain.camleaf", 1, dryer);
+  expect(await session.connection.sendRequest(comparison, { uri: "file:///bench/plain.camleaf" })).toBeNull();
+});
