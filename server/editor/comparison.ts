@@ -16,6 +16,7 @@ import type { Fit } from "../proposals/fit.ts";
 import type { VerdictLine, Weight } from "../proposals/verdict.ts";
 import type { Engine } from "../states/engine.ts";
 import { defaultState, namedState, positionsOfNames, stateOfNames } from "./chosen-state.ts";
+import type { DrawingLook } from "./pictures.ts";
 import type { FileView, ProposalView } from "./view.ts";
 
 export interface ComparedRow {
@@ -57,6 +58,7 @@ export function comparisonOf(
   index: number | undefined,
   offset: number,
   row?: number,
+  look: DrawingLook = {},
 ): ComparisonAnswer | undefined {
   const { proposals = [] } = view;
   const around = proposals.findIndex(({ statement: { from, to } }) => from <= offset && offset <= to);
@@ -78,7 +80,7 @@ export function comparisonOf(
     fits,
     cautions: verdict?.cautions ?? [],
     style: drawingStyle + markedStyle,
-    ...picturesOf(found, comparison, lines[row ?? -1]?.state ?? lines.find(({ state }) => state)?.state),
+    ...picturesOf(found, comparison, lines[row ?? -1]?.state ?? lines.find(({ state }) => state)?.state, look),
   };
 }
 
@@ -130,13 +132,18 @@ function picturesOf(
   { base }: ProposalView,
   { difference, machine, engines, renames = new Map() }: Comparison,
   shown: ShownState | undefined,
+  look: DrawingLook,
 ): Pick<ComparisonAnswer, "pictures"> {
   if (!difference || !machine || !engines) return {};
   const states = statesOf(engines, shown, renames);
   const marks = changedPaths(engines[0].circuit.machine, machine, renames, difference);
   const [before, after] = engines.map((engine, side): ComparedPicture => {
     const state = states[side]!;
-    const drawn = drawCircuit(engine.circuit.machine, { state, solution: engine.solve(state) });
+    const drawn = drawCircuit(
+      engine.circuit.machine,
+      { state, solution: engine.solve(state) },
+      { ...look, legend: false },
+    );
     return {
       svg: markedDrawingSvg(drawn, marks[side]!, side === 0 ? "before" : "after"),
       state: describeState(side === 0 ? base : machine, state),

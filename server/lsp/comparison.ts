@@ -6,7 +6,7 @@ import { type ComparisonParams, type ComparisonResult, comparison, type TextPlac
 import type { FeatureContext } from "./features.ts";
 import { guarded } from "./guard.ts";
 
-export function registerComparison({ connection, service, positions, log }: FeatureContext): void {
+export function registerComparison({ connection, service, positions, log, told }: FeatureContext): void {
   connection.onRequest(
     comparison,
     guarded<ComparisonParams, ComparisonResult | null>(log, "comparison", null, async (params) => {
@@ -14,7 +14,7 @@ export function registerComparison({ connection, service, positions, log }: Feat
       const snapshot = await service.analysed(params.uri);
       if (!snapshot) return null;
       const offset = params.at ? positions.offset(snapshot.text, params.at) : 0;
-      const answer = comparisonOf(snapshot, params.proposal, offset, params.row);
+      const answer = comparisonOf(snapshot, params.proposal, offset, params.row, told.drawing);
       if (!answer) return null;
       const placed = (place: Place | undefined): { place?: TextPlace } => {
         const text = place && (place.file === snapshot.file ? snapshot.text : service.textOf(place.file));
