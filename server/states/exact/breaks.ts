@@ -57,9 +57,9 @@ export class BreakExtremes {
     else if (fed !== EMPTY) {
       this.paths ??= new VoltagePaths(work, this.steady.view, (load) => this.steady.fed(load));
       const cases = this.paths.between(circuit.contactA[contact]!, circuit.contactB[contact]!, fed);
-      const refine = (where: Where, into: Range, bound: number): void =>
+      const byLook = (where: Where, into: Range, bound: number): void =>
         this.byLook(contact, where.set, into, effort, 0, bound);
-      new SumSearch(diagrams, refine, effort).cases({ set: fed, before: EMPTY }, cases, range);
+      new SumSearch(diagrams, effort).cases({ set: fed, before: EMPTY }, cases, range, byLook);
     }
     return extremesOf(work, range, ({ set }) => this.steps.one(steps, closed, set)!);
   }

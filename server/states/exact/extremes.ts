@@ -7,11 +7,12 @@ import { conducts } from "./elements.ts";
 import { type Flow, flowOf, type Side } from "./flow.ts";
 import type { LoadWork } from "./load-sets.ts";
 import type { LoadTree } from "./load-tree.ts";
-import { groupContacts, lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
+import { lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
 import { type Option, optionsOf } from "./options.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
 import type { Reach } from "./reach.ts";
-import { type Group, SumSearch, signedParts } from "./search.ts";
+import { Rings } from "./rings.ts";
+import { type Group, groupOf, SumSearch } from "./search.ts";
 import type { LoadView } from "./targets.ts";
 
 export type LoadQuantity = "load-volts" | "load-amps" | "load-watts";
@@ -39,11 +40,11 @@ export class EffortPool {
 
   /** Runs a question with the effort it may take. */
   run<T>(question: (effort: Effort) => T): T {
-    if (this.size === "few") return question({ visits: 100_000, looks: FEW_STATES, unsureVisits: 100_000 });
+    if (this.size === "few") return question({ visits: 100_000, looks: FEW_STATES });
     const many = this.size === "many";
     const visits = Math.max(60, Math.min(400, this.visits));
     const looks = Math.max(1, Math.min(many ? 200 : 16, this.looks));
-    const effort = { visits, looks, unsureVisits: many ? 400 : 0 };
+    const effort = { visits, looks };
     const answer = question(effort);
     this.visits -= visits - Math.max(0, effort.visits);
     this.looks -= looks - Math.max(0, effort.looks);
@@ -58,6 +59,9 @@ export class SteadyExtremes {
   /** Supply on, legs tied: no values are told there. */
   readonly shorted: StateSet;
   readonly pool: EffortPool;
+  /** True when contacts asked about stand for conductors without any resistance. */
+  private readonly rigid: boolean;
+  private rings: Rings | undefined;
   /** Current through a contact in one state, A. */
   private readonly solved: (contact: ContactId, state: MachineState) => number;
   private readonly flows: (Flow | undefined)[] = [];
@@ -79,6 +83,7 @@ export class SteadyExtremes {
     this.reached = reached;
     this.shorted = shorted;
     this.pool = pool;
+    this.rigid = solved !== undefined;
     this.solved =
       solved ??
       ((contact, state) => {
@@ -176,17 +181,15 @@ export class SteadyExtremes {
     if (dead !== EMPTY) keep(range, 0, { set: dead, before: EMPTY });
     const fed = diagrams.and(all, live);
     const flow = this.flow(contact);
-    const refine = (where: Where, into: Range, bound: number, settled: boolean): void =>
-      this.refineContact(contact, where.set, into, bound, effort, flow.special || !settled);
-    const search = new SumSearch(diagrams, refine, effort);
+    const byLook = (where: Where, into: Range, bound: number): void =>
+      this.refineContact(contact, where.set, into, bound, effort);
+    const search = new SumSearch(diagrams, effort);
     for (const side of flow.sides) {
       const set = diagrams.and(fed, side.where);
-      search.run({ set, before: EMPTY }, this.sideGroups(side), range);
+      if (set !== EMPTY) search.run({ set, before: EMPTY }, this.groups(side), range, byLook);
     }
-    const mixed = diagrams.and(fed, flow.mixed);
-    if (mixed === EMPTY) return range;
-    if (flow.special) refine({ set: mixed, before: EMPTY }, range, Infinity, false);
-    else search.run({ set: mixed, before: EMPTY }, this.aroundGroups(flow), range, true);
+    const untold = diagrams.and(fed, flow.untold);
+    if (untold !== EMPTY) byLook({ set: untold, before: EMPTY }, range, Infinity);
     return range;
   }
 
@@ -195,8 +198,10 @@ export class SteadyExtremes {
     const { diagrams } = work.space;
     return (this.flows[contact] ??= flowOf(
       work,
+      (this.rings ??= new Rings(work)),
       contact,
       diagrams.and(diagrams.and(diagrams.or(reached.atRest, reached.passing), work.closed[contact]!), work.live),
+      this.rigid,
     ));
   }
 
@@ -217,15 +222,6 @@ export class SteadyExtremes {
     ]));
   }
 
-  private sideGroups(side: Side): Group[] {
-    return side.loads.map(({ load, plus, minus }) => this.steadyGroup(load, plus, minus));
-  }
-
-  /** Loads whose current may flow through the contact in mixed states; their magnitudes together bound it. */
-  aroundGroups(flow: Flow): Group[] {
-    return flow.around.map(({ load, near }) => this.steadyGroup(load, near, EMPTY));
-  }
-
   /** States in which the load has any current. */
   fed(load: LoadId): StateSet {
     const { space, circuit } = this.work;
@@ -242,40 +238,25 @@ export class SteadyExtremes {
     return (this.options[load] ??= optionsOf(diagrams, work.values, view.sets.trees[load]!, view.ampsOf(load)));
   }
 
-  private steadyGroup(load: LoadId, plus: StateSet, minus: StateSet): Group {
-    const { diagrams } = this.work.space;
-    return {
-      parts: signedParts(plus, minus),
-      options: this.optionsOf(load),
-      any: diagrams.and(this.fed(load), diagrams.or(plus, minus)),
-    };
+  private groups({ loads }: Side): Group[] {
+    return loads.map(({ load, parts }) =>
+      groupOf(this.work.space.diagrams, parts, this.optionsOf(load), this.fed(load)),
+    );
   }
 
-  /**
-   * Current of a contact, one arrangement of contacts at a time. Unless `whole` is needed, all load currents are the same in the
-   * whole set, so that only the contacts that touch its group matter.
-   */
-  private refineContact(
-    contact: ContactId,
-    set: StateSet,
-    range: Range,
-    bound: number,
-    effort: Effort,
-    whole: boolean,
-  ): void {
+  /** Current of a contact, one arrangement of contacts at a time. */
+  private refineContact(contact: ContactId, set: StateSet, range: Range, bound: number, effort: Effort): void {
     const { work } = this;
-    const { circuit, space } = work;
+    const { space } = work;
     const { diagrams } = space;
     const near = this.near(contact);
-    const ends = [circuit.contactA[contact]!, circuit.contactB[contact]!];
     for (let left = set; left !== EMPTY && !isWide(range, bound); ) {
       if (effort.looks-- <= 0) {
         cut(range, bound);
         return;
       }
       const state = space.some(left);
-      const alike = whole ? near : { contacts: groupContacts(work, ends, state), loads: [] };
-      const same = diagrams.and(left, lookAlikes(work, alike, state));
+      const same = diagrams.and(left, lookAlikes(work, near, state));
       keep(range, this.solved(contact, state), { set: same, before: EMPTY });
       left = diagrams.minus(left, same);
     }

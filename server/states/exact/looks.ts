@@ -38,27 +38,3 @@ export function lookAlikes(work: LoadWork, { contacts, loads }: Neighbourhood, s
   for (const control of controls) set = diagrams.and(set, space.at(control, state[control]!));
   return set;
 }
-
-/** The contacts that touch what closed contacts join with the joints in this state, not going through legs. */
-export function groupContacts(
-  { circuit, space, closed, contactsAt }: LoadWork,
-  joints: readonly number[],
-  state: MachineState,
-): ContactId[] {
-  const legs = new Set<number>(circuit.legJoint);
-  const group = new Set(joints);
-  const found = new Set<ContactId>();
-  for (const joint of group) {
-    if (legs.has(joint)) continue;
-    for (const id of contactsAt[joint]!) {
-      const a = circuit.contactA[id]!;
-      const b = circuit.contactB[id]!;
-      if (found.has(id)) continue;
-      found.add(id);
-      if (!space.has(closed[id]!, state)) continue;
-      group.add(a);
-      group.add(b);
-    }
-  }
-  return [...found];
-}

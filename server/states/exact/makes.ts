@@ -7,10 +7,10 @@ import type { ContactId, LoadId } from "../../machine/machine.ts";
 import type { Extremes } from "../engine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { extremesOf, type SteadyExtremes } from "./extremes.ts";
-import { groupContacts, lookAlikes } from "./looks.ts";
+import { lookAlikes } from "./looks.ts";
 import { type Option, optionsOf, type VoltsCell } from "./options.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, restrict, type Where } from "./range.ts";
-import { type Group, SumSearch, signedParts } from "./search.ts";
+import { groupOf, SumSearch } from "./search.ts";
 import type { Step, Steps } from "./steps.ts";
 import { WEAK } from "./values.ts";
 
@@ -63,34 +63,21 @@ export class MakeExtremes {
     if (fed.set === EMPTY) return;
     const near = this.steady.near(contact);
     const flow = this.steady.flow(contact);
-    const refine = (where: Where, into: Range, bound: number, settled: boolean): void =>
-      this.byLook(contact, step, where, into, bound, effort, flow.special || !settled);
-    const search = new SumSearch(diagrams, refine, effort, step.relation);
+    const byLook = (where: Where, into: Range, bound: number): void =>
+      this.byLook(contact, step, where, into, bound, effort);
+    const search = new SumSearch(diagrams, effort, step.relation);
     const upset = this.upsetBy(near.loads, step, fed);
     const calm = diagrams.minus(fed.set, upset);
     for (const side of flow.sides) {
       const set = diagrams.and(calm, side.where);
       if (set === EMPTY) continue;
-      const groups = side.loads.map(({ load, plus, minus }) => this.group(load, plus, minus));
-      search.run({ set, before: fed.before }, groups, range);
+      const groups = side.loads.map(({ load, parts }) =>
+        groupOf(diagrams, parts, (this.optionsOf[load] ??= this.options(load)), this.steady.fed(load)),
+      );
+      search.run({ set, before: fed.before }, groups, range, byLook);
     }
-    const mixed = diagrams.and(calm, flow.mixed);
-    if (mixed !== EMPTY && flow.special) refine({ set: mixed, before: fed.before }, range, Infinity, false);
-    else if (mixed !== EMPTY) {
-      const groups = flow.around.map(({ load, near: by }) => this.group(load, by, EMPTY));
-      search.run({ set: mixed, before: fed.before }, groups, range, true);
-    }
-    const odd = diagrams.and(fed.set, upset);
-    if (odd !== EMPTY) this.byLook(contact, step, { set: odd, before: fed.before }, range, Infinity, effort, true);
-  }
-
-  private group(load: LoadId, plus: StateSet, minus: StateSet): Group {
-    const { diagrams } = this.steady.work.space;
-    return {
-      parts: signedParts(plus, minus),
-      options: (this.optionsOf[load] ??= this.options(load)),
-      any: diagrams.and(this.steady.fed(load), diagrams.or(plus, minus)),
-    };
+    const untold = diagrams.or(diagrams.and(calm, flow.untold), diagrams.and(fed.set, upset));
+    if (untold !== EMPTY) byLook({ set: untold, before: fed.before }, range, Infinity);
   }
 
   /** Currents of a load, largest first: at its inrush when it was off before and starts with another impedance. */
@@ -156,21 +143,12 @@ export class MakeExtremes {
     return (this.tied[load] ??= diagrams.and(tied(circuit.loadA[load]!), tied(circuit.loadB[load]!)));
   }
 
-  /** One arrangement of contacts and of loads that start at a time. `whole`: everything near counts, not just the contact's group. */
-  private byLook(
-    contact: ContactId,
-    step: Step,
-    where: Where,
-    range: Range,
-    bound: number,
-    effort: Effort,
-    whole: boolean,
-  ): void {
+  /** One arrangement of contacts and of loads that start at a time. */
+  private byLook(contact: ContactId, step: Step, where: Where, range: Range, bound: number, effort: Effort): void {
     const { work, view } = this.steady;
     const { space, circuit } = work;
     const { diagrams } = space;
     const near = this.steady.near(contact);
-    const ends = [circuit.contactA[contact]!, circuit.contactB[contact]!];
     const starters = near.loads.filter((load) => this.inrushDiffers(load) !== EMPTY);
     /** Splits the pairs by which loads start, then solves one of each. */
     const split = (pairs: Where, i: number, starting: LoadId[]): void => {
@@ -196,8 +174,7 @@ export class MakeExtremes {
         return;
       }
       const state = space.some(left);
-      const look = !whole ? { contacts: groupContacts(work, ends, state), loads: [] } : near;
-      const alike = diagrams.and(left, lookAlikes(work, look, state));
+      const alike = diagrams.and(left, lookAlikes(work, near, state));
       split({ set: alike, before: where.before }, 0, []);
       left = diagrams.minus(left, alike);
     }

@@ -23,8 +23,6 @@ export interface Range {
 export interface Effort {
   visits: number;
   looks: number;
-  /** Visits of one search in which options only bound the value. */
-  readonly unsureVisits: number;
 }
 
 /** The pairs of `where` with the state in `set` and the state before it in `before`; undefined when there are none. */

@@ -13,13 +13,8 @@ import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 import type { Option, Turned } from "./options.ts";
 import { type Effort, isNotLarger, isNotSmaller, keep, type Range, restrict, type Where } from "./range.ts";
 
-/**
- * Works out the values in states in which the sum is not known by its options, and extends the range by them.
- *
- * @param bound no value there is larger
- * @param settled true when every load of the sum has one current in all the states
- */
-export type Refine = (where: Where, range: Range, bound: number, settled: boolean) => void;
+/** Works out the values in states in which some volts are not told, and extends the range by them. No value there is above `bound`. */
+export type ByLook = (where: Where, range: Range, bound: number) => void;
 
 /**
  * One load. In the states of a part it adds what the first option that has the state says, times `factor`; nothing where none has.
@@ -31,6 +26,11 @@ export interface Group {
   readonly options: readonly Option[];
   /** States of some part and some option. */
   readonly any: StateSet;
+}
+
+export function groupOf(diagrams: Diagrams, parts: Group["parts"], options: readonly Option[], fed: StateSet): Group {
+  const within = parts.reduce((set, part) => diagrams.or(set, part.within), EMPTY);
+  return { parts, options, any: diagrams.and(fed, within) };
 }
 
 /** Parts of what is added in some states and taken away in others. */
@@ -63,8 +63,7 @@ interface Search {
   readonly suffix: Float64Array;
   readonly boxes: readonly Box[];
   readonly range: Range;
-  /** Directions say nothing: magnitudes are added up, and bound the value only. */
-  readonly unsure: boolean;
+  readonly byLook: ByLook;
 }
 
 /** The volts of a load, turned, and how far down its tree they are known. */
@@ -78,34 +77,26 @@ interface Pending extends Turned {
 interface Sum {
   readonly re: number;
   readonly im: number;
-  /** Sum of magnitudes, where directions say nothing. */
-  readonly loose: number;
   readonly pending: readonly Pending[];
 }
 
-const NOTHING: Sum = { re: 0, im: 0, loose: 0, pending: [] };
+const NOTHING: Sum = { re: 0, im: 0, pending: [] };
 const NO_SUFFIX = new Float64Array(1);
 
 export class SumSearch {
   private readonly diagrams: Diagrams;
-  private readonly refine: Refine;
   private readonly effort: Effort;
   /** The move from the state before; -1 when states do not come in pairs. */
   private readonly relation: number;
 
-  constructor(diagrams: Diagrams, refine: Refine, effort: Effort, relation = -1) {
+  constructor(diagrams: Diagrams, effort: Effort, relation = -1) {
     this.diagrams = diagrams;
-    this.refine = refine;
     this.effort = effort;
     this.relation = relation;
   }
 
-  /**
-   * Extends `range` by the values that the sum takes.
-   *
-   * @param unsure true when the options only bound the value, however exact they are
-   */
-  run(where: Where, groups: readonly Group[], range: Range, unsure = false): void {
+  /** Extends `range` by the values that the sum takes. */
+  run(where: Where, groups: readonly Group[], range: Range, byLook: ByLook): void {
     if (where.set === EMPTY) return;
     const kept: Ranked[] = [];
     for (const group of groups) {
@@ -120,20 +111,16 @@ export class SumSearch {
       suffix[i] = suffix[i + 1]! + kept[i]!.most;
       boxes[i] = sumOf(boxes[i + 1]!, kept[i]!.box);
     }
-    const { effort } = this;
-    const later = unsure ? Math.max(0, effort.visits - effort.unsureVisits) : 0;
-    effort.visits -= later;
-    for (const up of [true, false]) this.choose({ up, groups: kept, suffix, boxes, range, unsure }, 0, where, NOTHING);
-    effort.visits = Math.max(0, effort.visits) + later;
+    for (const up of [true, false]) this.choose({ up, groups: kept, suffix, boxes, range, byLook }, 0, where, NOTHING);
   }
 
   /** Extends `range` by the values that the cases have in states of `where`. */
-  cases(where: Where, cases: readonly Case[], range: Range): void {
+  cases(where: Where, cases: readonly Case[], range: Range, byLook: ByLook): void {
     for (const up of [true, false]) {
-      const search: Search = { up, groups: [], suffix: NO_SUFFIX, boxes: [ORIGIN], range, unsure: false };
+      const search: Search = { up, groups: [], suffix: NO_SUFFIX, boxes: [ORIGIN], range, byLook };
       const all = cases.map(({ set, re, im, adds }) => {
         const pending = adds.map((one): Pending => ({ ...one, at: one.volts.shape.root, orNone: true }));
-        const sum: Sum = { re, im, loose: 0, pending };
+        const sum: Sum = { re, im, pending };
         return { set, sum, bound: boundOf(search, 0, sum) };
       });
       all.sort((a, b) => (up ? b.bound - a.bound : a.bound - b.bound));
@@ -181,7 +168,7 @@ export class SumSearch {
       for (let k = 0; k < options.length; k++) {
         const option = options[search.up ? k : options.length - 1 - k]!;
         const next = restrict(this.diagrams, this.relation, part, option.set, option.before);
-        if (next !== undefined) this.choose(search, i + 1, next, added(search, sum, option, factor));
+        if (next !== undefined) this.choose(search, i + 1, next, added(sum, option, factor));
       }
     }
     if (search.up) leave();
@@ -246,14 +233,11 @@ export class SumSearch {
       }
     }
     const value = Math.hypot(re, im);
-    const { up, range, unsure } = search;
-    if (told && !unsure && (up ? isNotLarger(range, value) : isNotSmaller(range, value))) return;
+    const { up, range } = search;
+    if (told && (up ? isNotLarger(range, value) : isNotSmaller(range, value))) return;
     const where: Where = { set: this.diagrams.and(set, tests), before };
-    if (told && !unsure) keep(range, value, where);
-    else {
-      const bound = up ? boundOf(search, search.groups.length, sum) : Infinity;
-      this.refine(where, range, bound, told);
-    }
+    if (told) keep(range, value, where);
+    else search.byLook(where, range, up ? boundOf(search, search.groups.length, sum) : Infinity);
   }
 
   /** True when nothing up to (or down to) the bound extends the range, or the effort is spent. */
@@ -266,7 +250,7 @@ export class SumSearch {
   }
 }
 
-function added(search: Search, sum: Sum, { adds }: Option, factor: number): Sum {
+function added(sum: Sum, { adds }: Option, factor: number): Sum {
   if ("volts" in adds) {
     const { volts, yRe, yIm } = adds;
     const one: Pending = { volts, yRe: factor * yRe, yIm: factor * yIm, at: volts.shape.root, orNone: false };
@@ -274,9 +258,7 @@ function added(search: Search, sum: Sum, { adds }: Option, factor: number): Sum 
   }
   const re = factor * adds.re;
   const im = factor * adds.im;
-  return search.unsure
-    ? { ...sum, loose: sum.loose + Math.hypot(re, im) }
-    : { ...sum, re: sum.re + re, im: sum.im + im };
+  return { ...sum, re: sum.re + re, im: sum.im + im };
 }
 
 function boxOf({ volts, at, yRe, yIm, orNone }: Pending): Box {
@@ -285,15 +267,13 @@ function boxOf({ volts, at, yRe, yIm, orNone }: Pending): Box {
 }
 
 /** The most (or the least) that the sum can come to with the groups from `i` on. */
-function boundOf({ up, unsure, suffix, boxes }: Search, i: number, { re, im, loose, pending }: Sum): number {
-  if (unsure && !up) return 0;
-  let plain = Math.hypot(re, im) + loose + suffix[i]!;
+function boundOf({ up, suffix, boxes }: Search, i: number, { re, im, pending }: Sum): number {
+  let plain = Math.hypot(re, im) + suffix[i]!;
   let box = boxes[i]!;
   for (const one of pending) {
     plain += one.volts.most(one.at) * Math.hypot(one.yRe, one.yIm);
-    if (!unsure) box = sumOf(box, boxOf(one));
+    box = sumOf(box, boxOf(one));
   }
-  if (unsure) return plain;
   // Where a load has no volts at all there is no state either.
   if (isNowhere(box)) return up ? -Infinity : Infinity;
   return up ? Math.min(plain, farthest(box, re, im)) : nearest(box, re, im);
