@@ -10,7 +10,7 @@ import {
   type TextRange,
 } from "../server/protocol.ts";
 import { editorOf, type Keeper } from "./keeper.ts";
-import { saveText } from "./save-text.ts";
+import { saveFile } from "./save-file.ts";
 import { showText } from "./show-text.ts";
 import type { FromPage, Kept, ToPage } from "./webview/messages.ts";
 import { openPage, webviewOptions } from "./webview-page.ts";
@@ -184,17 +184,17 @@ export class PicturePanel {
   }
 
   /** The picture as a file of its own that opens anywhere; undefined before it was shown. */
-  #file(): { readonly ending: string; readonly text: string } | undefined {
+  #file(): { readonly suffix: string; readonly text: string } | undefined {
     const shown = this.#shown ?? this.#charts;
     const svg = shown && ("svg" in shown ? shown.svg : shown.charts[0]?.svg);
     if (!shown || svg === undefined) return undefined;
     const text = svg.replace(/^(<svg[^>]*>)/, (open) => `${open}\n<style>${shown.style}\n</style>`);
-    return { ending: this.kind === "chart" ? "-chart.svg" : this.#live ? "-state.svg" : ".svg", text };
+    return { suffix: this.kind === "chart" ? "-chart" : this.#live ? "-state" : "", text };
   }
 
   async save(): Promise<void> {
     const file = this.#file();
-    if (file) await saveText(this.uri, file.ending, file.text);
+    if (file) await saveFile(this.uri, file.suffix, [{ ending: "svg", name: "SVG", content: file.text }]);
   }
 
   async copy(): Promise<void> {

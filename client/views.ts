@@ -1,13 +1,14 @@
 /** Registers drawing, chart, controls and what they can be asked from the command palette. */
 import * as vscode from "vscode";
 import type { StateWish } from "../server/base/chosen-state.ts";
-import { type ReadingsResult, readings, type WriteUpResult, writeUp } from "../server/protocol.ts";
+import { photoAddress, photoKind } from "../server/base/photos.ts";
+import { type ReadingsResult, readings, type WriteUpParams, type WriteUpResult, writeUp } from "../server/protocol.ts";
 import { BenchPanel } from "./bench-panel.ts";
 import { registerComparison } from "./compare-panel.ts";
 import { ControlsView } from "./controls-view.ts";
 import type { Keeper } from "./keeper.ts";
 import { type PictureKind, PicturePanel } from "./picture-panel.ts";
-import { saveText } from "./save-text.ts";
+import { saveFile } from "./save-file.ts";
 import type { Kept } from "./webview/messages.ts";
 import { webviewOptions } from "./webview-page.ts";
 
@@ -106,12 +107,24 @@ export function registerViews(context: vscode.ExtensionContext, keeper: Keeper):
   const makeWriteUp = async () => {
     const uri = keeper.current;
     if (!uri) return void vscode.window.showInformationMessage("Open the text of a machine first.");
+    const ask = (photos?: Readonly<Record<string, string>>) => {
+      const params: WriteUpParams = { uri: uri.toString(), at: keeper.caret(uri), ...(photos ? { photos } : {}) };
+      return keeper.ask<WriteUpResult | null>(writeUp, params);
+    };
     const made = await vscode.window.withProgress(
       { location: vscode.ProgressLocation.Window, title: "Camleaf: writing up the machine" },
-      () => keeper.ask<WriteUpResult | null>(writeUp, { uri: uri.toString(), at: keeper.caret(uri) }),
+      async () => {
+        const first = await ask();
+        const photos = first && first.photos.length > 0 ? await photosBeside(uri, first.photos) : {};
+        return Object.keys(photos).length > 0 ? ask(photos) : first;
+      },
     );
     if (!made) return void vscode.window.showInformationMessage("No machine is written in this text yet.");
-    await saveText(uri, made.fileName.replace(/^.*(?=(-\d+)?\.html$)/, ""), made.html);
+    const suffix = /-\d+(?=\.html$)/.exec(made.fileName)?.[0] ?? "";
+    await saveFile(uri, suffix, [
+      { ending: "html", name: "HTML page", content: made.html },
+      { ending: "md", name: "Markdown", content: made.markdown },
+    ]);
   };
 
   const { registerCommand } = vscode.commands;
@@ -138,4 +151,21 @@ export function registerViews(context: vscode.ExtensionContext, keeper: Keeper):
     comesBack("drawing"),
     comesBack("chart"),
   );
+}
+
+/** Photos that a text's notes name, from its own folder or below, as addresses; what cannot be read is left out. */
+async function photosBeside(text: vscode.Uri, paths: readonly string[]): Promise<Record<string, string>> {
+  const found: Record<string, string> = {};
+  if (text.scheme === "untitled") return found;
+  for (const path of paths) {
+    const kind = photoKind(path);
+    if (!kind) continue;
+    try {
+      const bytes = await vscode.workspace.fs.readFile(vscode.Uri.joinPath(text, "..", path));
+      found[path] = photoAddress(kind, bytes);
+    } catch {
+      // The page says that it is missing.
+    }
+  }
+  return found;
 }

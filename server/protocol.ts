@@ -126,12 +126,19 @@ export interface ChartResult {
   }[];
 }
 
-/** Client to server: the machine's write-up as one page. */
+/** Client to server: the machine's write-up as one page, in both forms. */
 export const writeUp = "camleaf/writeUp";
+export interface WriteUpParams extends MachineParams {
+  /** Photos that notes name, as `data:` addresses by the path as written. */
+  readonly photos?: Readonly<Record<string, string>>;
+}
 export interface WriteUpResult {
   /** `larkfield-d5.html`. */
   readonly fileName: string;
   readonly html: string;
+  readonly markdown: string;
+  /** Paths of photos that notes name and that were not given. */
+  readonly photos: readonly string[];
 }
 
 /** Client to server: what the findings of a block come to. Null when the document is not open or holds neither machine nor findings. */

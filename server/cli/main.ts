@@ -125,12 +125,18 @@ program
 program
   .command("write-up")
   .description(
-    "the machine as one HTML page: circuit, program, readings, wires, findings, notes, cautions and its text",
+    "the machine as one page, HTML or Markdown: circuit, program, readings, wires, findings, notes, cautions and its text",
   )
   .argument("<file>")
   .addOption(symbolsOption())
   .option("--no-wire-colours", "leave out the coloured strokes in the drawing; letters stay")
-  .option("--out <file>", "name of the page; the file's own name with .html when left out")
+  .addOption(
+    new Option("--format <format>", "by the ending of --out when left out (.md is Markdown)").choices([
+      "html",
+      "markdown",
+    ]),
+  )
+  .option("--out <file>", "name of the page; the file's own name with .html or .md when left out")
   .action(async (file: string, options: WriteUpChoice) => {
     process.exitCode = await writeUpCommand(file, options, output);
   });

@@ -10,10 +10,12 @@ import {
   type DrawingResult,
   drawing,
   type MachineParams,
+  type WriteUpParams,
   type WriteUpResult,
   writeUp,
 } from "../protocol.ts";
 import type { Snapshot } from "../service.ts";
+import type { WriteUpFormat } from "../writeup/write-up.ts";
 import { machineIndex } from "./chosen-state.ts";
 import type { FeatureContext } from "./features.ts";
 import { guarded } from "./guard.ts";
@@ -91,7 +93,7 @@ export function registerPictures({ connection, service, positions, log, told: wa
 
   connection.onRequest<WriteUpResult | null, void>(
     writeUp,
-    guarded<MachineParams, WriteUpResult | null>(
+    guarded<WriteUpParams, WriteUpResult | null>(
       log,
       "write-up",
       null,
@@ -104,9 +106,15 @@ export function registerPictures({ connection, service, positions, log, told: wa
         const bare = decodeURIComponent(snapshot.file.slice(snapshot.file.lastIndexOf("/") + 1)) || "machine.camleaf";
         const saved = /\.camleaf$/.test(bare) ? bare : `${bare.replace(/^.*:/, "")}.camleaf`;
         const several = snapshot.machines.length > 1 ? `-${index + 1}` : "";
+        const photos = new Map(Object.entries(params.photos ?? {}));
+        const named = view.machine.notes.flatMap(({ statement: { photo } }) => (photo ? [photo.text] : []));
+        const page = (format: WriteUpFormat) =>
+          writeUpPage(snapshot, view, saved, photos, { ...wanted.drawing, format });
         return {
           fileName: saved.replace(/\.camleaf$/, `${several}.html`),
-          html: writeUpPage(snapshot, view, saved, new Map(), wanted.drawing),
+          html: page("html"),
+          markdown: page("markdown"),
+          photos: [...new Set(named)].filter((path) => !photos.has(path)),
         };
       },
     ),

@@ -1,6 +1,7 @@
 /** What the proposals of a text would change: a page for each, the danger first. */
 import type { Fit } from "../proposals/fit.ts";
 import { lineText, type Verdict } from "../proposals/verdict.ts";
+import type { Block } from "./page.ts";
 
 export interface WrittenProposal {
   readonly label: string;
@@ -12,23 +13,21 @@ export interface WrittenProposal {
   readonly fits?: readonly Fit[];
 }
 
-export function proposalSection(proposals: readonly WrittenProposal[], escaped: (text: string) => string): string {
-  return proposals
-    .map(({ label, text, verdict, fits = [] }) => {
-      const lines = (verdict?.lines ?? []).map((line) => `<li class="${line.weight}">${escaped(lineText(line))}</li>`);
-      return [
-        `<h3>${escaped(label)}</h3>`,
-        `<p><strong>${escaped(verdict?.headline ?? "It cannot be carried out as it is written.")}</strong></p>`,
-        `<pre>${escaped(text)}</pre>`,
-        lines.length > 0 ? `<ul>\n${lines.join("\n")}\n</ul>` : "",
-        ...fits.map(({ part, by, lines: all }) => {
-          const rows = all.map((line) => `<li>${escaped(`${line.about} ${line.text}`)}</li>`);
-          return `<p>${escaped(`${by} in the place of ${part}:`)}</p>\n<ul>\n${rows.join("\n")}\n</ul>`;
-        }),
-        ...(verdict?.cautions ?? []).map((caution) => `<p>${escaped(caution)}</p>`),
-      ]
-        .filter((html) => html !== "")
-        .join("\n");
-    })
-    .join("\n");
+export function proposalSection(proposals: readonly WrittenProposal[]): Block[] {
+  return proposals.flatMap(({ label, text, verdict, fits = [] }): Block[] => {
+    const lines = verdict?.lines ?? [];
+    return [
+      { block: "heading", text: label },
+      { block: "text", text: [{ strong: verdict?.headline ?? "It cannot be carried out as it is written." }] },
+      { block: "text of the file", text },
+      ...(lines.length > 0
+        ? [{ block: "list", items: lines.map((line) => ({ text: [lineText(line)], weight: line.weight })) } as const]
+        : []),
+      ...fits.flatMap(({ part, by, lines: all }): Block[] => [
+        { block: "text", text: [`${by} in the place of ${part}:`] },
+        { block: "list", items: all.map((line) => ({ text: [`${line.about} ${line.text}`] })) },
+      ]),
+      ...(verdict?.cautions ?? []).map((caution) => ({ block: "text", text: [caution] }) as const),
+    ];
+  });
 }

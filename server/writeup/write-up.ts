@@ -1,15 +1,17 @@
-/**
- * A machine written up in one self-contained HTML file: nothing is fetched, no script runs, it prints well, and the text it was made
- * from can be taken out of it again. The same input gives the same bytes.
- */
+/** A machine written up: what stands on the page, and the page as HTML or Markdown. The same input gives the same bytes. */
 
 import type { BenchReport } from "../base/bench.ts";
 import { type Finding, shownStateText } from "../base/finding.ts";
 import type { Machine } from "../machine/machine.ts";
 import { cautions } from "./cautions.ts";
+import { htmlOf } from "./html.ts";
+import { markdownOf } from "./markdown.ts";
 import { benchSection, meterSection, type WrittenTest } from "./meter-section.ts";
+import type { Block, Item, Page } from "./page.ts";
 import { proposalSection, type WrittenProposal } from "./proposal-section.ts";
-import { style } from "./style.ts";
+
+/** What a write-up is written in. */
+export type WriteUpFormat = "html" | "markdown";
 
 export interface WrittenFact {
   readonly name: string;
@@ -30,9 +32,9 @@ export interface WriteUpInput {
   readonly source: string;
   /** `data:` addresses of the photos that notes name, by the path as written. */
   readonly photos?: ReadonlyMap<string, string>;
-  /** SVG of our own making. */
-  readonly drawings: readonly string[];
-  readonly charts: readonly string[];
+  /** SVG of our own making, and what each shows. */
+  readonly drawings: readonly { readonly svg: string; readonly words: string }[];
+  readonly charts: readonly { readonly svg: string; readonly words: string }[];
   readonly loads: readonly WrittenThing[];
   readonly contacts: readonly WrittenThing[];
   /** How to test each part with a meter. */
@@ -48,41 +50,32 @@ export interface WriteUpInput {
   readonly missing: readonly string[];
 }
 
-export function writeUpHtml(input: WriteUpInput): string {
+export function writeUpText(input: WriteUpInput, format: WriteUpFormat): string {
+  return format === "html" ? htmlOf(pageOf(input)) : markdownOf(pageOf(input));
+}
+
+function pageOf(input: WriteUpInput): Page {
   const { machine } = input;
   const sections = [
-    section("Before you work on it", list(cautions)),
-    section("Circuit", input.drawings.map(figure).join("\n")),
-    ...(input.charts.length > 0 ? [section("Program", input.charts.map(figure).join("\n"))] : []),
-    section("Loads", input.loads.map(thing).join("\n")),
-    section("Contacts", input.contacts.map(thing).join("\n")),
-    section("Findings at the bench", benchSection(input.benches ?? [], escaped)),
-    section("What the meter should read", meterSection(input.tests ?? [], escaped)),
-    section("Wires", wires(machine)),
-    section("Findings", findings(input)),
-    section("What is expected, and whether it holds", expectations(input)),
-    section("Proposals", proposalSection(input.proposals ?? [], escaped)),
-    section("Notes", notes(input)),
-    section("The text", sourceText(input)),
+    { title: "Before you work on it", blocks: [plainList(cautions)] },
+    { title: "Circuit", blocks: input.drawings.map(picture) },
+    { title: "Program", blocks: input.charts.map(picture) },
+    { title: "Loads", blocks: input.loads.flatMap(thing) },
+    { title: "Contacts", blocks: input.contacts.flatMap(thing) },
+    { title: "Findings at the bench", blocks: benchSection(input.benches ?? []) },
+    { title: "What the meter should read", blocks: meterSection(input.tests ?? []) },
+    { title: "Wires", blocks: [wires(machine)] },
+    { title: "Findings", blocks: findings(input) },
+    { title: "What is expected, and whether it holds", blocks: expectations(input) },
+    { title: "Proposals", blocks: proposalSection(input.proposals ?? []) },
+    { title: "Notes", blocks: notes(input) },
+    { title: "The text", blocks: [{ block: "source", fileName: input.fileName, text: input.source } as const] },
   ];
-  return [
-    "<!doctype html>",
-    '<html lang="en">',
-    "<head>",
-    '<meta charset="utf-8">',
-    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:">`,
-    '<meta name="viewport" content="width=device-width, initial-scale=1">',
-    `<title>${escaped(machine.label)}</title>`,
-    `<style>${style}</style>`,
-    "</head>",
-    "<body>",
-    `<h1>${escaped(machine.label)}</h1>`,
-    `<p>${escaped(opening(machine))}</p>`,
-    ...sections.filter((html) => html !== ""),
-    "</body>",
-    "</html>",
-    "",
-  ].join("\n");
+  return {
+    title: machine.label,
+    opening: opening(machine),
+    sections: sections.filter(({ blocks }) => blocks.length > 0),
+  };
 }
 
 function opening(machine: Machine): string {
@@ -90,29 +83,27 @@ function opening(machine: Machine): string {
   for (const { kind } of machine.parts) kinds.set(kind, (kinds.get(kind) ?? 0) + 1);
   const parts = [...kinds]
     .filter(([kind]) => !["supply", "splice", "frame", "connector"].includes(kind))
-    .map(([kind, count]) => (count === 1 ? `one ${kind}` : `${count} of the kind ${kind}`));
-  return `Supplied with ${machine.supply.text}. Made of ${parts.join(", ")}. Everything below was calculated over every state that the machine can reach.`;
+    .map(([kind, count]) => (count === 1 ? kind : `${kind} (${count})`));
+  return `Supplied with ${machine.supply.text}. Parts: ${parts.join(", ")}. Everything below was calculated over every state that the machine can reach.`;
 }
 
-function section(title: string, body: string): string {
-  return body === "" ? "" : `<section>\n<h2>${escaped(title)}</h2>\n${body}\n</section>`;
+function plainList(lines: readonly string[]): Block {
+  return { block: "list", items: lines.map((line) => ({ text: [line] })) };
 }
 
-function list(lines: readonly string[]): string {
-  return `<ul>\n${lines.map((line) => `<li>${escaped(line)}</li>`).join("\n")}\n</ul>`;
+function picture({ svg, words }: { readonly svg: string; readonly words: string }): Block {
+  return { block: "picture", svg, words };
 }
 
-function figure(svg: string): string {
-  return `<figure>${svg.replace(/^<\?xml[^>]*\?>\s*/, "")}</figure>`;
+function thing({ name, what, label, facts }: WrittenThing): Block[] {
+  const aside = label === undefined || label === what ? what : `${what}, ${label}`;
+  return [
+    { block: "heading", text: name, aside },
+    { block: "facts", facts },
+  ];
 }
 
-function thing({ name, what, label, facts }: WrittenThing): string {
-  const rows = facts.map((fact) => `<tr><th scope="row">${escaped(fact.name)}</th><td>${escaped(fact.text)}</td></tr>`);
-  const said = label === undefined || label === what ? what : `${what}, ${label}`;
-  return `<h3>${escaped(name)} <small>${escaped(said)}</small></h3>\n<table>${rows.join("")}</table>`;
-}
-
-function wires(machine: Machine): string {
+function wires(machine: Machine): Block {
   const rows = machine.wires
     .filter(({ kind }) => kind !== "internal")
     .map(({ a, b, kind, colour, sizeText, length }) => {
@@ -124,58 +115,51 @@ function wires(machine: Machine): string {
         sizeText ?? "",
         length === undefined ? "" : `${length} m`,
       ];
-      return `<tr>${cells.map((cell) => `<td>${escaped(cell)}</td>`).join("")}</tr>`;
+      return { cells: cells.map((cell) => [cell]) };
     });
-  const heads = ["from", "to", "kind", "colour", "size", "length"].map((head) => `<th scope="col">${head}</th>`);
-  return `<table><thead><tr>${heads.join("")}</tr></thead><tbody>${rows.join("")}</tbody></table>`;
+  return { block: "table", heads: ["from", "to", "kind", "colour", "size", "length"], rows };
 }
 
-function findings({ findings, lineOf, missing }: WriteUpInput): string {
-  const told = findings.map(({ number, finding }) => {
+function findings({ findings: all, lineOf, missing }: WriteUpInput): Block[] {
+  const told = all.map(({ finding }): Item => {
     const state = finding.state ? ` A state that shows it: ${shownStateText(finding.state)}.` : "";
     const text = [finding.why ?? "", finding.advice].filter((part) => part !== "").join(" ") + state;
-    return `<li class="${finding.gravity}" value="${number}"><strong>${escaped(finding.what)}</strong> ${escaped(text)} <small>line ${lineOf(finding)}, ${escaped(finding.id)}</small></li>`;
+    return {
+      text: [{ strong: finding.what }, ` ${text}`],
+      weight: finding.gravity,
+      aside: `line ${lineOf(finding)}, ${finding.id}`,
+    };
   });
-  const uncovered = missing.map((sentence) => `<li>Not covered: ${escaped(sentence)}</li>`);
-  const numbered = told.length > 0 ? `<ol>\n${told.join("\n")}\n</ol>\n` : "";
-  const plain = uncovered.length > 0 ? `<ul>\n${uncovered.join("\n")}\n</ul>\n` : "";
-  const closing =
-    "<p>“No findings” is not “safe”: it means that none of these checks found anything in what is written.</p>";
-  return (numbered + plain === "" ? "<p>None of these checks found anything.</p>\n" : numbered + plain) + closing;
+  const uncovered = missing.map((sentence) => `Not covered: ${sentence}`);
+  const nothing = told.length + uncovered.length === 0 ? ["None of these checks found anything."] : [];
+  const closing = "“No findings” is not “safe”: it means that none of these checks found anything in what is written.";
+  return [
+    ...(told.length > 0 ? [{ block: "steps", items: told } as const] : []),
+    ...(uncovered.length > 0 ? [plainList(uncovered)] : []),
+    ...[...nothing, closing].map((text) => ({ block: "text", text: [text] }) as const),
+  ];
 }
 
-function notes({ machine, photos = new Map() }: WriteUpInput): string {
-  const rows = machine.notes.map(({ statement }) => {
+function notes({ machine, photos = new Map() }: WriteUpInput): Block[] {
+  const items = machine.notes.map(({ statement }): Item => {
     const subject = [statement.subject?.part?.text, statement.subject?.terminal?.text].filter(
       (part) => part !== undefined,
     );
     const words = `${subject.join(".")}${subject.length > 0 ? ": " : ""}${statement.label?.text ?? ""}`;
-    return `<li>${escaped(words)}${statement.photo ? photo(statement.photo.text, words, photos) : ""}</li>`;
+    const path = statement.photo?.text;
+    const address = path === undefined ? undefined : photos.get(path);
+    // The picture itself, so that the page needs no other file; its name alone where it could not be read.
+    if (address !== undefined) return { text: [words], photo: { address, words } };
+    return { text: path === undefined ? [words] : [words, " ", { emphasis: `(photo ${path}, not in this page)` }] };
   });
-  return rows.length > 0 ? `<ul>\n${rows.join("\n")}\n</ul>` : "";
+  return items.length > 0 ? [{ block: "list", items }] : [];
 }
 
-/** The picture itself, so that the page needs no other file; its name alone where it could not be read. */
-function photo(path: string, words: string, photos: ReadonlyMap<string, string>): string {
-  const address = photos.get(path);
-  if (address === undefined) return ` <em>${escaped(`(photo ${path}, not in this page)`)}</em>`;
-  return `<br><img src="${escaped(address)}" alt="${escaped(words)}">`;
-}
-
-function expectations({ expectations: all = [] }: WriteUpInput): string {
-  if (all.length === 0) return "";
+function expectations({ expectations: all = [] }: WriteUpInput): Block[] {
+  if (all.length === 0) return [];
   const rows = all.map(({ text, words, state }) => {
     const shown = state === undefined ? "" : ` A state that shows it: ${state}.`;
-    return `<tr><td><code>${escaped(text)}</code></td><td>${escaped(words + shown)}</td></tr>`;
+    return { cells: [[{ code: text }], [words + shown]] };
   });
-  return `<table>\n${rows.join("\n")}\n</table>`;
-}
-
-function sourceText({ source, fileName }: WriteUpInput): string {
-  const address = `data:text/plain;charset=utf-8,${encodeURIComponent(source)}`;
-  return `<p><a download="${escaped(fileName)}" href="${escaped(address)}">Save the text as ${escaped(fileName)}</a></p>\n<pre>${escaped(source)}</pre>`;
-}
-
-function escaped(text: string): string {
-  return text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;").replaceAll('"', "&quot;");
+  return [{ block: "table", heads: [], rows }];
 }

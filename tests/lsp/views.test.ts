@@ -25,6 +25,15 @@ afterAll(async () => {
 });
 
 describe("over stdio", () => {
+  it("is ready after a moment", { timeout: 60_000 }, async () => {
+    // On a busy computer the states take longer than an answer waits for them.
+    await expect
+      .poll(async () => (await session.request<ChosenStateResult>("camleaf/chosenState", { uri }))?.ready, {
+        timeout: 50_000,
+      })
+      .toBe(true);
+  });
+
   it("moves the machine as wished, and draws it so", async () => {
     const open = await session.request<ChosenStateResult>("camleaf/chosenState", {
       uri,
@@ -39,6 +48,31 @@ describe("over stdio", () => {
     expect(text.split("\n")[heater.range!.start.line]).toMatch(/^heater HT/);
     const { charts } = await session.request<ChartResult>("camleaf/chart", { uri });
     expect(charts[0]!.positions[charts[0]!.at!]).toBe("timed 1");
+  });
+
+  it("draws a section alone, and says where each part is drawn", async () => {
+    const whole = await session.request<DrawingResult>("camleaf/drawing", { uri, live: false });
+    expect(whole).toMatchObject({ big: false });
+    expect(whole.section).toBeUndefined();
+    const heat = whole.sections.find(({ title }) => title === "Heat")!;
+    const drawn = await session.request<DrawingResult>("camleaf/drawing", { uri, live: false, section: heat.number });
+    expect(drawn.section).toBe(heat.number);
+    expect(drawn.svg).toContain('data-name="HT"');
+    expect(drawn.svg).not.toContain('data-name="DL"');
+    for (const { name, section } of drawn.parts)
+      expect(drawn.svg.includes(`data-name="${name}"`)).toBe(section === heat.number);
+  });
+
+  it("draws with the symbols and wire colours of the settings", async () => {
+    const svg = async () => (await session.request<DrawingResult>("camleaf/drawing", { uri, live: false })).svg;
+    const before = await svg();
+    expect(before).toContain('class="casing"');
+    await session.connection.sendNotification("workspace/didChangeConfiguration", {
+      settings: { camleaf: { drawing: { symbols: "ieee", wireColours: false } } },
+    });
+    await expect.poll(svg).not.toContain('class="casing"');
+    expect(await svg()).toContain(">MOT</text>");
+    expect(before).not.toContain(">MOT</text>");
   });
 
   it("lists expectations at once, and judges them when asked", async () => {
@@ -60,6 +94,7 @@ describe("over stdio", () => {
     const page = await session.request<WriteUpResult>("camleaf/writeUp", { uri });
     expect(page.fileName).toBe("dryer.html");
     expect(page.html).toContain("Larkfield D5 electric dryer");
+    expect(page.markdown).toMatch(/^# Larkfield D5 electric dryer\n/);
     for (const method of ["chosenState", "drawing", "chart", "expectations", "writeUp"])
       expect(await session.request(`camleaf/${method}`, { uri: "file:///bench/other.camleaf", live: true })).toBeNull();
   });
