@@ -101,23 +101,23 @@ program
 
 program
   .command("drawing")
-  .description("the circuit drawn as a ladder, as SVG; at rest, or live in one state")
+  .description("the circuit drawn as a ladder, as SVG or PNG; at rest, or live in one state")
   .argument("<file>")
   .option("--when <condition>", 'show the currents of this state: "TM in timed, DOOR shut, DM running"')
   .option("--sections", "a sheet for each section: feed, motor, heat, valves, ...; several files, numbered")
   .option("--section <name>", "this section alone, by its word or number: heat")
   .addOption(symbolsOption())
   .option("--no-wire-colours", "leave out the coloured strokes; letters stay")
-  .option("--out <file>", "write it there instead of printing it")
+  .option("--out <file>", "write it there instead of printing it; .png is made through a browser of the computer")
   .action(async (file: string, options: DrawingChoice) => {
     process.exitCode = await drawing(file, options, output);
   });
 
 program
   .command("chart")
-  .description("the timer chart as bars, and the loads that work in each step, as SVG")
+  .description("the timer chart as bars, and the loads that work in each step, as SVG or PNG")
   .argument("<file>")
-  .option("--out <file>", "write it there instead of printing it")
+  .option("--out <file>", "write it there instead of printing it; .png is made through a browser of the computer")
   .action(async (file: string, options: { out?: string }) => {
     process.exitCode = await chart(file, options.out, output);
   });

@@ -1,15 +1,17 @@
-/** `camleaf drawing FILE` and `camleaf chart FILE`: pictures as SVG, printed or written to a file. */
+/** `camleaf drawing FILE` and `camleaf chart FILE`: pictures as SVG, printed or written to a file, or as PNG. */
 import { writeFile } from "node:fs/promises";
 import { drawnThings, marksOf } from "../editor/drawn-things.ts";
+import { chartOf } from "../editor/pictures.ts";
 import type { FileView, MachineView } from "../editor/view.ts";
 import type { Machine } from "../machine/machine.ts";
 import { drawCircuit, drawnSections, type LiveState, type Section } from "../pictures/drawing.ts";
 import { drawingSvg } from "../pictures/drawing-svg.ts";
 import type { SymbolSet } from "../pictures/symbols.ts";
-import { timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
+import { timerChartSvg } from "../pictures/timer-chart.ts";
 import { analyseFile, CannotRead } from "./analyse-file.ts";
 import type { Output } from "./check-command.ts";
 import { numberedName, wordedName } from "./numbered-name.ts";
+import { CannotRasterise, writePng } from "./rasterise.ts";
 import { conditionOf } from "./solve-command.ts";
 
 interface Picture {
@@ -77,8 +79,8 @@ function sheetsOf(machine: Machine, { sections: all, section }: DrawingChoice): 
 
 /** Exit code: 0 when drawn, 2 when there is no timer or something cannot be read or written. */
 export function chart(file: string, out: string | undefined, output: Output): Promise<number> {
-  return pictures(file, out, output, (_, { machine, engine }) =>
-    machine.programs.map((program) => ({ svg: timerChartSvg(timerChart(machine, program, engine)) })),
+  return pictures(file, out, output, (_, of) =>
+    of.machine.programs.map((program) => ({ svg: timerChartSvg(chartOf(of, program)) })),
   );
 }
 
@@ -101,13 +103,15 @@ async function pictures(
     }
     for (const [i, { svg, word, of }] of drawn.entries()) {
       const name = word === undefined ? numberedName(out, i) : wordedName(numberedName(out, of), word);
-      await writeFile(name, svg).catch((error: Error) => {
-        throw new NoPicture(`${name}: cannot be written (${error.message})`, 2);
-      });
+      if (/\.png$/i.test(name)) await writePng(svg, name);
+      else
+        await writeFile(name, svg).catch((error: Error) => {
+          throw new NoPicture(`${name}: cannot be written (${error.message})`, 2);
+        });
     }
     return 0;
   } catch (error) {
-    if (!(error instanceof CannotRead || error instanceof NoPicture)) throw error;
+    if (!(error instanceof CannotRead || error instanceof NoPicture || error instanceof CannotRasterise)) throw error;
     output.complaint(error.message);
     return error instanceof NoPicture ? error.exit : 2;
   }

@@ -1,11 +1,14 @@
 /** Drawing and charts of one machine for the views, with what connects them to the text. */
 import { solveState } from "../circuit/solve.ts";
-import type { MachineState } from "../machine/machine.ts";
+import type { MachineState, TimerProgram } from "../machine/machine.ts";
 import { type DrawingOptions, drawCircuit, drawnSections } from "../pictures/drawing.ts";
 import { drawingStyle, drawingSvg } from "../pictures/drawing-svg.ts";
 import { nameOf } from "../pictures/drawn-values.ts";
-import { chartStyle, timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
+import { chartStyle, type TimerChart, timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
+import type { Engine } from "../states/engine.ts";
 import { drawnThings, marksOf } from "./drawn-things.ts";
+import { conditionWords } from "./readout.ts";
+import { withoutStep } from "./step-readout.ts";
 import type { FileView, MachineView } from "./view.ts";
 
 /** What the reader's settings say about drawings. */
@@ -48,9 +51,25 @@ export function drawingOf(
 
 export { chartStyle };
 
-export function chartsOf({ machine, engine }: MachineView, state?: MachineState) {
-  return machine.programs.map((program) => {
-    const drawn = timerChart(machine, program, engine);
+/** Charts say the same for as long as their engine lives; another state only frames another column. */
+const charts = new WeakMap<Engine, Map<TimerProgram, TimerChart>>();
+
+/** One timer's chart, with what its steps wait for told in words. */
+export function chartOf({ machine, engine }: MachineView, program: TimerProgram): TimerChart {
+  if (!engine) return timerChart(machine, program);
+  const known = charts.get(engine) ?? new Map<TimerProgram, TimerChart>();
+  charts.set(engine, known);
+  const { name } = machine.controls[program.control]!;
+  const made =
+    known.get(program) ??
+    timerChart(machine, program, engine, (region) => withoutStep(conditionWords(engine, region), [name, "SUPPLY"]));
+  known.set(program, made);
+  return made;
+}
+
+export function chartsOf(view: MachineView, state?: MachineState) {
+  return view.machine.programs.map((program) => {
+    const drawn = chartOf(view, program);
     const at = state?.[program.control];
     return {
       control: drawn.control,

@@ -2,13 +2,13 @@
 import { partReadings } from "../meter/readings.ts";
 import { drawCircuit, drawnSections } from "../pictures/drawing.ts";
 import { drawingSvg } from "../pictures/drawing-svg.ts";
-import { timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
+import { timerChartSvg } from "../pictures/timer-chart.ts";
 import { type WriteUpFormat, writeUpText } from "../writeup/write-up.ts";
 import { benchReportOf } from "./bench.ts";
 import { contactReadout } from "./contact-readout.ts";
 import { drawnThings, marksOf, numberedFindings } from "./drawn-things.ts";
 import { expectationsOf } from "./expectations.ts";
-import type { DrawingLook } from "./pictures.ts";
+import { chartOf, type DrawingLook } from "./pictures.ts";
 import { loadReadout } from "./readout.ts";
 import type { FileView, MachineView } from "./view.ts";
 
@@ -34,7 +34,7 @@ export function writeUp(
       source: view.text,
       drawings: writtenDrawings(view, of, look),
       charts: machine.programs.flatMap((program) => {
-        const drawn = timerChart(machine, program, engine);
+        const drawn = chartOf(of, program);
         return [{ svg: timerChartSvg(drawn), words: `Timer chart of ${drawn.title}` }];
       }),
       loads: machine.loads.map(({ id }) => loadReadout(of, id)),

@@ -1,7 +1,8 @@
 /** The timer chart as bars: contacts against steps, and below them what the loads get in each step. Plain data, then SVG text. */
 import { supplyOn } from "../checks/ask.ts";
 import type { LoadId, Machine, TimerProgram } from "../machine/machine.ts";
-import type { Engine } from "../states/engine.ts";
+import type { Engine, Region } from "../states/engine.ts";
+import { lines } from "./sheet-notes.ts";
 import { escapeText, px, textWidth } from "./text.ts";
 
 export interface ChartBar {
@@ -30,9 +31,17 @@ export interface TimerChart {
   readonly rows: readonly ChartRow[];
   /** Whether the timer never moves on, only under some conditions moves on, or always moves on in a step; empty without an engine. */
   readonly moves: readonly ("never" | "can" | "always")[];
+  /** For each step in which it can: when it does, in words. */
+  readonly conditions: readonly string[];
 }
 
-export function timerChart(machine: Machine, program: TimerProgram, engine?: Engine): TimerChart {
+/** @param words what is asked in a region of states, in words; the timer's own step needs no telling */
+export function timerChart(
+  machine: Machine,
+  program: TimerProgram,
+  engine?: Engine,
+  words?: (region: Region) => string,
+): TimerChart {
   const control = machine.controls[program.control]!;
   const steps = control.positions.length;
   const groups: { name: string; from: number; to: number }[] = [];
@@ -51,6 +60,7 @@ export function timerChart(machine: Machine, program: TimerProgram, engine?: Eng
     ),
   }));
   const moves: TimerChart["moves"][number][] = [];
+  const conditions: string[] = [];
   if (engine) {
     // With the plug out nothing works in any step; that says nothing about the program.
     const on = supplyOn(engine);
@@ -71,7 +81,13 @@ export function timerChart(machine: Machine, program: TimerProgram, engine?: Eng
       if (load.kind === "start-winding") continue;
       if (load.kind === "capacitor" || load.kind === "diode" || load.kind === "resistor") continue;
       const each = how(load.id);
-      if (load.id === program.drive) moves.push(...each);
+      if (load.id === program.drive) {
+        moves.push(...each);
+        const fed = engine.when(load.id, ["works", "over"]);
+        each.forEach((move, step) => {
+          conditions.push(move === "can" && words ? words(engine.and(regions[step]!, fed)) : "");
+        });
+      }
       rows.push({
         name: load.name,
         of: "load",
@@ -88,6 +104,7 @@ export function timerChart(machine: Machine, program: TimerProgram, engine?: Eng
     steps,
     rows,
     moves,
+    conditions,
   };
 }
 
@@ -104,6 +121,27 @@ function runs<T>(cells: readonly T[], look: (cell: T) => Omit<ChartBar, "from" |
   return bars;
 }
 
+/** Neighbouring steps in which the timer moves on alike; a letter for each condition, in their order. */
+function movingRuns(moves: TimerChart["moves"], conditions: readonly string[]) {
+  const letters = new Map<string, string>();
+  const found: { from: number; to: number; move: TimerChart["moves"][number]; letter: string; words: string }[] = [];
+  moves.forEach((move, step) => {
+    const words = conditions[step] ?? "";
+    const letter = words === "" ? "" : (letters.get(words) ?? letterOf(letters.size));
+    if (words !== "") letters.set(words, letter);
+    const last = found.at(-1);
+    if (last && last.move === move && last.words === words) last.to = step + 1;
+    else found.push({ from: step, to: step + 1, move, letter, words });
+  });
+  return found;
+}
+
+/** a to z, then a1 and on. */
+function letterOf(index: number): string {
+  const round = Math.floor(index / 26);
+  return `${String.fromCharCode(97 + (index % 26))}${round === 0 ? "" : round}`;
+}
+
 const ROW = 24;
 const HEAD = 62;
 
@@ -118,6 +156,8 @@ export const chartStyle = `
 .camleaf-chart .load.always{fill:var(--camleaf-carries,currentColor)}
 .camleaf-chart .can{stroke-dasharray:3 2;fill:currentColor;fill-opacity:.15}
 .camleaf-chart .cycles{fill:currentColor;fill-opacity:.35}
+.camleaf-chart .waits{stroke:none;fill:currentColor;fill-opacity:.1}
+.camleaf-chart path.pause{stroke-width:2.4;opacity:1}
 .camleaf-chart .side{fill:var(--camleaf-paper,var(--vscode-editor-background,Canvas));font-weight:700}
 .camleaf-chart .column{fill:transparent;stroke:none}
 .camleaf-chart .column.chosen{stroke:var(--camleaf-chosen,currentColor);stroke-width:2.5}
@@ -126,28 +166,39 @@ export const chartStyle = `
 
 /** `styled: false` leaves the style element out: the page brings `chartStyle` itself. `at`: the column of a state to mark. */
 export function timerChartSvg(chart: TimerChart, { styled = true, at: marked = -1 } = {}): string {
-  const { groups, steps, rows, moves, title } = chart;
+  const { groups, steps, rows, moves, conditions, title } = chart;
   const left = 24 + Math.max(60, ...rows.map(({ name }) => textWidth(name) * 1.1)) + 10;
   // Wide enough that the name of each group fits over its steps.
   const step = Math.max(20, ...groups.map(({ name, from, to }) => (textWidth(name) * 1.1 + 8) / (to - from)));
   const contacts = rows.filter(({ of }) => of === "contact").length;
   const rowY = (row: number) => HEAD + row * ROW + (row >= contacts ? 12 : 0);
-  const bottom = rowY(rows.length);
+  const bottom = rowY(rows.length) + 6;
   const at = (n: number) => px(left + n * step);
-  const legend =
+  const moving = movingRuns(moves, conditions);
+  const movesRow = moving.length > 0 ? ROW : 0;
+  const notes = [
     rows.length > contacts
       ? "Solid: in every state of the step with the supply on. Dashed: in some, depending on the other controls. Start windings are left out."
-      : "";
-  const waits = moves.some((move) => move !== "always")
-    ? `Timer moves by itself:  + always  ? under conditions  - waits for a hand`
-    : "";
+      : "",
+    moving.some(({ move }) => move === "never")
+      ? "Two strokes on a tinted step: the timer waits there until a hand turns it."
+      : "",
+    ...new Map(moving.flatMap(({ letter, words }) => (words === "" ? [] : [[letter, words] as const]))),
+  ]
+    .flatMap((note) =>
+      typeof note === "string"
+        ? note === ""
+          ? []
+          : [note]
+        : [`${note[0]}: the timer moves on when ${note[1]}, and waits until then.`],
+    )
+    .flatMap((note) => lines(note, Math.max(100, Math.floor((left + steps * step) / 6.9))));
   const width = Math.max(
     left + steps * step + 24,
-    48 + textWidth(legend),
+    ...notes.map((note) => 48 + textWidth(note)),
     48 + textWidth(title) * 1.35,
-    48 + textWidth(waits),
   );
-  const height = bottom + (moves.length > 0 ? 22 : 0) + 44;
+  const height = bottom + movesRow + 16 + notes.length * 16 + 12;
   const parts = [
     `<svg xmlns="http://www.w3.org/2000/svg" class="camleaf-chart" width="${px(width)}" height="${px(height)}" viewBox="0 0 ${px(width)} ${px(height)}" role="img" aria-label="${escapeText(`Timer chart of ${title}`)}">`,
     ...(styled ? [`<style>${chartStyle}\n</style>`] : []),
@@ -175,17 +226,26 @@ export function timerChartSvg(chart: TimerChart, { styled = true, at: marked = -
         );
     }
   });
-  let y = bottom + 16;
-  if (moves.length > 0) {
-    parts.push(`<text class="name" x="24" y="${px(y)}">moves on</text>`);
-    const marks = { never: "-", can: "?", always: "+" } as const;
-    moves.forEach(
-      (move, n) => void parts.push(`<text x="${at(n + 0.5)}" y="${px(y)}" text-anchor="middle">${marks[move]}</text>`),
+  let y = bottom;
+  for (const { from, to, move, letter } of moving) {
+    if (move === "never") {
+      // Tinted, and with the two strokes of a pause: seen without reading, and without colour.
+      const middle = left + ((from + to) / 2) * step;
+      parts.push(
+        `<rect class="waits" x="${at(from)}" y="${HEAD - 10}" width="${px((to - from) * step)}" height="${px(bottom + movesRow - HEAD + 6)}"/>`,
+        `<path class="pause" d="M${px(middle - 3)} ${px(y + 7)}v10M${px(middle + 3)} ${px(y + 7)}v10"/>`,
+      );
+      continue;
+    }
+    parts.push(
+      `<rect class="load ${move}" x="${at(from)}" y="${px(y + 5)}" width="${px((to - from) * step)}" height="${ROW - 10}"/>`,
     );
-    y += 22;
+    if (letter !== "")
+      parts.push(`<text x="${at((from + to) / 2)}" y="${px(y + 16)}" text-anchor="middle">${letter}</text>`);
   }
-  for (const note of [legend, waits]) {
-    if (note === "") continue;
+  if (moving.length > 0) parts.push(`<text class="name" x="24" y="${px(y + 16)}">moves on</text>`);
+  y += movesRow + 16;
+  for (const note of notes) {
     parts.push(`<text x="24" y="${px(y)}">${escapeText(note)}</text>`);
     y += 16;
   }

@@ -2,9 +2,11 @@
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterAll, expect, test } from "vitest";
+import { afterAll, expect, test, vi } from "vitest";
 import { paintFor } from "../../server/cli/paint.ts";
 import { chart, drawing } from "../../server/cli/picture-commands.ts";
+import { findBrowser } from "../../server/cli/rasterise.ts";
+import { chromiumPath } from "../editor-host/chromium.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "camleaf-pictures-"));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -64,4 +66,31 @@ test("no timer, no chart", async () => {
   expect(said[0]).toContain("cool-down");
   expect(await chart(sample("fan-heater.camleaf"), undefined, output)).toBe(2);
   expect(complaints[0]).toContain("no timer with a chart");
+});
+
+test("PNG through a browser of the computer; without one the message says what to do", async () => {
+  const { output, complaints } = listener();
+  const out = join(folder, "fan.png");
+  vi.stubEnv("CAMLEAF_BROWSER", join(folder, "no-browser"));
+  expect(await drawing(sample("fan-heater.camleaf"), { out }, output)).toBe(2);
+  expect(complaints[0]).toContain("CAMLEAF_BROWSER names none that can be run");
+  vi.stubEnv("CAMLEAF_BROWSER", "");
+  expect(await findBrowser({ PATH: folder }).catch((error: Error) => error.message)).toMatch(
+    /Chromium.*CAMLEAF_BROWSER.*\.svg instead|^\/|^C:/,
+  );
+  vi.unstubAllEnvs();
+});
+
+test.skipIf(!chromiumPath)("a PNG is twice the drawing's size, on white", { timeout: 60_000 }, async () => {
+  vi.stubEnv("CAMLEAF_BROWSER", chromiumPath!);
+  const { output, complaints } = listener();
+  const [svg, png] = [join(folder, "two.svg"), join(folder, "two.png")];
+  for (const out of [svg, png]) expect(await drawing(sample("fan-heater.camleaf"), { out }, output)).toBe(0);
+  expect(complaints).toEqual([]);
+  const bytes = readFileSync(png);
+  // The size stands in the first chunk (PNG, ISO/IEC 15948, 11.2.2).
+  expect(bytes.subarray(1, 4).toString("latin1")).toBe("PNG");
+  const [, width, height] = /width="(\d+)" height="(\d+)"/.exec(readFileSync(svg, "utf8"))!;
+  expect([bytes.readUInt32BE(16), bytes.readUInt32BE(20)]).toEqual([2 * Number(width), 2 * Number(height)]);
+  vi.unstubAllEnvs();
 });
