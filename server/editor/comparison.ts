@@ -3,16 +3,17 @@ import type { Finding, ShownState } from "../base/finding.ts";
 import { shownStateText } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import { toldState } from "../checks/ask.ts";
-import { contactName, loadName } from "../checks/words.ts";
 import { describeState } from "../machine/index.ts";
-import type { Machine, MachineState } from "../machine/machine.ts";
+import type { MachineState } from "../machine/machine.ts";
 import { drawCircuit } from "../pictures/drawing.ts";
 import { drawingStyle } from "../pictures/drawing-svg.ts";
 import { markedDrawingSvg, markedStyle } from "../pictures/marked-drawing.ts";
 import { type Applied, applyProposal } from "../proposals/apply.ts";
+import { editPlace } from "../proposals/causes.ts";
 import { changedPaths } from "../proposals/changed-paths.ts";
 import type { Comparison } from "../proposals/compare.ts";
 import type { Fit } from "../proposals/fit.ts";
+import { spokenPlace } from "../proposals/spoken-place.ts";
 import type { VerdictLine, Weight } from "../proposals/verdict.ts";
 import type { Engine } from "../states/engine.ts";
 import { defaultState, namedState, positionsOfNames, stateOfNames } from "./chosen-state.ts";
@@ -75,7 +76,7 @@ export function comparisonOf(
     index: at,
     machine: base.label,
     headline: verdict?.headline ?? "It cannot be carried out as it is written.",
-    rows: lines.map((line) => rowOf(line, found, applied)),
+    rows: lines.map((line) => rowOf(line, found, view.file, applied)),
     cannot: verdict ? [] : findings,
     fits,
     cautions: verdict?.cautions ?? [],
@@ -84,48 +85,20 @@ export function comparisonOf(
   };
 }
 
-function rowOf(line: VerdictLine, { base, comparison }: ProposalView, { machine, home }: Applied): ComparedRow {
-  const { weight, text, state } = line;
-  const row = { weight, text, ...(state && { state: shownStateText(state) }) };
-  const spoken = spokenOf(line, comparison);
-  if (!spoken) return row;
-  // Names are those of the texts that were compared; where they stand may have moved since.
-  const own = thingsOf(base).find(({ key }) => key === spoken.key);
-  const made = machine && thingsOf(machine).find(({ key }) => key === spoken.key);
-  const place = own?.namePlace ?? made?.namePlace;
-  const name = spoken.name ?? made?.name ?? own?.name;
-  const placed = own || place?.file !== machine?.file ? place : place && home(place.from, place.to).place;
-  return { ...row, ...(placed && { place: placed }), ...(name !== undefined && { name }) };
-}
-
-/** Something that a line may speak of: `key` is the same in both machines, `name` that of a contact or load. */
-interface Spoken {
-  readonly key: string;
-  readonly name: string | undefined;
-  readonly place: Place;
-  readonly namePlace: Place;
-}
-
-/** Contacts and loads by their names for people, then parts by theirs, which stand for their first contact or load. */
-function thingsOf(machine: Machine): Spoken[] {
-  const { parts, contacts, loads } = machine;
-  return [
-    ...contacts.map((each) => ({ ...each, key: contactName(machine, each.id) })),
-    ...loads.map((each) => ({ ...each, key: loadName(machine, each.id) })),
-    ...parts.map((each) => {
-      const first = contacts[each.contacts[0] ?? -1] ?? loads[each.loads[0] ?? -1];
-      return { ...each, key: each.name, name: first?.name };
-    }),
-  ];
-}
-
-function spokenOf({ about, finding }: VerdictLine, { engines }: Comparison): Spoken | undefined {
-  const things = [...(engines ?? [])].reverse().flatMap(({ circuit }) => thingsOf(circuit.machine));
-  if (!finding) return things.find(({ key }) => key === about);
-  const { file, from } = finding.place;
-  return things
-    .filter(({ place }) => place.file === file && place.from <= from && from < place.to)
-    .sort((a, b) => a.place.to - a.place.from - (b.place.to - b.place.from))[0];
+/** A danger leads to the edit that causes it, all else to what it speaks of. */
+function rowOf(line: VerdictLine, { statement, base, comparison }: ProposalView, file: string, applied: Applied) {
+  const { weight, text, state, key } = line;
+  const { place: about, name } = spokenPlace(line, base, comparison, applied);
+  const [first] = key === undefined ? [] : (comparison.causes?.get(key)?.[0] ?? []);
+  const place = first ? editPlace(statement, file, first) : about;
+  const row: ComparedRow = {
+    weight,
+    text,
+    ...(state && { state: shownStateText(state) }),
+    ...(place && { place }),
+    ...(name !== undefined && { name }),
+  };
+  return row;
 }
 
 function picturesOf(

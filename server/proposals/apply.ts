@@ -42,6 +42,8 @@ export interface Applied {
   readonly home: Rewritten["home"];
   /** What the text with parts, values and new wires comes to, before wires are taken out or moved and parts taken out or renamed. */
   readonly written?: Machine;
+  /** The edits that were done, those of the proposals that it stands on first. */
+  readonly edits: readonly PlacedEdit[];
   /** Names, in `written`, of the parts that are taken out. */
   readonly removed: readonly string[];
   /** The proposals that were carried out: this one, and those that it stands on. */
@@ -59,8 +61,10 @@ export function applyProposal(
   files: ReadonlyMap<string, Tree>,
   proposed: Proposed,
   locate?: Locate,
+  /** Left out: all edits; renames are done in any case. */
+  wanted?: ReadonlySet<ProposalEdit>,
 ): Applied {
-  return new Application(base, files, proposed, locate).run();
+  return new Application(base, files, proposed, locate, wanted).run();
 }
 
 class Application {
@@ -69,17 +73,23 @@ class Application {
   private readonly removed: string[] = [];
   private readonly proposals = new Set<ProposalStatement>();
   private readonly types: KnownType[] = [];
+  private edits: readonly PlacedEdit[] = [];
 
   constructor(
     private readonly base: Machine,
     private readonly files: ReadonlyMap<string, Tree>,
     private readonly proposed: Proposed,
     private readonly locate: Locate | undefined,
+    private readonly wanted: ReadonlySet<ProposalEdit> | undefined,
   ) {}
 
   run(): Applied {
     const { base, files } = this;
-    const edits = this.editsOf(this.proposed, []);
+    const { wanted } = this;
+    const edits = this.editsOf(this.proposed, []).filter(
+      ({ edit }) => !wanted || edit.edit === "rename" || wanted.has(edit),
+    );
+    this.edits = edits;
     this.tellIllWritten();
     const splices = edits.flatMap((each) => this.splicesOf(each));
     this.tellConflicts(splices);
@@ -101,8 +111,8 @@ class Application {
   }
 
   private refused({ home }: Rewritten): Applied {
-    const { findings, renames, removed, types } = this;
-    return { findings, renames, home, removed, proposals: [...this.proposals], types };
+    const { findings, renames, edits, removed, types } = this;
+    return { findings, renames, home, edits, removed, proposals: [...this.proposals], types };
   }
 
   /** Which of its file's machines the base is. */

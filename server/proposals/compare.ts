@@ -8,6 +8,7 @@ import type { Machine } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
 import { makeExactEngine } from "../states/exact/exact-engine.ts";
 import { applyProposal, type Proposed } from "./apply.ts";
+import { type CauseQuestion, type Causes, causesOf } from "./causes.ts";
 import { type Difference, differenceOf, type Side } from "./difference.ts";
 import { type Fit, fitsOf } from "./fit.ts";
 import { type Verdict, verdictOf } from "./verdict.ts";
@@ -25,6 +26,8 @@ export interface Comparison {
   readonly fits?: readonly Fit[];
   /** Of the base and of the changed machine, for whoever shows states of both. */
   readonly engines?: readonly [Engine, Engine];
+  /** Which edits bring each danger and trouble. */
+  readonly causes?: Causes;
   /** New name by old name of a part. */
   readonly renames?: ReadonlyMap<string, string>;
 }
@@ -36,15 +39,20 @@ export function* compareProposal(
   /** The base as it was analysed already, with all its findings; left out: it is done here. */
   side?: Side,
   locate?: Locate,
+  memory?: CauseQuestion["memory"],
 ): Generator<void, Comparison> {
-  const { machine, findings, renames } = applyProposal(base, files, proposed, locate);
+  const applied = applyProposal(base, files, proposed, locate);
+  const { machine, findings, renames } = applied;
   if (!machine) return { findings };
   const before = side ?? (yield* sideOf(base));
   const after = yield* sideOf(machine);
   const difference = yield* differenceOf(before, after, renames);
   const fits = fitsOf(before.engine, machine, proposed.statement, renames);
   const engines = [before.engine, after.engine] as const;
-  return { findings, machine, difference, fits, verdict: verdictOf(difference), engines, renames };
+  const verdict = verdictOf(difference);
+  const question: CauseQuestion = { base, files, proposed, locate, before, lines: verdict.lines, memory };
+  const causes = yield* causesOf(question, applied);
+  return { findings, machine, difference, fits, verdict, engines, renames, causes };
 }
 
 export function* compareMachines(

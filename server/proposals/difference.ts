@@ -90,19 +90,21 @@ export function* differenceOf(
   base: Side,
   changed: Side,
   renames: ReadonlyMap<string, string> = new Map(),
+  /** Only what can be a danger: neither when loads work nor what contacts carry. */
+  { dangers = false } = {},
 ): Generator<void, Difference> {
   const pair = new Pair(base.engine, changed.engine, renames);
   yield;
   const loads: LoadChange[] = [];
   const protection: ProtectionChange[] = [];
   for (const [a, b] of pair.loads) {
-    const change = pair.loadChange(a, b);
+    const change = dangers ? undefined : pair.loadChange(a, b);
     if (change) loads.push(change);
     if (a && b) protection.push(...pair.protection(a, b));
     yield;
   }
   const contacts: ContactChange[] = [];
-  for (const [a, b] of pair.contacts) {
+  for (const [a, b] of dangers ? [] : pair.contacts) {
     contacts.push(...pair.contactChanges(a, b));
     yield;
   }

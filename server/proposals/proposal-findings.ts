@@ -1,10 +1,12 @@
-/** What a proposal comes to, told at its own lines: edits that cannot be done, bridges of protectors and guards, and the verdict. */
-import type { ProposalEdit, ProposalStatement } from "../../grammar/tree.ts";
+/** What a proposal comes to, told at its own lines: edits that cannot be done, each danger at what causes it, and the verdict. */
+import type { ProposalStatement } from "../../grammar/tree.ts";
 import type { Finding, RelatedPlace } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import type { Machine } from "../machine/machine.ts";
+import type { Applied } from "./apply.ts";
+import { type EditNumber, editPlace } from "./causes.ts";
 import type { Comparison } from "./compare.ts";
-import type { BridgedContact } from "./difference.ts";
+import { spokenPlace } from "./spoken-place.ts";
 import type { VerdictLine } from "./verdict.ts";
 
 /** Lines that stand in the finding itself; the comparison has the rest. */
@@ -15,6 +17,8 @@ export function proposalFindings(
   statement: ProposalStatement,
   file: string,
   comparison: Comparison,
+  /** The proposal done to the text as it is now: the comparison may be older. */
+  applied: Applied,
 ): Finding[] {
   const { findings, difference, verdict } = comparison;
   if (!verdict || !difference) return [...findings];
@@ -41,8 +45,7 @@ export function proposalFindings(
         (edit): RelatedPlace => ({ place: { file, from: edit.from, to: edit.to }, text: "an edit of this proposal" }),
       ),
   };
-  const bridges = difference.bridged.flatMap((one) => bridgeFinding(base, one, statement, file, verdict.lines));
-  return [outcome, ...bridges];
+  return [outcome, ...dangerFindings(base, statement, file, comparison, applied, head)];
 }
 
 function whyText(grave: readonly VerdictLine[], changes: number): string {
@@ -53,36 +56,62 @@ function whyText(grave: readonly VerdictLine[], changes: number): string {
   return shown.join(" ") || "Nothing that these checks look at changes.";
 }
 
-/** The lead that ties a protector or guard over, at its own line. */
-function bridgeFinding(
-  { contacts, parts, terminals }: Machine,
-  { contact, role, guards }: BridgedContact,
-  { edits }: ProposalStatement,
+/**
+ * Each danger at the edit that causes it; what several edits cause only together at the proposal's label. Dangers of the same edits are
+ * told as one finding.
+ */
+function dangerFindings(
+  base: Machine,
+  statement: ProposalStatement,
   file: string,
-  lines: readonly VerdictLine[],
+  comparison: Comparison,
+  applied: Applied,
+  head: Place,
 ): Finding[] {
-  if (role === "switching" && guards.length === 0) return [];
-  // The name in the difference carries the part's label.
-  const bridged = contacts.find(({ name }) => contact === name || contact.startsWith(`${name} (`));
-  if (!bridged) return [];
-  const part = parts[bridged.part]!.name;
-  const ends = new Set([bridged.a, bridged.b].map((id) => terminals[id]!.name));
-  const touches = (edit: ProposalEdit): boolean =>
-    edit.edit === "wire" &&
-    edit.wire.links.some((link) => link.part?.text === part && (!link.terminal || ends.has(link.terminal.text)));
-  const own = edits.find(touches);
-  const line = lines.find(({ text }) => text.includes(contact) && text.includes("bridged"));
-  if (!own || !line) return [];
-  return [
-    {
-      id: "proposal-bridges",
+  const { causes, verdict } = comparison;
+  const found = new Map<string, { readonly edits: readonly EditNumber[]; readonly lines: VerdictLine[] }>();
+  for (const line of verdict?.lines ?? []) {
+    if (line.weight !== "danger" || line.key === undefined) continue;
+    for (const edits of causes?.get(line.key) ?? []) {
+      const name = JSON.stringify(edits);
+      const known = found.get(name);
+      if (known) known.lines.push(line);
+      else found.set(name, { edits, lines: [line] });
+    }
+  }
+  return [...found.values()].map(({ edits, lines }): Finding => {
+    const [first] = lines as [VerdictLine, ...VerdictLine[]];
+    const places = edits.map((edit) => editPlace(statement, file, edit));
+    const together = edits.length > 1;
+    const bridges = lines.some(({ key }) => key!.startsWith("bridged "));
+    const endangered = lines.flatMap((line): RelatedPlace[] => {
+      const { place } = spokenPlace(line, base, comparison, applied);
+      return place ? [{ place, text: line.text }] : [];
+    });
+    const others = lines.slice(1, 1 + mostLines).map(({ text }) => text);
+    const rest = lines.length - 1 - others.length;
+    return {
+      id: bridges ? "proposal-bridges" : "proposal-danger",
       gravity: "warning",
-      place: { file, from: own.from, to: own.to },
-      what: line.text,
-      why: "What it stops when something is wrong goes on; nobody is told.",
-      advice: "Only for a test at the bench, somebody beside it; take the lead out again before the machine is used.",
-      ...(line.state ? { state: line.state } : {}),
-      related: [{ place: bridged.namePlace, text: `${contact} is declared here` }],
-    },
-  ];
+      place: together ? head : places[0]!,
+      what: first.text,
+      why: [
+        ...(together ? [`${edits.length} edits cause it together; without any one of them it is gone.`] : []),
+        ...(bridges ? ["What it stops when something is wrong goes on; nobody is told."] : []),
+        ...others,
+        ...(rest > 0 ? [`${rest} more by the same cause.`] : []),
+        ...(!together && !bridges && others.length === 0
+          ? ["This edit brings it; without it the danger is gone."]
+          : []),
+      ].join(" "),
+      advice: bridges
+        ? "Only for a test at the bench, somebody beside it; take the lead out again before the machine is used."
+        : "Leave it out, or change it until this is gone; wire nothing before.",
+      ...(first.state ? { state: first.state } : {}),
+      related: [
+        ...(together ? places.map((place) => ({ place, text: "one of the edits that cause it" })) : []),
+        ...endangered,
+      ],
+    };
+  });
 }

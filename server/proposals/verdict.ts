@@ -15,6 +15,8 @@ export interface VerdictLine {
   readonly about?: string;
   /** The finding of either machine that it tells. */
   readonly finding?: Finding;
+  /** The same for the same danger or trouble of another proposal, whatever its amounts; changes have none. */
+  readonly key?: string;
 }
 
 export interface Verdict {
@@ -75,6 +77,7 @@ function bridgedLines(one: BridgedContact, { guards, loads, protection }: Differ
       weight: "danger",
       text: `The ${device} ${one.contact} is bridged: ${what}. Remove the bridge before the machine is used.`,
       about: one.contact,
+      key: `bridged ${one.contact}`,
       ...(state && { state }),
     },
   ];
@@ -83,13 +86,19 @@ function bridgedLines(one: BridgedContact, { guards, loads, protection }: Differ
 function dangers({ bridged, shorts, guards, protection, newFindings }: Difference): VerdictLine[] {
   const lines: VerdictLine[] = [];
   if (shorts)
-    lines.push({ weight: "danger", text: "The supply is shorted in a state in which it was not.", state: shorts });
+    lines.push({
+      weight: "danger",
+      text: "The supply is shorted in a state in which it was not.",
+      state: shorts,
+      key: "shorted",
+    });
   for (const { change, part, hazard, state } of guards)
     if (change === "defeated")
       lines.push({
         weight: "danger",
         text: `Guard defeated: ${part} (${hazard}) can work while its guard does not hold.`,
         about: part,
+        key: `guard ${part} ${hazard}`,
         ...(state && { state }),
       });
   for (const { change, load, device, role, state } of protection)
@@ -98,6 +107,7 @@ function dangers({ bridged, shorts, guards, protection, newFindings }: Differenc
         weight: "danger",
         text: `${role === "thermostat" ? "Control" : "Protection"} lost: the ${deviceWord({ role } as never)} ${device} is no longer always in series with ${load}.`,
         about: load,
+        key: `lost ${device} ${load}`,
         ...(state && { state }),
       });
   return [
@@ -118,14 +128,18 @@ function onlyWorks({ id, what }: Finding): boolean {
 }
 
 /** The same check says something else of the same thing now: it has not gone away. */
-function saidAnew({ id, what }: Finding, now: readonly Finding[]): boolean {
-  const subject = (text: string): string => text.split(" ")[0]!;
-  return now.some((other) => other.id === id && id !== "expectation" && subject(other.what) === subject(what));
+function saidAnew(finding: Finding, now: readonly Finding[]): boolean {
+  return finding.id !== "expectation" && now.some((other) => subjectOf(other) === subjectOf(finding));
+}
+
+/** The check and what it speaks of: an expectation as a whole, else the first name. */
+function subjectOf({ id, what }: Finding): string {
+  return `${id} ${id === "expectation" ? what.slice(0, what.indexOf("): ")) : what.split(" ")[0]}`;
 }
 
 function found(weight: Weight, finding: Finding): VerdictLine {
   const { what, state } = finding;
-  return { weight, text: `New: ${what}`, ...(state && { state }), finding };
+  return { weight, text: `New: ${what}`, ...(state && { state }), finding, key: subjectOf(finding) };
 }
 
 function changes(difference: Difference): VerdictLine[] {

@@ -7,6 +7,7 @@ import type { Circuit } from "../circuit/circuit.ts";
 import type { BenchView, MachineView, ProposalView } from "../editor/view.ts";
 import { attachedBlocks, type Locate, type Machine, resolveFile } from "../machine/index.ts";
 import { benchFindings } from "../meter/bench-findings.ts";
+import { applyProposal } from "../proposals/apply.ts";
 import { type Comparison, compareProposal } from "../proposals/compare.ts";
 import type { Side } from "../proposals/difference.ts";
 import { proposalFindings } from "../proposals/proposal-findings.ts";
@@ -36,6 +37,8 @@ class FileMemory {
   used: { readonly tree: Tree; readonly engine: Engine } | undefined;
   /** What proposals came to, by their text and their machine's. */
   compared: ReadonlyMap<string, Comparison> = new Map();
+  /** What fewer edits of proposals bring, for one text of their machine. */
+  brought: { readonly base: string; readonly known: Map<string, ReadonlySet<string>> } | undefined;
   readonly main = new KeptFindings();
   readonly later = new KeptFindings();
 
@@ -163,8 +166,10 @@ export function makeStandardPipeline(): Pipeline {
       for (const { engine, statement } of benches)
         findings.push(...(yield* benchFindings(engine, statement, file, source.tree.text)));
       const proposals = yield* proposalViews(source, sides, memory, describe);
-      for (const { statement, base, comparison } of proposals)
-        findings.push(...proposalFindings(base, statement, file, comparison));
+      for (const { statement, base, comparison, locate } of proposals) {
+        const applied = applyProposal(base, filesOf(source), { statement, file }, locate);
+        findings.push(...proposalFindings(base, statement, file, comparison, applied));
+      }
       return { findings, missing: [], benches, proposals };
     },
   };
@@ -238,7 +243,10 @@ function* proposalViews(
     const key = [own, statement.with.length > 0 ? proposals : "", types, describe(base).words].join("\n");
     const known = memory.compared.get(key);
     const side = sides.get(base);
-    const comparison = known ?? (yield* compareProposal(base, files, { statement, file }, side, locate));
+    const words = `${types}\n${describe(base).words}`;
+    if (memory.brought?.base !== words) memory.brought = { base: words, known: new Map() };
+    const proposed = { statement, file };
+    const comparison = known ?? (yield* compareProposal(base, files, proposed, side, locate, memory.brought.known));
     // What could not be done is told at offsets of this very text.
     if (comparison.verdict) kept.set(key, comparison);
     views.push({ statement, base, comparison, locate });

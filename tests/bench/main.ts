@@ -8,6 +8,7 @@ import type { Machine } from "../../server/machine/machine.ts";
 import { makePlainEngine } from "../oracle/engine.ts";
 import { finish } from "../states-exact/compare.ts";
 import { benchBeside } from "./beside.ts";
+import { benchComparisons } from "./comparisons.ts";
 import { benchLanguage } from "./language.ts";
 import { benchPictures } from "./pictures.ts";
 import { benchFaultFinding } from "./simulated-benches.ts";
@@ -116,6 +117,16 @@ async function main(): Promise<void> {
       );
       return [of, ms(plain), ms(exact)];
     }),
+  );
+  printTable(
+    "What a rewire changes, the worked proposals of the samples (processor time): the difference alone, with both engines made anew, and the whole verdict after a keystroke in the proposal, all checks of the changed machine included.",
+    ["proposal", "difference", "with both engines", "verdict"],
+    benchComparisons(9).map(({ name, difference, withEngines, verdict }) => [
+      name.replaceAll("-", " "),
+      ms(difference),
+      ms(withEngines),
+      ms(verdict),
+    ]),
   );
   benchFaultFinding();
   console.log(`\nWhole run: ${((performance.now() - began) / 1000).toFixed(0)} s`);

@@ -23,10 +23,10 @@ async function compared(proposal: string, row?: number) {
 describe("a thermostat jumped", () => {
   const proposal = 'proposal "jumped" {\n  jumper CT.1 to CT.2\n}\n';
 
-  it("has the danger first, at the thermostat, and draws both machines in the state that shows it", async () => {
+  it("has the danger first, at the edit that causes it, and draws both machines in the state that shows it", async () => {
     const { answer, words, part } = await compared(proposal);
     expect(answer.rows[0]).toMatchObject({ weight: "danger", name: "CT", state: "TM in timed 1, CT open, DM running" });
-    expect(words[0]).toBe("CT");
+    expect(words[0]).toBe("jumper CT.1 to CT.2");
     expect(answer.pictures!.before.state).toBe("TM in timed 1, CT open, DM running");
     // The same controls stand alike in both; the coil carries in the second only.
     expect([part("before", "HT"), part("after", "HT")]).toEqual(["hot", "carries"]);

@@ -21,7 +21,7 @@ test("the proposal at the caret, its rows with places in the text", async () => 
   const found = (await ask({ at: { line: lineOf('"jumped"'), character: 3 } }))!;
   expect(found).toMatchObject({ proposals: ["jumped", "cannot"], proposal: 0, machine: "Larkfield D5 electric dryer" });
   expect(found.headline).toMatch(/^DANGER: CT/);
-  expect(found.rows[0]!.place).toMatchObject({ uri, range: { start: { line: lineOf("thermostat CT") } } });
+  expect(found.rows[0]!.place).toMatchObject({ uri, range: { start: { line: lineOf("jumper CT") } } });
   expect(found.before!.svg).toMatch(/^<svg /);
   expect(`${found.before!.svg}${found.after!.svg}`).not.toContain("<style");
 });

@@ -1,0 +1,144 @@
+/**
+ * Which edits bring a danger: found by leaving edits out and looking at every state again. A set of edits causes a danger when it
+ * alone brings it and no part of the set does. Edits that cannot stand without the one left out (a wire to a part that is not added)
+ * go with it.
+ */
+import type { ProposalEdit, ProposalStatement, Tree } from "../../grammar/tree.ts";
+import type { Place } from "../base/place.ts";
+import { checks } from "../checks/registry.ts";
+import { runChecks } from "../checks/run-checks.ts";
+import { buildCircuit } from "../circuit/build.ts";
+import type { Locate, Machine } from "../machine/index.ts";
+import { EngineMemory, makeExactEngine } from "../states/exact/exact-engine.ts";
+import { type Applied, applyProposal, type Proposed } from "./apply.ts";
+import { differenceOf, type Side } from "./difference.ts";
+import { type VerdictLine, verdictOf } from "./verdict.ts";
+
+/** An edit by its place: which of the proposals carried out (0 is the one that was asked for), and which of its edits. */
+export interface EditNumber {
+  readonly proposal: number;
+  readonly edit: number;
+}
+
+/** By the key of a line: the sets of edits that bring it, each by itself. A key that is missing was not looked into. */
+export type Causes = ReadonlyMap<string, readonly (readonly EditNumber[])[]>;
+
+/** More edits than this are not left out one by one: every one costs an analysis of the machine. */
+const mostEdits = 16;
+const laterBudget = 5_000;
+
+export interface CauseQuestion {
+  readonly base: Machine;
+  readonly files: ReadonlyMap<string, Tree>;
+  readonly proposed: Proposed;
+  readonly locate?: Locate;
+  /** The base with all its findings. */
+  readonly before: Side;
+  readonly lines: readonly VerdictLine[];
+  /** What fewer edits of this base bring, kept from one version of the proposal to the next. */
+  readonly memory?: Map<string, ReadonlySet<string>>;
+}
+
+/** Sets of edits that are remembered. */
+const mostKept = 300;
+
+export function* causesOf(question: CauseQuestion, whole: Applied): Generator<void, Causes> {
+  const keys = [...new Set(question.lines.flatMap(({ key }) => key ?? []))];
+  const edits = whole.edits.map(({ edit }) => edit).filter(({ edit }) => edit !== "rename");
+  const causes = new Map<string, readonly (readonly EditNumber[])[]>();
+  if (keys.length === 0 || edits.length === 0 || edits.length > mostEdits) return causes;
+  const search = new Search(question, edits);
+  for (const key of keys) {
+    const sets = edits.length === 1 ? [new Set(edits)] : yield* search.causes(key);
+    causes.set(
+      key,
+      sets.map((set) => [...set].map((edit) => numberOf(whole, edit))),
+    );
+  }
+  return causes;
+}
+
+function numberOf({ proposals }: Applied, edit: ProposalEdit): EditNumber {
+  const proposal = proposals.findIndex(({ edits }) => edits.includes(edit));
+  return { proposal, edit: proposals[proposal]!.edits.indexOf(edit) };
+}
+
+/** Where an edit stands; one of a proposal that this one stands on is told at the `with` that brings it, else at the label. */
+export function editPlace(statement: ProposalStatement, file: string, { proposal, edit }: EditNumber): Place {
+  const own = proposal === 0 ? statement.edits[edit] : (statement.with[proposal - 1] ?? statement.label);
+  const { from, to } = own ?? { from: statement.from, to: statement.from + "proposal".length };
+  return { file, from, to };
+}
+
+type Edits = ReadonlySet<ProposalEdit>;
+
+class Search {
+  readonly #known: Map<string, ReadonlySet<string>>;
+  readonly #memory = new EngineMemory();
+  readonly #wanted: ReadonlySet<string>;
+
+  constructor(
+    private readonly question: CauseQuestion,
+    private readonly all: readonly ProposalEdit[],
+  ) {
+    this.#known = question.memory ?? new Map();
+    if (this.#known.size > mostKept) this.#known.clear();
+    const ids = new Set(question.lines.flatMap(({ finding }) => finding?.id ?? []));
+    this.#wanted = new Set(checks.map(({ id }) => id).filter((id) => ids.has(id)));
+  }
+
+  *causes(key: string): Generator<void, readonly Edits[]> {
+    const needed = new Set<ProposalEdit>();
+    for (const edit of this.all)
+      if (!(yield* this.brought(new Set(this.all.filter((one) => one !== edit)))).has(key)) needed.add(edit);
+    // What every cause must hold is the cause when it brings the danger by itself.
+    if (needed.size > 0 && (yield* this.brought(needed)).has(key)) return [needed];
+    const alone: Edits[] = [];
+    for (const edit of this.all) {
+      const set = new Set([edit]);
+      if (needed.size === 0 && (yield* this.brought(set)).has(key)) alone.push(set);
+    }
+    return alone.length > 0 ? alone : [yield* this.smallest(key, needed)];
+  }
+
+  /** Edits are left out one after the other as long as the danger stays. */
+  *smallest(key: string, needed: Edits): Generator<void, Edits> {
+    let set: Edits = new Set(this.all);
+    for (const edit of this.all) {
+      if (needed.has(edit)) continue;
+      const less = new Set([...set].filter((one) => one !== edit));
+      if ((yield* this.brought(less)).has(key)) set = less;
+    }
+    return set;
+  }
+
+  /** Keys of the dangers that these edits bring; none where they cannot be done at all. */
+  *brought(wanted: Edits): Generator<void, ReadonlySet<string>> {
+    const { base, files, proposed, locate, before } = this.question;
+    let edits = wanted;
+    let applied = applyProposal(base, files, proposed, locate, edits);
+    // Those that cannot be done without what was left out are left out too.
+    while (!applied.machine) {
+      const failed = new Set(applied.findings.map(({ place }) => `${place.file} ${place.from}`));
+      const left = applied.edits.filter(
+        ({ edit, place }) => edits.has(edit) && !failed.has(`${place.file} ${place.from}`),
+      );
+      if (left.length === edits.size) return new Set();
+      edits = new Set(left.map(({ edit }) => edit));
+      applied = applyProposal(base, files, proposed, locate, edits);
+    }
+    const done = applied.edits.map(({ text }) => text);
+    const name = [...this.#wanted, "", ...done].join("\n");
+    const known = this.#known.get(name);
+    if (known) return known;
+    yield;
+    const engine = yield* makeExactEngine(buildCircuit(applied.machine), { memory: this.#memory });
+    const analyse = (machine: Machine) => makeExactEngine(buildCircuit(machine), { budget: laterBudget });
+    const some = checks.filter(({ id }) => this.#wanted.has(id));
+    const findings = some.length > 0 ? yield* runChecks(engine, { analyse, checks: some }) : [];
+    const difference = yield* differenceOf(before, { engine, findings }, applied.renames, { dangers: true });
+    const found = new Set(verdictOf(difference).lines.flatMap(({ key }) => key ?? []));
+    this.#known.set(name, found);
+    return found;
+  }
+}
