@@ -156,7 +156,10 @@ function* lookAtWeak(engine: Engine, load: Load, found: Map<WeakCause, WeakState
   return left;
 }
 
-/** States that are the same for this load: its volts, what is in series with it, and which of its own contacts are open. */
+/**
+ * States that are the same for this load: its volts, what is in series with it, and which of its own contacts are open. Given other
+ * surroundings (of the same machine with other wires), those in which they are alike there.
+ */
 export function alikeFor(
   engine: Engine,
   load: LoadId,

@@ -7,10 +7,14 @@ import type {
   Complex,
   Condition,
   ContactId,
+  Control,
+  ControlId,
+  Load,
   LoadId,
   Machine,
   PartId,
   RatingPoint,
+  Supply,
   TerminalId,
   Wire,
   WireId,
@@ -40,6 +44,21 @@ export type Edit =
   | { readonly edit: "change-rating"; readonly contact: ContactId; readonly ratings: readonly RatingPoint[] }
   /** A load's impedance in every position; undefined: open. */
   | { readonly edit: "change-load"; readonly load: LoadId; readonly impedance: Complex | undefined }
+  /** What the plate or the writer states of a load. Its impedance stays: that is `change-load`. */
+  | {
+      readonly edit: "change-plate";
+      readonly load: LoadId;
+      readonly plate: Partial<Pick<Load, "ratedVolts" | "ratedWatts" | "alsoAt" | "through">>;
+    }
+  /** The size or insulation of a wire. */
+  | { readonly edit: "change-wire"; readonly wire: WireId; readonly size: Partial<Pick<Wire, "area" | "insulation">> }
+  /** Which single changes of an input are possible. */
+  | { readonly edit: "change-control"; readonly control: ControlId; readonly moves: Partial<Pick<Control, "changes">> }
+  /** The breaker, cord or fixed wiring ahead of the machine. */
+  | {
+      readonly edit: "change-supply";
+      readonly supply: Partial<Pick<Supply, "breakerAmps" | "breakerPoles" | "cord" | "wiring" | "reversible">>;
+    }
   /** A leg that is gone: its point is an ordinary connection from then on. */
   | { readonly edit: "lose-leg"; readonly terminal: TerminalId }
   | { readonly edit: "change-leg"; readonly terminal: TerminalId; readonly volts: Complex }
@@ -100,6 +119,20 @@ function applyEdit(machine: Machine, change: Edit): Machine {
       const { impedance } = machine.loads[change.load] ?? { impedance: [] };
       return withLoad(machine, change.load, { impedance: impedance.map(() => change.impedance), inrush: undefined });
     }
+    case "change-plate":
+      return withLoad(machine, change.load, change.plate);
+    case "change-wire":
+      return withWires(
+        machine,
+        machine.wires.map((wire) => (wire.id === change.wire ? { ...wire, ...change.size } : wire)),
+      );
+    case "change-control":
+      return {
+        ...machine,
+        controls: machine.controls.map((one) => (one.id === change.control ? { ...one, ...change.moves } : one)),
+      };
+    case "change-supply":
+      return { ...machine, supply: { ...machine.supply, ...change.supply } };
     case "lose-leg":
       return {
         ...machine,

@@ -32,16 +32,21 @@ export const capacitorHoldsCharge: Check = {
   },
 };
 
-/** With every contact open, a way through windings, heaters or resistors from one end to the other. */
+/** Lets direct current through: a capacitor only with a bleed resistor of its own. */
+function conducts({ kind, impedance }: Load): boolean {
+  return impedance.some((z) => z !== undefined && (kind !== "capacitor" || z.re > 0));
+}
+
+/** A bleed resistor of its own, or, with every contact open, a way through windings, heaters or resistors from one end to the other. */
 function bleeds(engine: Engine, machine: Machine, capacitor: Load): boolean {
+  if (conducts(capacitor)) return true;
   const { loadA, loadB, jointCount } = engine.circuit;
   const reached = new Uint8Array(jointCount);
   const queue = [loadA[capacitor.id]!];
   reached[queue[0]!] = 1;
   for (let joint = queue.pop(); joint !== undefined; joint = queue.pop()) {
     for (const load of machine.loads) {
-      if (load.id === capacitor.id || load.kind === "capacitor" || load.impedance.every((z) => z === undefined))
-        continue;
+      if (load.id === capacitor.id || !conducts(load)) continue;
       const a = loadA[load.id]!;
       const b = loadB[load.id]!;
       const next = a === joint ? b : b === joint ? a : undefined;

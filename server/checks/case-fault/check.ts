@@ -56,11 +56,16 @@ export const caseFault: Check = {
         for (const end of [load.a, load.b])
           for (const leg of liveLegs(one)) {
             yield;
-            const state = one.witness(offAndTied(one, load, end, leg));
-            if (!state) continue;
-            const found = load.kind === "heater" ? alongHeater(one, load, end, state) : atFarEnd(one, load, end, state);
-            if (found && (!worst || found.watts > worst.watts * (1 + 1e-6)))
-              worst = { ...found, state, engine: one, turned, end: end === load.a ? load.b : load.a };
+            const far = end === load.a ? load.b : load.a;
+            const held = offAndTied(one, load, end, leg);
+            for (const region of [less(one, held, tiedToAny(one, far)), held]) {
+              const state = one.witness(region);
+              if (!state) continue;
+              const found =
+                load.kind === "heater" ? alongHeater(one, load, end, state) : atFarEnd(one, load, end, state);
+              if (found && (!worst || found.watts > worst.watts * (1 + 1e-6)))
+                worst = { ...found, state, engine: one, turned, end: far };
+            }
           }
       }
       if (worst?.turned) byPlug.push({ load, worst });
@@ -93,9 +98,18 @@ function liveLegs(engine: Engine): number[] {
   return engine.circuit.machine.supply.legs.flatMap(({ volts }, leg) => (magnitude(volts) > 1 ? [leg] : []));
 }
 
+/** A heater with both ends on legs may draw enough through a fault to trip the breaker, and with one end free it does not. */
+function tiedToAny(engine: Engine, terminal: TerminalId): Region {
+  return anyOf(
+    engine,
+    engine.circuit.machine.supply.legs.map((_, leg) => engine.tied(terminal, leg)),
+  );
+}
+
 /**
  * States in which the load is off and this end of it is tied to the leg, so that it has that leg's whole volts against ground whatever the
- * rest does: one state of them shows what any of them would. A motor counts only with a protector open, which is then no help.
+ * rest does: what stands at its other end apart, one state of them shows what any of them would. A motor counts only with a protector open,
+ * which is then no help.
  */
 function offAndTied(engine: Engine, load: Load, end: TerminalId, leg: number): Region {
   const off = engine.and(engine.and(supplyOn(engine), engine.when(load.id, ["off"])), engine.tied(end, leg));

@@ -44,18 +44,23 @@ export const contactOverRating: Check = {
       if (!carries || !(carries.value > 0)) continue;
       const workingVolts = workingVoltsOf(engine, contact, carries);
       const notRated = judge(contact.ratings, workingVolts, "resistive", "carry", carries.value);
+      const fuse = contact.role === "fuse" || contact.role === "breaker";
       if (notRated.verdict === "not-rated") {
         const fed = fedBy(engine, contact.id, carries.state);
         report({
           place: contact.namePlace,
           what: `${contactName(machine, contact.id)} ${notRated.words}.`,
           why: "Above its highest stated voltage a contact is not rated at all: the arc may not go out when it opens.",
-          advice: `Fit a contact rated for at least ${Math.round(workingVolts)} V, or move it to a leg where it switches less.`,
+          advice: fuse
+            ? `Fit one of the same amps, rated for at least ${Math.round(workingVolts)} V.`
+            : `Fit a contact rated for at least ${Math.round(workingVolts)} V, or move it to a leg where it switches less.`,
           state: shown(engine, carries.state),
           related: ratingAndLoads(machine, contact, contact.ratings, fed.loads),
         });
         continue;
       }
+      // The amps of a fuse are not what it stands but what it opens at: breaker-size tells those.
+      if (fuse) continue;
       yield;
       const overloads: Overload[] = [];
       const look = (act: Act, extreme: Extreme | undefined): void => {
@@ -164,7 +169,6 @@ function overloadWords(overloads: readonly Overload[]): string {
 }
 
 /** Only the points that the limit was taken from: one for other volts would puzzle. */
-
 function ratingAndLoads(machine: Machine, contact: Contact, points: readonly RatingPoint[], loads: readonly LoadId[]) {
   return relatedOnce(contact.namePlace, [
     ...points.map(({ place, text }) => related(place, `its rating: ${text}`)),

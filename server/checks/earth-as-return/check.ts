@@ -2,6 +2,7 @@
 import { buildCircuit } from "../../circuit/build.ts";
 import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
+import { surroundings } from "../../circuit/surroundings.ts";
 import { edit } from "../../machine/edit.ts";
 import type { LoadId, Machine, MachineState, TerminalId } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
@@ -52,7 +53,11 @@ export const earthAsReturn: Check = {
           break;
         }
         yield;
-        left = less(engine, left, alikeFor(engine, load.id, state));
+        const same = engine.and(
+          alikeFor(engine, load.id, state),
+          alikeFor(engine, load.id, state, surroundings(cut, state, load.id)),
+        );
+        left = less(engine, left, same);
       }
     }
     // The primary of a transformer is no load; straight between a leg and the ground it draws its current through the ground all the same.

@@ -62,7 +62,9 @@ export const reversesWithoutPause: Check = {
     }
 
     function both(one: LoadId, other: LoadId): [Region, Region] {
-      return [fedDirectly(engine, one), fedDirectly(engine, other)];
+      // Both at once is told by opposed-loads.
+      const [a, b] = [fedDirectly(engine, one), fedDirectly(engine, other)];
+      return [less(engine, a, b), less(engine, b, a)];
     }
   },
 };

@@ -1,7 +1,9 @@
 /** A load that gets more volts than it is made for. */
-import { shown } from "../ask.ts";
+import type { Load, MachineState } from "../../machine/machine.ts";
+import type { Engine, Region } from "../../states/engine.ts";
+import { less, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { loadsInSeries } from "../weak-states.ts";
+import { alikeFor, loadsInSeries, voltsOf } from "../weak-states.ts";
 import { loadName, percent, related, volts, watts } from "../words.ts";
 
 export const wrongVoltage: Check = {
@@ -14,15 +16,13 @@ export const wrongVoltage: Check = {
       if (load.ratedVolts === undefined || load.kind === "capacitor") continue;
       const over = engine.when(load.id, ["over"]);
       if (engine.isEmpty(over)) continue;
-      const largest = engine.extreme({ of: "load-volts", load: load.id }, over).largest;
-      const state = largest?.state ?? engine.witness(over);
+      let largest = engine.extreme({ of: "load-volts", load: load.id }, over).largest;
+      let state = largest?.state ?? engine.witness(over);
+      if (load.kind === "start-winding") {
+        state = yield* withoutCapacitor(engine, load, over);
+        largest = state && { value: voltsOf(engine, load.id, state), state };
+      }
       if (!state) continue;
-      // A start or auxiliary winding behind a capacitor gets more volts than the line by design, and its plate volts are the motor's.
-      if (
-        load.kind === "start-winding" &&
-        loadsInSeries(engine, load.id, state).some((id) => machine.loads[id]!.kind === "capacitor")
-      )
-        continue;
       const value = largest?.value;
       const power = value === undefined ? undefined : (value / load.ratedVolts) ** 2;
       report({
@@ -40,3 +40,22 @@ export const wrongVoltage: Check = {
     }
   },
 };
+
+/** Kinds of state of one winding that are looked at. */
+const MOST_LOOKS = 64;
+
+/**
+ * A start or auxiliary winding behind a capacitor gets more volts than the line by design, and its plate volts are the motor's: only states
+ * in which no capacitor is in series count. After `MOST_LOOKS` kinds of state the next one counts as if none were.
+ */
+function* withoutCapacitor(engine: Engine, load: Load, over: Region): Generator<void, MachineState | undefined> {
+  let left = over;
+  for (let look = 0; ; look++) {
+    const state = engine.witness(left);
+    if (!state || look === MOST_LOOKS) return state;
+    const { loads } = engine.circuit.machine;
+    if (!loadsInSeries(engine, load.id, state).some((id) => loads[id]!.kind === "capacitor")) return state;
+    yield;
+    left = less(engine, left, alikeFor(engine, load.id, state));
+  }
+}

@@ -74,3 +74,38 @@ ${more}
     expect(told(fused("heater HB 800 W 120 V"))).toEqual([]);
   });
 });
+
+/** A fuse opens at its amps: too few are told of it as a fuse, whatever is written of the breaker, and never as a contact that needs a larger one. */
+describe("a fuse of 2 A that carries 10 A", () => {
+  it.each(["", "breaker 15 A"])("supply %s", (breaker) => {
+    const [machine] = machinesOf(`machine "Bench"
+supply single 120 V 60 Hz ${breaker} legs L N PE
+fuse F1 2 A 250 V
+switch SW 1 to 2 closed in on, open in off rated 15 A 125 V
+limit HL opens 121 C closes 93 C self-resetting senses HT rated 15 A 125 V
+heater HT 1200 W 120 V
+wire L to F1 to SW to HL to HT to N
+`);
+    const findings = findingsOf(machine!, {});
+    expect(findings.map(({ id, what }) => `${id}: ${what}`)).toEqual([
+      "breaker-size: F1 is rated 2 A and carries 10 A.",
+    ]);
+    expect(findings[0]!.advice).toContain("never fit a larger one");
+  });
+
+  it("is told when its volts are too low for the line", () => {
+    const [machine] = machinesOf(`machine "Bench"
+supply single 120 V 60 Hz breaker 15 A legs L N PE
+fuse F1 2 A 32 V
+lamp DL 120 W 120 V
+switch SW 1 to 2 closed in on, open in off rated 15 A 125 V
+wire L to F1 to SW to DL to N
+`);
+    const [finding] = findingsOf(machine!, {});
+    expect(finding).toMatchObject({
+      id: "contact-over-rating",
+      what: "F1 works at 120 V, but is rated up to 32 V only.",
+      advice: "Fit one of the same amps, rated for at least 120 V.",
+    });
+  });
+});

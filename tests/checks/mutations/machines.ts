@@ -1,0 +1,146 @@
+/** The machines that are damaged: the samples, some ideas, and small ones made so that every check has something to lose. */
+import { readFileSync } from "node:fs";
+import type { Machine } from "../../../server/machine/machine.ts";
+import { machinesOf } from "../analysed.ts";
+
+const samples = new URL("../../../samples/", import.meta.url);
+const fileOf = (name: string): string => readFileSync(new URL(`${name}.camleaf`, samples), "utf8");
+
+/** A timer that runs a motor left, then right, with pauses; a relay pair that puts a coil on 240 or 120 V, each held off by the other. */
+const reverser = `machine "Reverser"
+supply 120/240 V 60 Hz breaker 20 A cord 12 AWG wiring 12 AWG
+frame CAB "cabinet"
+fuse F1 5 A
+timer TM {
+  rated 15(8) A 125 V
+  drive M1 to M2 120 V draws 33 mA pf 0.65 resistance 2.2 kohm
+  contact left  A to B
+  contact right A to C
+  contact adv   A to M1
+  chart 5 min per step {
+    steps off 1 left 2 pause 1 right 2 still 1
+    left  -  XX  -  --  -
+    right -  --  -  XX  -
+    adv   -  XX  X  XX  -
+  }
+  forward only
+}
+motor DM "drum motor" 120 V thermally-protected {
+  winding left  1 to 3 runs 3 A pf 0.6 starts 6 A pf 0.6 resistance 9 ohm
+  winding right 2 to 3 runs 3 A pf 0.6 starts 6 A pf 0.6 resistance 9 ohm
+  on CAB
+}
+wire L1 to F1 to TM.A 14 AWG 105 C
+wire TM.B to DM.1 16 AWG 105 C
+wire TM.C to DM.2 16 AWG 105 C
+wire DM.3 to N 16 AWG 105 C
+wire TM.M2 to N 16 AWG 105 C
+bond CAB to PE
+`;
+
+const twoHeats = `machine "Two heats"
+supply 120/240 V 60 Hz breaker 20 A cord 12 AWG
+frame CAB "cabinet"
+selector SW {
+  positions off low high
+  contact 1 to 2 in low rated 5 A 125 V
+  contact 1 to 3 in high rated 5 A 125 V
+}
+relay KL {
+  coil A1 to A2 120 V draws 40 mA pf 0.5 resistance 1.2 kohm
+  contact 13 to 14 while energised rated 16 A 250 V
+  contact 21 to 22 while dropped-out rated 5 A 250 V
+}
+relay KH {
+  coil A1 to A2 120 V draws 40 mA pf 0.5 resistance 1.2 kohm
+  contact 13 to 14 while energised rated 16 A 250 V
+  contact 21 to 22 while dropped-out rated 5 A 250 V
+}
+limit HL opens 121 C closes 93 C self-resetting senses HT rated 16 A 250 V
+heater HT 2400 W 240 V also at 120 V on CAB
+capacitor C1 0.47 uF run 250 V bleeds 470 kohm
+transformer T1 40 VA { primary 1 to 2 120 V; secondary 3 to 4 24 V }
+valve Y1 24 V 10 W
+wire L1 to SW.1
+wire SW.2 to KH(21 22) to KL(A1 A2) to N
+wire SW.3 to KL(21 22) to KH(A1 A2) to N
+wire L1 to HL to HT.1 12 AWG 105 C
+wire HT.2 to KL(13 14) to N 12 AWG 105 C
+wire HT.2 to KH(13 14) to L2 12 AWG 105 C
+wire SW.3 to C1 to N
+wire SW.2 to T1.1
+wire T1.2 to N
+wire T1.3 to Y1 to T1.4
+bond CAB to PE
+
+expect HT gets 240 V when SW high
+expect HT gets 120 V when SW low
+expect HT off when SW off
+`;
+
+/** Cams that change a coil over from one leg to the other, with a step between in which neither is closed. */
+const changingCams = `machine "Changing cams"
+supply 120/240 V 60 Hz breaker 20 A
+timer TM {
+  contact full A to B rated 25 A 250 V
+  contact half A to C rated 25 A 250 V
+  chart 5 min per step {
+    steps off 1 hot 2 between 1 warm 2
+    full -  XX  -  --
+    half -  --  -  XX
+  }
+}
+limit HL opens 121 C closes 93 C self-resetting senses HT rated 25 A 250 V
+heater HT 4800 W 240 V also at 120 V
+wire L1 to HL to HT to TM.A
+wire TM.B to L2
+wire TM.C to N
+`;
+
+/** A relay contact beside the limit: harmless as it is wired, and one terminal further a way past the limit once any contact welds. */
+const testLamp = `machine "Test lamp"
+supply single 120 V 60 Hz breaker 15 A
+selector SEL {
+  positions off heat test
+  contact 1 to 2 in heat rated 16 A 250 V
+  contact 1 to 3 in test rated 16 A 250 V
+}
+relay K {
+  coil A1 to A2 120 V draws 40 mA pf 0.5 resistance 1.2 kohm
+  contact 1 to 2 while energised rated 16 A 250 V
+}
+limit HL opens 121 C closes 93 C self-resetting senses HT rated 16 A 250 V
+heater HT 1200 W 120 V
+lamp DL 10 W 120 V
+wire L to SEL.1
+wire SEL.2 to HL to HT to N
+wire SEL.3 to DL to N
+wire SEL.3 to K(A1 A2) to N
+wire SEL.2 to K(1 2) to HL.1
+`;
+
+const texts: Readonly<Record<string, () => string>> = {
+  "gas-burner": () => fileOf("gas-burner"),
+  "fan-heater": () => fileOf("fan-heater"),
+  "electric-dryer": () => fileOf("electric-dryer"),
+  "top-loading-washer": () => fileOf("top-loading-washer"),
+  reverser: () => reverser,
+  "two heats": () => twoHeats,
+  "changing cams": () => changingCams,
+  "test lamp": () => testLamp,
+  "half-volts": () => fileOf("ideas/half-volts"),
+  "hold-in": () => fileOf("ideas/hold-in"),
+};
+
+export const names = Object.keys(texts);
+
+/** The four that the project is shown with. */
+export const shownSamples = names.slice(0, 4);
+
+export function textOf(name: string): string {
+  return texts[name]!();
+}
+
+export function machineOf(text: string): Machine {
+  return machinesOf(text, { "parts.camleaf": fileOf("parts") })[0]!;
+}
