@@ -2,27 +2,24 @@
 import { endOf, type Token, tokenize } from "./lexer.ts";
 import { CamleafParser } from "./parser.ts";
 import { separate } from "./separate.ts";
+import { tokenInfos } from "./token-infos.ts";
 import type { Comment, SyntaxError as TextError, TokenInfo, Tree } from "./tree.ts";
 
 /** One parser for the process: several slow each other down. */
 const parser = new CamleafParser();
 
-const infoTypes: Readonly<Record<string, TokenInfo["type"]>> = {
-  Word: "word",
-  Int: "number",
-  Dec: "number",
-  NumName: "word",
-  DecUnit: "quantity",
-  Label: "label",
-  LBrace: "brace",
-  RBrace: "brace",
-  Other: "unknown",
-};
+/** Trees of which no part leans on another: every brace closed, nothing skipped by the parser to find its way again. */
+const alone = new WeakSet<Tree>();
+
+/** True when statements of this tree would be read alike beside any others. */
+export function readsAlone(tree: Tree): boolean {
+  return alone.has(tree);
+}
 
 /** Reads a whole file. Never throws. */
 export function parse(text: string): Tree {
   const { tokens, comments, unknown } = tokenize(text);
-  let infos: TokenInfo[] | undefined;
+  let infos: readonly TokenInfo[] | undefined;
   const separated = separate(text, tokens as Token[]);
   const read = parser.read(text, separated.tokens);
   const errors: TextError[] = [
@@ -31,7 +28,7 @@ export function parse(text: string): Tree {
     ...unknown.map((place) => unknownCharacter(text, place)),
   ];
   errors.sort((a, b) => a.from - b.from || a.to - b.to);
-  return {
+  const tree: Tree = {
     from: 0,
     to: text.length,
     text,
@@ -41,17 +38,12 @@ export function parse(text: string): Tree {
     ),
     errors,
     get tokens() {
-      infos ??= tokens.map(tokenInfo);
+      infos ??= tokenInfos(tokens as Token[]);
       return infos;
     },
   };
-}
-
-/** Made only when asked for: few readers of a tree want its tokens. Words that start something are words still. */
-function tokenInfo(token: Token): TokenInfo {
-  const { name } = token.tokenType;
-  const word = name.startsWith("Start") || name.startsWith("Item");
-  return { from: token.startOffset, to: endOf(token), type: word ? "word" : (infoTypes[name] ?? "mark") };
+  if (separated.balanced && !read.recovered) alone.add(tree);
+  return tree;
 }
 
 function unknownCharacter(text: string, place: { from: number; to: number }): TextError {

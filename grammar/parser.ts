@@ -34,8 +34,8 @@ export class CamleafParser extends EditReader {
     this.performSelfAnalysis();
   }
 
-  /** Reads separated tokens of `source`. */
-  read(source: string, input: Token[]): { statements: Statement[]; errors: TextError[] } {
+  /** Reads separated tokens of `source`; `recovered`: tokens were skipped to go on. */
+  read(source: string, input: Token[]): { statements: Statement[]; errors: TextError[]; recovered: boolean } {
     this.source = source;
     this.problems = [];
     this.statements = [];
@@ -48,7 +48,7 @@ export class CamleafParser extends EditReader {
         unexpectedWord(from, Math.min(from + token.image.length, source.length), token.image || "the end", "here", []),
       );
     }
-    return { statements: this.statements, errors: this.problems };
+    return { statements: this.statements, errors: this.problems, recovered: this.errors.length > 0 };
   }
 
   private readonly file = this.RULE(

@@ -1,7 +1,6 @@
 /** Whether two texts say the same: the same statements, comments and mistakes, wherever they stand. */
+import { placeFields as places } from "./move-nodes.ts";
 import type { Tree } from "./tree.ts";
-
-const places: ReadonlySet<string> = new Set(["from", "to", "wordFrom", "wordTo"]);
 
 export function sameMeaning(a: Tree, b: Tree): boolean {
   return (

@@ -22,7 +22,8 @@ interface Frame {
   readonly brace?: IToken;
 }
 
-const topStarters = new Map<string, TokenType>([
+/** Words that start a statement of the file. */
+export const topStarters: ReadonlyMap<string, TokenType> = new Map<string, TokenType>([
   ["machine", tokens.StartMachine],
   ["supply", tokens.StartSupply],
   ["use", tokens.StartUse],
@@ -62,6 +63,8 @@ const cellsOnly = /^[\sXx12~-]*$/;
 export interface Separated {
   readonly tokens: Token[];
   readonly errors: TextError[];
+  /** No brace is missing and none is too many. */
+  readonly balanced: boolean;
 }
 
 /** One pass over the tokens of `text`; the result always ends with an End token. */
@@ -82,6 +85,8 @@ class Separation {
   private supplied = 0;
   /** More braces open than close: columns tell where a block was left open. */
   private unbalanced = false;
+  /** Not as many braces open as close. */
+  private open = false;
   /** Braces that close without being opened, not yet supplied. */
   private missingOpen = 0;
   private previousEnd = 0;
@@ -97,6 +102,7 @@ class Separation {
       else if (token.tokenType === tokens.RBrace) open--;
     }
     this.unbalanced = open > 0;
+    this.open = open !== 0;
     this.missingOpen = Math.max(0, -open);
   }
 
@@ -140,7 +146,8 @@ class Separation {
     while (this.frames.length > 1) this.closeFrame(true);
     this.end();
     if (this.out.length === 0) this.out.push(this.virtual(tokens.End));
-    return { tokens: this.out, errors: this.errors };
+    const braces = this.errors.some(({ id }) => id === "missing-brace" || id === "extra-brace");
+    return { tokens: this.out, errors: this.errors, balanced: !this.open && !braces };
   }
 
   private get frame(): Frame {
@@ -255,7 +262,7 @@ class Separation {
     if (word === "" || isWordOfLanguage(word)) return;
     // A misspelt statement word: a line of its own, at the depth of the statements around it.
     if (!this.empty && (!first || column > this.segmentColumn)) return;
-    const next = this.input[index + 1];
+    const next = this.nextOnLine(index);
     const follows =
       next?.tokenType === tokens.Word || next?.tokenType === tokens.Label || next?.tokenType === tokens.Int;
     const meant = follows && next?.image !== "to" ? this.nearest(word, starters.keys()) : undefined;
@@ -339,12 +346,15 @@ class Separation {
   }
 
   private namesAFrame(index: number): boolean {
-    const [word, next] = [this.input[index]!, this.input[index + 1]];
-    return (
-      next?.tokenType === tokens.Word &&
-      next.image !== "on" &&
-      !this.text.slice(endOf(word), next.startOffset).includes("\n")
-    );
+    const next = this.nextOnLine(index);
+    return next?.tokenType === tokens.Word && next.image !== "on";
+  }
+
+  /** The token behind this one when it stands on the same line: what a line is hangs on nothing below it. */
+  private nextOnLine(index: number): Token | undefined {
+    const next = this.input[index + 1];
+    const between = next && this.text.slice(endOf(this.input[index]!), next.startOffset);
+    return between?.includes("\n") ? undefined : next;
   }
 
   private restOfLine(index: number): string {

@@ -1,0 +1,162 @@
+/**
+ * The tree of a text that differs from an earlier one in a single stretch, as every keystroke makes it: only the statements that the
+ * stretch touches are read again, those behind it are moved.
+ *
+ * Equal to reading the whole text, because a statement word that is first on its line starts a statement whatever stands around it, as
+ * long as every brace is closed. Where that cannot be relied upon, the whole text is read.
+ */
+import { moveNodes } from "./move-nodes.ts";
+import { parse, readsAlone } from "./parse.ts";
+import { topStarters } from "./separate.ts";
+import { tokenInfos } from "./token-infos.ts";
+import type { Comment, Statement, SyntaxError as TextError, TokenInfo, Tree } from "./tree.ts";
+
+/** What became of an earlier tree in a later one. */
+export interface Carried {
+  readonly before: Tree;
+  /** Read again: this stretch of the later text. */
+  readonly from: number;
+  readonly to: number;
+  /** By so many characters all that stands behind it moved. */
+  readonly by: number;
+  /** How many statements of the earlier tree were kept in front, and where they go on behind. */
+  readonly front: number;
+  readonly back: { readonly before: number; readonly after: number };
+}
+
+const carried = new WeakMap<Tree, Carried>();
+
+/** How this tree came from the one before; undefined when its whole text was read. Of the last tree of a text only. */
+export function carriedOver(tree: Tree): Carried | undefined {
+  return carried.get(tree);
+}
+
+/** As `parse`, with the tree of an earlier text to draw on. */
+export function reparse(text: string, before: Tree | undefined): Tree {
+  if (!before) return parse(text);
+  if (before.text === text) return before;
+  const tree = changedTree(text, before) ?? parse(text);
+  // Each remembers the one before it alone, else no text would ever be forgotten.
+  carried.delete(before);
+  return tree;
+}
+
+function changedTree(text: string, before: Tree): Tree | undefined {
+  if (!readsAlone(before)) return undefined;
+  const old = before.text;
+  const by = text.length - old.length;
+  const same = commonStart(old, text);
+  const oldEnd = old.length - commonEnd(old, text, same);
+  const first = lastStartBefore(before, same);
+  const next = firstStartBehind(before, oldEnd);
+  const from = first < 0 ? 0 : lineStart(old, before.statements[first]!.from);
+  const oldTo = next < before.statements.length ? lineStart(old, before.statements[next]!.from) : old.length;
+  // Most of the text: not worth the bookkeeping.
+  if (oldTo - from > (old.length * 3) / 4) return undefined;
+  const slice = parse(text.slice(from, oldTo + by));
+  if (!readsAlone(slice)) return undefined;
+
+  const front = Math.max(first, 0);
+  const statements = joined<Statement>(
+    before.statements.slice(0, front),
+    moveNodes(slice.statements, from),
+    before.statements.slice(next),
+    by,
+  );
+  const parts = <T extends { readonly from: number }>(all: readonly T[], again: readonly T[]): T[] =>
+    joined(
+      all.filter((each) => each.from < from),
+      moveNodes(again, from),
+      all.filter((each) => each.from >= oldTo),
+      by,
+    );
+  const comments = parts<Comment>(before.comments, slice.comments);
+  const errors = parts<TextError>(before.errors, slice.errors);
+  let infos: readonly TokenInfo[] | undefined;
+  const tree: Tree = {
+    from: 0,
+    to: text.length,
+    text,
+    statements,
+    comments,
+    errors,
+    get tokens() {
+      infos ??= tokenInfos(text);
+      return infos;
+    },
+  };
+  carried.set(tree, {
+    before,
+    from,
+    to: oldTo + by,
+    by,
+    front,
+    back: { before: next, after: front + slice.statements.length },
+  });
+  return tree;
+}
+
+function joined<T>(front: readonly T[], middle: readonly T[], back: readonly T[], by: number): T[] {
+  return [...front, ...middle, ...moveNodes(back, by)];
+}
+
+function commonStart(a: string, b: string): number {
+  const most = Math.min(a.length, b.length);
+  let same = 0;
+  while (same < most && a.charCodeAt(same) === b.charCodeAt(same)) same++;
+  return same;
+}
+
+/** Not reaching into the first `taken` characters of either. */
+function commonEnd(a: string, b: string, taken: number): number {
+  const most = Math.min(a.length, b.length) - taken;
+  let same = 0;
+  while (same < most && a.charCodeAt(a.length - 1 - same) === b.charCodeAt(b.length - 1 - same)) same++;
+  return same;
+}
+
+function lineStart(text: string, offset: number): number {
+  return text.lastIndexOf("\n", offset - 1) + 1;
+}
+
+const word = /[^\s"#{}]*/y;
+
+/** A statement word, first on its line: what stands in front decides nothing about it. */
+function startsAlone({ text }: Tree, { from }: Statement): boolean {
+  if (text.slice(lineStart(text, from), from).trim() !== "") return false;
+  word.lastIndex = from;
+  return topStarters.has(word.exec(text)![0]);
+}
+
+/** The last statement whose first word ends before `offset`, so that a change there cannot touch that word; -1: none. */
+function lastStartBefore(tree: Tree, offset: number): number {
+  const { statements, text } = tree;
+  for (let index = lastIndex(statements, offset); index >= 0; index--) {
+    const { from } = statements[index]!;
+    word.lastIndex = from;
+    if (from + word.exec(text)![0].length < offset && startsAlone(tree, statements[index]!)) return index;
+  }
+  return -1;
+}
+
+/** The first statement whose line begins behind `offset`, its line end with it. */
+function firstStartBehind(tree: Tree, offset: number): number {
+  const { statements, text } = tree;
+  for (let index = Math.max(0, lastIndex(statements, offset)); index < statements.length; index++) {
+    const one = statements[index]!;
+    if (lineStart(text, one.from) > offset && startsAlone(tree, one)) return index;
+  }
+  return statements.length;
+}
+
+/** Index of the last statement that begins before `offset`; -1: none. */
+function lastIndex(statements: readonly Statement[], offset: number): number {
+  let low = 0;
+  let high = statements.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (statements[middle]!.from < offset) low = middle + 1;
+    else high = middle;
+  }
+  return low - 1;
+}
