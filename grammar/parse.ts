@@ -11,6 +11,11 @@ const parser = new CamleafParser();
 /** Trees of which no part leans on another: every brace closed, nothing skipped by the parser to find its way again. */
 const alone = new WeakSet<Tree>();
 
+/** Says so of a tree that was put together from such ones. */
+export function noteReadsAlone(tree: Tree): void {
+  alone.add(tree);
+}
+
 /** True when statements of this tree would be read alike beside any others. */
 export function readsAlone(tree: Tree): boolean {
   return alone.has(tree);

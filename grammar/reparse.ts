@@ -6,7 +6,7 @@
  * long as every brace is closed. Where that cannot be relied upon, the whole text is read.
  */
 import { moveNodes } from "./move-nodes.ts";
-import { parse, readsAlone } from "./parse.ts";
+import { noteReadsAlone, parse, readsAlone } from "./parse.ts";
 import { topStarters } from "./separate.ts";
 import { tokenInfos } from "./token-infos.ts";
 import type { Comment, Statement, SyntaxError as TextError, TokenInfo, Tree } from "./tree.ts";
@@ -85,6 +85,7 @@ function changedTree(text: string, before: Tree): Tree | undefined {
       return infos;
     },
   };
+  noteReadsAlone(tree);
   carried.set(tree, {
     before,
     from,

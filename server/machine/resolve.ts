@@ -16,6 +16,7 @@ import { noteSubjects } from "./conditioned.ts";
 import { Draft, type InFile, type PartDraft } from "./draft.ts";
 import { buildFuse, buildLoad, buildSensorLoad, buildTransformer, isLoadKind } from "./electrical.ts";
 import { addGuards } from "./guards.ts";
+import { machinesKept, type ResolvedBefore } from "./kept-machines.ts";
 import { mentionLater } from "./later-mentions.ts";
 import type { Machine, Mention, Part, Target } from "./machine.ts";
 import { buildMotor, isMotor } from "./motor.ts";
@@ -60,15 +61,25 @@ const marks: ReadonlySet<string> = new Set([
 
 /**
  * Never throws, whatever the trees hold; what can be known of a half-written machine is kept. `files` holds the main file and
- * all that it uses, directly or not; `locate` tells which of them a `use` path means, when addresses are more than paths.
+ * all that it uses, directly or not; `locate` tells which of them a `use` path means, when addresses are more than paths. From the file as it
+ * was `before`, machines are taken over whose text is the same.
  */
-export function resolveFile(files: ReadonlyMap<string, Tree>, main: string, locate?: Locate): ResolvedFile {
+export function resolveFile(
+  files: ReadonlyMap<string, Tree>,
+  main: string,
+  locate?: Locate,
+  before?: ResolvedBefore,
+): ResolvedFile {
   const tree = files.get(main);
   if (!tree) return { machines: [], findings: [], mentions: [] };
   const library = collectTypes(files, main, locate);
   const sections = splitMachines(tree);
   const usedTypes = new Set<string>();
-  const machines = sections.map((section) => buildMachine(main, tree, section, library, usedTypes));
+  const keep = before ? machinesKept(tree, before) : () => undefined;
+  const taken = sections.map((section) => keep({ file: main, ...section.place }));
+  const machines = sections.map(
+    (section, index) => taken[index] ?? buildMachine(main, tree, section, library, usedTypes),
+  );
   const loose = [...library.findings, ...syntaxFindings(main, tree)];
   if (machines.length === 0) {
     const scratch = checkTypes(main, tree, library, undefined);
@@ -77,7 +88,10 @@ export function resolveFile(files: ReadonlyMap<string, Tree>, main: string, loca
   const unusedTypes = checkTypes(main, tree, library, usedTypes);
   const shared = ({ target }: Mention) => target.type === "type" || target.type === "file";
   const findings = [...loose, ...unusedTypes.findings];
-  const spread = spreadFindings(machines, findings, unusedTypes.mentions.filter(shared));
+  // One taken over has what is said about the file with it.
+  const spread = spreadFindings(machines, findings, unusedTypes.mentions.filter(shared)).map(
+    (machine, index) => taken[index] ?? machine,
+  );
   const apart = sortMentions(unusedTypes.mentions.filter((mention) => !shared(mention)));
   return { machines: spread, findings: [], mentions: apart };
 }

@@ -21,6 +21,8 @@ export interface Description {
   readonly words: string;
   readonly offsets: readonly number[];
   readonly file: string;
+  /** An equal description of the text before, from which every offset moved by so many characters. */
+  readonly since?: { readonly offsets: readonly number[]; readonly by: number };
 }
 
 interface Entry extends Kept {
@@ -32,18 +34,14 @@ export class KeptFindings {
   readonly #entries = new Map<string, Entry>();
 
   /** What was found for an equal machine, moved to where this one stands; undefined also when that cannot be told. */
-  find({ words, offsets, file }: Description): Kept | undefined {
+  find(description: Description): Kept | undefined {
+    const { words, offsets } = description;
     const entry = this.#entries.get(words);
-    const move = entry && mover(entry.offsets, offsets, file);
-    if (!entry || !move) return undefined;
-    const findings: Finding[] = [];
-    for (const finding of entry.findings) {
-      const moved = movedFinding(finding, move);
-      if (!moved) return undefined;
-      findings.push(moved);
-    }
-    this.#entries.delete(words);
-    this.#entries.set(words, entry);
+    if (!entry) return undefined;
+    const findings = entry.offsets === offsets ? entry.findings : movedFindings(entry, description);
+    if (!findings) return undefined;
+    // As it stands now, since the next text differs from this one.
+    this.keep(description, { findings, missing: entry.missing });
     return { findings, missing: entry.missing };
   }
 
@@ -59,6 +57,12 @@ export class KeptFindings {
       this.#entries.delete(oldest);
     }
   }
+}
+
+/** The description of an equal machine all of whose places moved by so many characters. */
+export function movedDescription({ words, offsets, file }: Description, by: number): Description {
+  if (by === 0) return { words, offsets, file };
+  return { words, offsets: offsets.map((offset) => offset + by), file, since: { offsets, by } };
 }
 
 /** Everything of a machine that its findings can depend on. */
@@ -152,6 +156,22 @@ function mover(before: readonly number[], after: readonly number[], file: string
     const end = to.get(place.to);
     return from === undefined || end === undefined ? undefined : { file, from, to: end };
   };
+}
+
+function movedFindings(entry: Entry, { offsets, file, since }: Description): readonly Finding[] | undefined {
+  const move = since?.offsets === entry.offsets ? shifter(since.by, file) : mover(entry.offsets, offsets, file);
+  if (!move) return undefined;
+  const findings: Finding[] = [];
+  for (const finding of entry.findings) {
+    const moved = movedFinding(finding, move);
+    if (!moved) return undefined;
+    findings.push(moved);
+  }
+  return findings;
+}
+
+function shifter(by: number, file: string): Move {
+  return (place) => (place.file === file ? { file, from: place.from + by, to: place.to + by } : place);
 }
 
 function movedFinding(finding: Finding, move: Move): Finding | undefined {

@@ -41,8 +41,12 @@ export interface Analysed {
 export type Later = Pick<Analysed, "findings" | "missing"> & Pick<FileView, "benches" | "proposals">;
 
 export interface Pipeline {
-  /** Never throws, whatever the text. */
-  parse(text: string): Tree;
+  /**
+   * Never throws, whatever the text.
+   *
+   * @param before the tree of the text before, of which what did not change may be taken over
+   */
+  parse(text: string, before?: Tree): Tree;
   name(source: Source): Named;
   /** Every state, as a series of jobs of a few milliseconds. */
   analyse(source: Source, named: Named): Generator<void, Analysed>;

@@ -18,7 +18,7 @@ export type GravitySettings = Readonly<Record<string, Gravity | "off">>;
 interface Shown {
   readonly text: string;
   readonly version: number;
-  readonly content: string;
+  readonly findings: readonly Finding[];
   readonly deepest: Phase;
 }
 
@@ -77,10 +77,14 @@ export class Publisher {
     const shown = this.#shown.get(key);
     if (shown && shown.version > snapshot.version) return;
     const findings = this.#chosen(snapshot);
-    const content = JSON.stringify(findings);
     const deepest = snapshot.phase === "text" ? "text" : snapshot.deepest;
-    this.#shown.set(key, { text: snapshot.text, version: snapshot.version, content, deepest });
-    if (shown?.content === content && (findings.length === 0 || shown.text === snapshot.text)) return;
+    this.#shown.set(key, { text: snapshot.text, version: snapshot.version, findings, deepest });
+    // Whether long lists are equal is asked only where it matters.
+    const same = (): boolean =>
+      findings.length === 0
+        ? shown?.findings.length === 0
+        : shown?.text === snapshot.text && JSON.stringify(shown.findings) === JSON.stringify(findings);
+    if (same()) return;
     this.#send({ file: snapshot.file, version: snapshot.version, text: snapshot.text, findings });
   }
 

@@ -1,11 +1,19 @@
-import { parse } from "../../grammar/parse.ts";
+import { reparse } from "../../grammar/reparse.ts";
 import type { Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import { runChecks } from "../checks/run-checks.ts";
+import { silencers } from "../checks/silence.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Circuit } from "../circuit/circuit.ts";
 import type { BenchView, MachineView, ProposalView } from "../editor/view.ts";
-import { attachedBlocks, type Locate, type Machine, resolveFile } from "../machine/index.ts";
+import {
+  attachedBlocks,
+  type Locate,
+  type Machine,
+  originOf,
+  type ResolvedBefore,
+  resolveFile,
+} from "../machine/index.ts";
 import { benchFindings } from "../meter/bench-findings.ts";
 import { applyProposal } from "../proposals/apply.ts";
 import { type Comparison, compareProposal } from "../proposals/compare.ts";
@@ -13,7 +21,7 @@ import type { Side } from "../proposals/difference.ts";
 import { proposalFindings } from "../proposals/proposal-findings.ts";
 import type { Engine } from "../states/engine.ts";
 import { EngineMemory, makeExactEngine, movedEngine } from "../states/exact/exact-engine.ts";
-import { type Description, describeMachine, type Kept, KeptFindings } from "./kept-findings.ts";
+import { type Description, describeMachine, type Kept, KeptFindings, movedDescription } from "./kept-findings.ts";
 import { type Pipeline, type Source, usedPaths } from "./pipeline.ts";
 
 /** Pieces that the analysis of a changed machine (lost neutral, other supply volts) may work out. */
@@ -39,6 +47,8 @@ class FileMemory {
   compared: ReadonlyMap<string, Comparison> = new Map();
   /** What fewer edits of proposals bring, for one text of their machine. */
   brought: { readonly base: string; readonly known: Map<string, ReadonlySet<string>> } | undefined;
+  /** The machines of the text before, for those whose text stays the same. */
+  resolved: ResolvedBefore | undefined;
   readonly main = new KeptFindings();
   readonly later = new KeptFindings();
 
@@ -78,6 +88,7 @@ class FileMemory {
 export function makeStandardPipeline(): Pipeline {
   const memories = new Map<string, FileMemory>();
   const descriptions = new WeakMap<Machine, Description>();
+  const circuits = new WeakMap<Machine, Circuit>();
 
   const memoryOf = (file: string): FileMemory => {
     const known = memories.get(file) ?? new FileMemory();
@@ -89,9 +100,21 @@ export function makeStandardPipeline(): Pipeline {
   };
 
   const describe = (machine: Machine): Description => {
-    const known = descriptions.get(machine) ?? describeMachine(machine);
-    descriptions.set(machine, known);
-    return known;
+    const known = descriptions.get(machine);
+    if (known) return known;
+    const origin = originOf(machine);
+    const before = origin && descriptions.get(origin.machine);
+    const description = before ? movedDescription(before, origin.by) : describeMachine(machine);
+    descriptions.set(machine, description);
+    return description;
+  };
+
+  const circuitOf = (machine: Machine): Circuit => {
+    const origin = originOf(machine);
+    const before = origin && circuits.get(origin.machine);
+    const circuit = before ? { ...before, machine } : buildCircuit(machine);
+    circuits.set(machine, circuit);
+    return circuit;
   };
 
   /** Findings from an earlier version of the text where the machine is the same, else anew. */
@@ -119,15 +142,25 @@ export function makeStandardPipeline(): Pipeline {
   }
 
   return {
-    parse,
+    parse: reparse,
 
     name(source) {
       const files = filesOf(source);
-      const { machines, findings, mentions } = resolveFile(files, source.file);
+      const { file, tree } = source;
+      const memory = memoryOf(file);
+      // What a silencer silences hangs on lines, of which a machine taken over knows nothing.
+      const silenced = silencers(tree, file).length > 0;
+      const { machines, findings, mentions } = resolveFile(
+        files,
+        file,
+        undefined,
+        silenced ? undefined : memory.resolved,
+      );
+      memory.resolved = silenced ? undefined : { tree, machines };
       return {
         files,
         mentions,
-        machines: machines.map((machine) => ({ machine, circuit: buildCircuit(machine) })),
+        machines: machines.map((machine) => ({ machine, circuit: circuitOf(machine) })),
         findings: [...findings, ...machines.flatMap((machine) => machine.findings)],
       };
     },

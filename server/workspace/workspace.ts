@@ -29,6 +29,8 @@ interface Document {
   text: OpenText;
   changedAt: number;
   snapshot?: Snapshot;
+  /** Of the text read last. */
+  tree?: Source["tree"];
   /** What the second phase starts from; set together with `snapshot`. */
   start?: { readonly source: Source; readonly named: Named };
   waiters: { readonly phase: Phase; answer(snapshot: Snapshot | undefined): void }[];
@@ -253,7 +255,8 @@ export class Workspace {
     const base = { file, version, text, machines: [], findings: [], missing: [], uses, deepest: "names" } as const;
     let tree: Source["tree"] = { from: 0, to: text.length, text, statements: [], comments: [], errors: [], tokens: [] };
     try {
-      tree = this.#pipeline.parse(text);
+      tree = this.#pipeline.parse(text, document.tree);
+      document.tree = tree;
       const coming = this.#lookAtUsed(file, tree, uses);
       const source: Source = { file, tree, used: (from, path) => this.#used(from, path) };
       const named = this.#pipeline.name(source);
