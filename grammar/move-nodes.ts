@@ -14,7 +14,11 @@ export function moveNodes<T>(value: T, by: number, instead?: (value: object) => 
 
 function moved(value: unknown, by: number, instead: ((value: object) => unknown) | undefined): unknown {
   if (typeof value !== "object" || value === null || ArrayBuffer.isView(value)) return value;
-  if (Array.isArray(value)) return value.map((each) => moved(each, by, instead));
+  if (Array.isArray(value)) {
+    const list: unknown[] = [];
+    for (const each of value) list.push(moved(each, by, instead));
+    return list;
+  }
   const other = instead?.(value);
   if (other !== undefined) return other;
   const copy: Record<string, unknown> = {};

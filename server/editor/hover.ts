@@ -55,7 +55,19 @@ function mentionAt({ machine }: MachineView, file: string, offset: number): Ment
   return best;
 }
 
-function readoutsOf(view: MachineView, target: Target): Readout[] {
+const told = new WeakMap<MachineView, Map<string, readonly Readout[]>>();
+
+/** Worked out once while the machine stays the same: a pointer rests on a word again and again. */
+function readoutsOf(view: MachineView, target: Target): readonly Readout[] {
+  const known = told.get(view) ?? new Map<string, readonly Readout[]>();
+  told.set(view, known);
+  const key = JSON.stringify(target);
+  const readouts = known.get(key) ?? freshReadouts(view, target);
+  known.set(key, readouts);
+  return readouts;
+}
+
+function freshReadouts(view: MachineView, target: Target): Readout[] {
   switch (target.type) {
     case "part":
       return partReadouts(view, target.part);
@@ -79,7 +91,11 @@ function readoutsOf(view: MachineView, target: Target): Readout[] {
 }
 
 /** What the load gets and the contact carries in the chosen state, before all that holds over every state. */
-function withNow({ machine, engine }: MachineView, readouts: Readout[], state: MachineState | undefined): Readout[] {
+function withNow(
+  { machine, engine }: MachineView,
+  readouts: readonly Readout[],
+  state: MachineState | undefined,
+): readonly Readout[] {
   if (!engine || !state) return readouts;
   const now = stateNumbers(engine, state);
   return readouts.map((readout) => {

@@ -3,10 +3,11 @@
  * text is read again, and when a name in it would mean something else than before, the rename is refused with the reason.
  */
 import { parse } from "../../grammar/parse.ts";
+import { reparse } from "../../grammar/reparse.ts";
 import type { Tree } from "../../grammar/tree.ts";
 import { type Finding, findingText } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
-import { type Mention, type ResolvedFile, resolveFile, type Target } from "../machine/index.ts";
+import { type Mention, originOf, type ResolvedFile, resolveFile, type Target } from "../machine/index.ts";
 import { type NamedThing, thingAt } from "./same-thing.ts";
 import type { FileView } from "./view.ts";
 
@@ -26,7 +27,10 @@ export interface TextEdit {
 
 /** What would be renamed at the caret, or why that cannot be. */
 export function prepareRename(view: FileView, offset: number, others: readonly FileView[] = []): Renaming | Refusal {
-  const thing = thingAt(view, offset, others);
+  return prepared(view, thingAt(view, offset, others), others);
+}
+
+function prepared(view: FileView, thing: NamedThing | undefined, others: readonly FileView[]): Renaming | Refusal {
   if (!thing) return { refused: "Nothing with a name of its own stands here." };
   const { place, target } = thing.mention;
   const name = view.text.slice(place.from, place.to);
@@ -66,11 +70,11 @@ export function rename(
   newName: string,
   others: readonly FileView[] = [],
 ): readonly TextEdit[] | Refusal {
-  const prepared = prepareRename(view, offset, others);
-  if ("refused" in prepared) return prepared;
-  const thing = thingAt(view, offset, others)!;
+  const thing = thingAt(view, offset, others);
+  const ready = prepared(view, thing, others);
+  if ("refused" in ready || !thing) return ready as Refusal;
   const name = newName.trim();
-  if (name === prepared.name) return [];
+  if (name === ready.name) return [];
   if (!isOneWord(name)) return { refused: `"${name}" is no name: a name is one word of letters, digits and hyphens.` };
   const edits = thing.all.map(({ place }) => ({ place, text: name }));
   for (const each of [view, ...others]) {
@@ -99,7 +103,7 @@ function whatChanges(view: FileView, edits: readonly TextEdit[], name: string, h
   const after = new Map(before);
   for (const [file, tree] of before) {
     const own = edits.filter(({ place }) => place.file === file);
-    if (own.length > 0) after.set(file, parse(edited(tree.text, own)));
+    if (own.length > 0) after.set(file, reparse(edited(tree.text, own), tree));
   }
   const shifted = (file: string, offset: number): number => {
     let moved = offset;
@@ -109,8 +113,16 @@ function whatChanges(view: FileView, edits: readonly TextEdit[], name: string, h
   };
   const where = (file: string) => (file === home ? "" : ` in ${lastOf(file)}`);
 
-  const now = meanings(resolvedOf(view));
-  const then = meanings(resolveFile(after, view.file));
+  const own = resolvedOf(view);
+  const machines = own.machines;
+  const renamed = resolveFile(after, view.file, undefined, { tree: view.tree, machines });
+  // In a machine that was taken over word for word every name means what it meant.
+  const same = new Set<number>();
+  if (machines.length === renamed.machines.length)
+    for (const [index, machine] of renamed.machines.entries())
+      if (originOf(machine)?.machine === machines[index]) same.add(index);
+  const now = meanings(own, same);
+  const then = meanings(renamed, same);
   const known = now.findings.filter(isError);
   const errors = then.findings.filter(isError);
   if (errors.length > known.length) {
@@ -146,7 +158,7 @@ function resolvedOf(view: FileView): ResolvedFile {
 }
 
 /** What each name stands for, in numbers that do not depend on what things are called, by its place. */
-function meanings({ machines, findings, mentions }: ResolvedFile) {
+function meanings({ machines, findings, mentions }: ResolvedFile, leftOut: ReadonlySet<number>) {
   const found = new Map<string, Meaning>();
   const add = (index: number, { place, target }: Mention) => {
     const at = `${place.file} ${place.from}`;
@@ -154,7 +166,8 @@ function meanings({ machines, findings, mentions }: ResolvedFile) {
     const one = `${index} ${nameless(target)}`;
     found.set(at, { mention: place, target: known === undefined ? one : `${known}, ${one}` });
   };
-  for (const [index, machine] of machines.entries()) for (const mention of machine.mentions) add(index, mention);
+  for (const [index, machine] of machines.entries())
+    if (!leftOut.has(index)) for (const mention of machine.mentions) add(index, mention);
   for (const mention of mentions) add(-1, mention);
   return { findings: [...findings, ...machines.flatMap((machine) => machine.findings)], meanings: found };
 }

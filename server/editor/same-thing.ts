@@ -53,8 +53,11 @@ export function thingAt(view: FileView, offset: number, others: readonly FileVie
 }
 
 function allMentions(known: readonly Numbering[], own: Numbering, mention: Mention): Mention[] {
+  const kind = kindOf(mention.target);
   const keyed = known.map((numbering, index) => ({
-    mentions: numbering.mentions.map((one) => ({ one, key: targetKey(numbering, index, one.target) })),
+    mentions: numbering.mentions
+      .filter((one) => kindOf(one.target) === kind)
+      .map((one) => ({ one, key: targetKey(numbering, index, one.target) })),
   }));
   const targets = new Set([targetKey(own, known.indexOf(own), mention.target)]);
   const places = new Set<string>();
@@ -85,6 +88,9 @@ function allMentions(known: readonly Numbering[], own: Numbering, mention: Menti
 }
 
 const placeKey = ({ file, from, to }: Place): string => `${file} ${from} ${to}`;
+
+/** A leg is a terminal too. */
+const kindOf = ({ type }: Target): Target["type"] => (type === "leg" ? "terminal" : type);
 
 /** Types and files are shared by the machines of a text; everything else is numbered in its machine. */
 function targetKey({ view, machine }: Numbering, index: number, target: Target): string {
