@@ -104,4 +104,4 @@ test("machines with odd parts", () => {
     }),
     { numRuns: RUNS },
   );
-});
+}, 600_000);

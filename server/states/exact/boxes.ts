@@ -11,18 +11,6 @@ export const ORIGIN: Box = { reLo: 0, reHi: 0, imLo: 0, imHi: 0 };
 /** Of what is not told. */
 export const ANYWHERE: Box = { reLo: -Infinity, reHi: Infinity, imLo: -Infinity, imHi: Infinity };
 
-/** Of no phasor at all. */
-export const NOWHERE: Box = { reLo: Infinity, reHi: -Infinity, imLo: Infinity, imHi: -Infinity };
-
-export function isNowhere({ reLo, reHi }: Box): boolean {
-  return reLo > reHi;
-}
-
-/** Everything within `radius` of a phasor. */
-export function around(re: number, im: number, radius: number): Box {
-  return { reLo: re - radius, reHi: re + radius, imLo: im - radius, imHi: im + radius };
-}
-
 /** The smallest box that takes in both. */
 export function hull(a: Box, b: Box): Box {
   return {
@@ -35,14 +23,12 @@ export function hull(a: Box, b: Box): Box {
 
 /** Sums of a phasor from each. */
 export function sum(a: Box, b: Box): Box {
-  if (isNowhere(a) || isNowhere(b)) return NOWHERE;
   return { reLo: a.reLo + b.reLo, reHi: a.reHi + b.reHi, imLo: a.imLo + b.imLo, imHi: a.imHi + b.imHi };
 }
 
 /** A box around the phasors of the box, each times `re + i im`. */
 export function turned(box: Box, re: number, im: number): Box {
   if (im === 0 && re === 1) return box;
-  if (isNowhere(box)) return NOWHERE;
   const { reLo, reHi, imLo, imHi } = box;
   const [a, b, c, d] = [times(reLo, re), times(reHi, re), times(imLo, im), times(imHi, im)];
   const [e, f, g, h] = [times(reLo, im), times(reHi, im), times(imLo, re), times(imHi, re)];

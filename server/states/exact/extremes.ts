@@ -2,17 +2,16 @@
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId, MachineState } from "../../machine/machine.ts";
 import type { Extreme, Extremes } from "../engine.ts";
-import { EMPTY, FULL, type StateSet } from "./diagram.ts";
+import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts } from "./elements.ts";
 import { type Flow, flowOf, type Side } from "./flow.ts";
 import type { LoadWork } from "./load-sets.ts";
-import type { LoadTree } from "./load-tree.ts";
 import { lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
-import { type Option, optionsOf } from "./options.ts";
-import { cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
+import { currentOptions, type Option } from "./options.ts";
+import { changed, cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
 import type { Reach } from "./reach.ts";
 import { Rings } from "./rings.ts";
-import { type Group, groupOf, SumSearch } from "./search.ts";
+import { type Group, SumSearch } from "./search.ts";
 import type { LoadView } from "./targets.ts";
 
 export type LoadQuantity = "load-volts" | "load-amps" | "load-watts";
@@ -29,7 +28,7 @@ const MANY_STATES = 1e12;
  */
 export class EffortPool {
   private readonly size: "few" | "many" | "very many";
-  private visits = 12_000;
+  private visits = 20_000;
   private looks: number;
 
   constructor({ circuit: { machine } }: LoadWork) {
@@ -42,7 +41,7 @@ export class EffortPool {
   run<T>(question: (effort: Effort) => T): T {
     if (this.size === "few") return question({ visits: 100_000, looks: FEW_STATES });
     const many = this.size === "many";
-    const visits = Math.max(60, Math.min(400, this.visits));
+    const visits = Math.max(60, Math.min(700, this.visits));
     const looks = Math.max(1, Math.min(many ? 200 : 16, this.looks));
     const effort = { visits, looks };
     const answer = question(effort);
@@ -97,7 +96,7 @@ export class SteadyExtremes {
   }
 
   private loadWith(of: LoadQuantity, load: LoadId, care: StateSet, effort: Effort): Range {
-    const { work, view } = this;
+    const { work } = this;
     const { diagrams } = work.space;
     const range = emptyRange();
     const rest = diagrams.minus(care, this.shorted);
@@ -110,59 +109,26 @@ export class SteadyExtremes {
     }
     const dead = diagrams.minus(rest, this.fed(load));
     if (dead !== EMPTY) keep(range, 0, { set: dead, before: EMPTY });
-    const tree = view.sets.trees[load]!;
-    for (const { set: all, value, lo, hi, exact, resistance, yRe, yIm } of view.ampsOf(load)) {
-      const { lo: leastVolts, hi: mostVolts } = work.values;
-      const scaled = (volts: number, amps: number): number =>
-        of === "load-volts" ? volts : of === "load-amps" ? amps : amps ** 2 * resistance;
-      const [least, most] = [scaled(leastVolts[value]!, lo), scaled(mostVolts[value]!, hi)];
-      if (isWide(range, most, least)) continue;
-      const set = diagrams.and(all, care);
-      if (set === EMPTY) continue;
-      const size = Math.hypot(yRe, yIm);
-      if (exact) keep(range, most, { set, before: EMPTY });
-      else if (most < Infinity) this.downTree(tree, set, (volts) => scaled(volts, volts * size), most, range, effort);
-      else this.refineLoad(of, load, set, range, most, effort);
+    const fed = this.fed(load);
+    const where = { set: diagrams.and(care, fed), before: EMPTY };
+    for (const { volts, yRe, yIm, set } of this.optionsOf(load)) {
+      const byLook = (some: Where, into: Range, bound: number): void =>
+        this.refineLoad(of === "load-volts" ? of : "load-amps", load, some.set, into, bound, effort);
+      const adds = [{ volts, fed, ...(of === "load-volts" ? { yRe: 1, yIm: 0 } : { yRe, yIm }) }];
+      // Without resistance there are no watts, whatever the volts.
+      const here = yRe === 0 && of === "load-watts" ? diagrams.and(where.set, set) : EMPTY;
+      if (here !== EMPTY) keep(range, 0, { set: here, before: EMPTY });
+      if (yRe === 0 && of === "load-watts") continue;
+      const ohms = of === "load-watts" ? yRe / (yRe ** 2 + yIm ** 2) : undefined;
+      const found = ohms === undefined ? range : changed(range, (watts) => Math.sqrt(watts / ohms));
+      new SumSearch(diagrams, effort).cases(where, [{ re: 0, im: 0, adds, pairs: [[set, fed]] }], found, byLook);
+      if (ohms !== undefined)
+        Object.assign(
+          range,
+          changed(found, (amps) => amps ** 2 * ohms),
+        );
     }
     return range;
-  }
-
-  /** Largest and smallest of what `scaled` makes of the volts of a load, which it must keep in order. */
-  private downTree(
-    tree: LoadTree,
-    from: StateSet,
-    scaled: (volts: number) => number,
-    cap: number,
-    range: Range,
-    effort: Effort,
-  ): void {
-    const { diagrams } = this.work.space;
-    const { tests, yes, no, root } = tree.shape;
-    // The tests on the way are kept apart from `from`, which is large: what is built at each step is small.
-    const visit = (at: number, allowed: StateSet, largest: boolean): void => {
-      const most = Math.min(cap, scaled(tree.most(at)));
-      const least = scaled(tree.least(at));
-      if (largest ? isWide(range, most, Infinity) : isWide(range, -Infinity, least)) return;
-      if (effort.visits-- <= 0) {
-        if (largest) cut(range, most, Infinity);
-        else cut(range, -Infinity, least);
-        return;
-      }
-      if (at < 0) {
-        const phasor = tree.phasorAt(at);
-        if (phasor === undefined) return;
-        const value = scaled(Math.hypot(phasor.re, phasor.im));
-        if (!isWide(range, value, value)) keep(range, value, { set: diagrams.and(from, allowed), before: EMPTY });
-        return;
-      }
-      const ahead = largest ? tree.most(yes[at]!) >= tree.most(no[at]!) : tree.least(yes[at]!) <= tree.least(no[at]!);
-      for (const side of ahead ? [true, false] : [false, true]) {
-        const next = side ? diagrams.and(allowed, tests[at]!) : diagrams.minus(allowed, tests[at]!);
-        if (diagrams.meets(from, next)) visit(side ? yes[at]! : no[at]!, next, largest);
-      }
-    };
-    visit(root, FULL, true);
-    visit(root, FULL, false);
   }
 
   /** Steady current of a closed contact over any states (at rest or passed through). */
@@ -231,17 +197,14 @@ export class SteadyExtremes {
     ));
   }
 
-  /** Currents of a load as options of a sum. */
-  private optionsOf(load: LoadId): readonly Option[] {
-    const { work, view } = this;
-    const { diagrams } = work.space;
-    return (this.options[load] ??= optionsOf(diagrams, work.values, view.sets.trees[load]!, view.ampsOf(load)));
+  private groups({ loads }: Side): Group[] {
+    return loads.map(({ load, parts }) => ({ parts, options: this.optionsOf(load), fed: this.fed(load) }));
   }
 
-  private groups({ loads }: Side): Group[] {
-    return loads.map(({ load, parts }) =>
-      groupOf(this.work.space.diagrams, parts, this.optionsOf(load), this.fed(load)),
-    );
+  /** Currents of a load. */
+  optionsOf(load: LoadId): readonly Option[] {
+    const { space, circuit } = this.work;
+    return (this.options[load] ??= currentOptions(space, circuit.machine.loads[load]!, this.view.sets.trees[load]!));
   }
 
   /** Current of a contact, one arrangement of contacts at a time. */

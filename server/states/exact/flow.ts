@@ -6,7 +6,7 @@
  * leg or the sides meet, contacts are in parallel and share the current (`rings.ts`).
  */
 import type { ContactId, LoadId } from "../../machine/machine.ts";
-import { EMPTY, type StateSet } from "./diagram.ts";
+import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { reachSets } from "./leg-reach.ts";
 import type { LoadWork } from "./load-sets.ts";
 import type { Rings } from "./rings.ts";
@@ -40,9 +40,9 @@ export function flowOf(work: LoadWork, rings: Rings, contact: ContactId, care: S
   const stop = new Uint8Array(circuit.jointCount);
   for (const joint of circuit.legJoint) stop[joint] = 1;
   const links = { a: circuit.contactA, b: circuit.contactB, set: closed, at: work.contactsAt };
-  const side = (from: number, to: number, start: StateSet): { reach: Int32Array; legs: StateSet; meets: StateSet } => {
-    if (stop[from] === 1) return { reach: new Int32Array(circuit.jointCount), legs: start, meets: EMPTY };
-    const reach = reachSets(diagrams, links, from, start, stop, contact);
+  const side = (from: number, to: number): { reach: Int32Array; legs: StateSet; meets: StateSet } => {
+    if (stop[from] === 1) return { reach: new Int32Array(circuit.jointCount), legs: FULL, meets: EMPTY };
+    const reach = reachSets(diagrams, links, from, FULL, stop, contact);
     let legs: StateSet = EMPTY;
     for (const joint of circuit.legJoint) legs = diagrams.or(legs, reach[joint]!);
     return { reach, legs, meets: stop[to] === 1 ? EMPTY : reach[to]! };
@@ -52,14 +52,14 @@ export function flowOf(work: LoadWork, rings: Rings, contact: ContactId, care: S
     const loads: Side["loads"][number][] = [];
     for (const { id } of machine.loads) {
       if (reach[circuit.loadA[id]!] === EMPTY && reach[circuit.loadB[id]!] === EMPTY) continue;
-      const first = diagrams.and(reach[circuit.loadA[id]!]!, where);
-      const second = diagrams.and(reach[circuit.loadB[id]!]!, where);
+      const first = reach[circuit.loadA[id]!]!;
+      const second = reach[circuit.loadB[id]!]!;
       if (first === second) continue;
       loads.push({ load: id, parts: signedParts(diagrams.minus(first, second), diagrams.minus(second, first)) });
     }
     return { where, loads };
   };
-  const atB = side(b, a, care);
+  const atB = side(b, a);
   // A joint that is a leg is no load's side, even when it is reached.
   for (const joint of circuit.legJoint) atB.reach[joint] = EMPTY;
   const byB = diagrams.minus(diagrams.minus(care, atB.legs), atB.meets);
@@ -67,7 +67,7 @@ export function flowOf(work: LoadWork, rings: Rings, contact: ContactId, care: S
   const sides = byB === EMPTY ? [] : [loadsOn(atB.reach, byB)];
   let mixed = diagrams.and(care, atB.meets);
   if (rest !== EMPTY) {
-    const atA = side(a, b, rest);
+    const atA = side(a, b);
     for (const joint of circuit.legJoint) atA.reach[joint] = EMPTY;
     const byA = diagrams.minus(diagrams.minus(rest, atA.legs), atA.meets);
     if (byA !== EMPTY) sides.push(loadsOn(atA.reach, byA));

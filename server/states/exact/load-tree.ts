@@ -2,10 +2,12 @@
  * The volts of one load down to each single value, without a set for each: a tree of decisions whose ends are values. A search goes
  * down it with the states it asks about, and leaves out every branch that cannot hold anything larger (or smaller) than what it has.
  */
-import { ANYWHERE, type Box, NOWHERE } from "./boxes.ts";
+import { ANYWHERE, type Box, ORIGIN } from "./boxes.ts";
 import type { StateSet } from "./diagram.ts";
 import type { Shape } from "./shapes.ts";
 import type { Values } from "./values.ts";
+
+const NO_VOLTS = { re: 0, im: 0 };
 
 export class LoadTree {
   readonly shape: Shape;
@@ -13,10 +15,8 @@ export class LoadTree {
   readonly valueAt: Int32Array;
   private readonly values: Values;
   private readonly mostBelow: Float64Array;
-  private readonly leastBelow: Float64Array;
   /** Box of each part: least and most of re, least and most of im. Few trees are ever asked. */
   private boxes: Float64Array | undefined;
-  private noneBelow: Uint8Array | undefined;
 
   constructor(shape: Shape, valueAt: Int32Array, values: Values) {
     this.shape = shape;
@@ -25,11 +25,8 @@ export class LoadTree {
     const { yes, no, tests } = shape;
     const count = tests.length;
     this.mostBelow = new Float64Array(count);
-    this.leastBelow = new Float64Array(count);
-    for (let part = 0; part < count; part++) {
+    for (let part = 0; part < count; part++)
       this.mostBelow[part] = Math.max(this.most(yes[part]!), this.most(no[part]!));
-      this.leastBelow[part] = Math.min(this.least(yes[part]!), this.least(no[part]!));
-    }
   }
 
   /** Largest volts at or below a place; volts that are not told count as any. */
@@ -41,16 +38,7 @@ export class LoadTree {
     return Number.isNaN(most) ? Infinity : most;
   }
 
-  /** Smallest volts at or below a place, ends without volts left out. */
-  least(at: number): number {
-    if (at >= 0) return this.leastBelow[at]!;
-    const value = this.valueAt[~at]!;
-    if (value < 0) return Infinity;
-    const least = this.values.lo[value]!;
-    return Number.isNaN(least) ? 0 : least;
-  }
-
-  /** Where the volts at or below a place lie, ends without volts left out. */
+  /** Where the volts at or below a place lie; ends without volts count as 0 V. */
   box(at: number): Box {
     if (at < 0) return this.endBox(this.valueAt[~at]!);
     const boxes = (this.boxes ??= this.allBoxes());
@@ -58,17 +46,11 @@ export class LoadTree {
     return { reLo: boxes[b]!, reHi: boxes[b + 1]!, imLo: boxes[b + 2]!, imHi: boxes[b + 3]! };
   }
 
-  /** True when ends without volts are at or below a place. */
-  mayBeNone(at: number): boolean {
-    if (at < 0) return this.valueAt[~at]! < 0;
-    this.boxes ??= this.allBoxes();
-    return this.noneBelow![at] === 1;
-  }
-
-  /** Volts at an end; undefined where there are none or they are not told. */
+  /** Volts at an end, 0 V where there are none; undefined where they are not told. */
   phasorAt(at: number): { readonly re: number; readonly im: number } | undefined {
     const value = this.valueAt[~at]!;
-    if (value < 0 || Number.isNaN(this.values.re[value]!)) return undefined;
+    if (value < 0) return NO_VOLTS;
+    if (Number.isNaN(this.values.re[value]!)) return undefined;
     return { re: this.values.re[value]!, im: this.values.im[value]! };
   }
 
@@ -77,7 +59,7 @@ export class LoadTree {
   }
 
   private endBox(value: number): Box {
-    if (value < 0) return NOWHERE;
+    if (value < 0) return ORIGIN;
     const re = this.values.re[value]!;
     const im = this.values.im[value]!;
     return Number.isNaN(re) ? ANYWHERE : { reLo: re, reHi: re, imLo: im, imHi: im };
@@ -87,13 +69,10 @@ export class LoadTree {
     const { yes, no, tests } = this.shape;
     const boxes = new Float64Array(4 * tests.length);
     const ends = Array.from(this.valueAt, (value) => this.endBox(value));
-    const noneBelow = new Uint8Array(tests.length);
-    this.noneBelow = noneBelow;
     for (let part = 0; part < tests.length; part++) {
       let [reLo, reHi, imLo, imHi] = [Infinity, -Infinity, Infinity, -Infinity];
       for (let side = 0; side < 2; side++) {
         const at = side === 0 ? yes[part]! : no[part]!;
-        if (at < 0 ? this.valueAt[~at]! < 0 : noneBelow[at] === 1) noneBelow[part] = 1;
         if (at < 0) {
           const end = ends[~at]!;
           reLo = Math.min(reLo, end.reLo);

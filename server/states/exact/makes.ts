@@ -8,9 +8,9 @@ import type { Extremes } from "../engine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { extremesOf, type SteadyExtremes } from "./extremes.ts";
 import { lookAlikes } from "./looks.ts";
-import { type Option, optionsOf, type VoltsCell } from "./options.ts";
+import { admittance, type Option } from "./options.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, restrict, type Where } from "./range.ts";
-import { groupOf, SumSearch } from "./search.ts";
+import { SumSearch } from "./search.ts";
 import type { Step, Steps } from "./steps.ts";
 import { WEAK } from "./values.ts";
 
@@ -19,7 +19,7 @@ export class MakeExtremes {
   private readonly steps: Steps;
   private readonly differs: (StateSet | undefined)[] = [];
   private readonly tied: (StateSet | undefined)[] = [];
-  private readonly optionsOf: (Option[] | undefined)[] = [];
+  private readonly optionsOf: (readonly Option[] | undefined)[] = [];
 
   constructor(steady: SteadyExtremes, steps: Steps) {
     this.steady = steady;
@@ -71,35 +71,33 @@ export class MakeExtremes {
     for (const side of flow.sides) {
       const set = diagrams.and(calm, side.where);
       if (set === EMPTY) continue;
-      const groups = side.loads.map(({ load, parts }) =>
-        groupOf(diagrams, parts, (this.optionsOf[load] ??= this.options(load)), this.steady.fed(load)),
-      );
+      const groups = side.loads.map(({ load, parts }) => {
+        const options = (this.optionsOf[load] ??= this.options(load));
+        return { parts, options, fed: this.steady.fed(load) };
+      });
       search.run({ set, before: fed.before }, groups, range, byLook);
     }
     const untold = diagrams.or(diagrams.and(calm, flow.untold), diagrams.and(fed.set, upset));
     if (untold !== EMPTY) byLook({ set: untold, before: fed.before }, range, Infinity);
   }
 
-  /** Currents of a load, largest first: at its inrush when it was off before and starts with another impedance. */
-  private options(load: LoadId): Option[] {
+  /** Currents of a load: at its inrush when it was off before and starts with another impedance. */
+  private options(load: LoadId): readonly Option[] {
     const { work, view } = this.steady;
     const { diagrams } = work.space;
     const { inrush } = work.circuit.machine.loads[load]!;
+    const steady = this.steady.optionsOf(load);
     const weak = view.atLeast(load, WEAK);
     const differs = diagrams.and(this.inrushDiffers(load), weak);
-    const volts = view.sets.trees[load]!;
-    const cells = view.ampsOf(load);
-    const within = (set: StateSet, y?: { yRe: number; yIm: number }): VoltsCell[] =>
-      cells.map((cell) => ({ ...cell, ...y, set: diagrams.and(cell.set, set) }));
-    const options = (some: readonly VoltsCell[], before?: StateSet): Option[] =>
-      optionsOf(diagrams, work.values, volts, some, before);
-    const result = options(within(diagrams.not(differs)));
-    if (inrush !== undefined && differs !== EMPTY) {
-      const square = inrush.re ** 2 + inrush.im ** 2;
-      const y = { yRe: inrush.re / square, yIm: -inrush.im / square };
-      result.push(...options(within(differs), weak), ...options(within(differs, y), diagrams.not(weak)));
-    }
-    return result.sort((a, b) => b.most - a.most);
+    if (inrush === undefined || differs === EMPTY) return steady;
+    const starting = { volts: view.sets.trees[load]!, ...admittance(inrush) };
+    return [
+      ...steady.flatMap((option): Option[] => [
+        { ...option, set: diagrams.minus(option.set, differs) },
+        { ...option, set: diagrams.and(option.set, differs), before: weak },
+      ]),
+      { ...starting, set: differs, before: diagrams.not(weak) },
+    ];
   }
 
   /** States after the step in which some load may start with another impedance while others are in series with it. */

@@ -58,6 +58,16 @@ export function cut(range: Range, bound: number, least = 0): void {
   range.cutBelow = Math.min(range.cutBelow, least);
 }
 
+/** The range with its values changed by what keeps their order. */
+export function changed({ smallest, largest, cutAbove, cutBelow }: Range, by: (value: number) => number): Range {
+  return {
+    ...(smallest && { smallest: { ...smallest, value: by(smallest.value) } }),
+    ...(largest && { largest: { ...largest, value: by(largest.value) } }),
+    cutAbove: cutAbove > -Infinity ? by(cutAbove) : cutAbove,
+    cutBelow: cutBelow < Infinity ? by(cutBelow) : cutBelow,
+  };
+}
+
 /** True when no value up to `bound` is larger than what was found. */
 export function isNotLarger(range: Range, bound: number): boolean {
   return range.largest !== undefined && bound <= range.largest.value * (1 + 1e-12) + 1e-12;

@@ -8,7 +8,6 @@ import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { edgesAt } from "./edges-at.ts";
 import { conducts } from "./elements.ts";
 import type { LoadWork } from "./load-sets.ts";
-import type { Turned } from "./options.ts";
 import type { Case } from "./search.ts";
 import type { LoadView } from "./targets.ts";
 
@@ -52,32 +51,35 @@ export class VoltagePaths {
         return set;
       }),
     );
-    const waiting = new Uint8Array(circuit.jointCount);
-    const queue = Array.from(known.keys()).filter((joint) => known[joint] !== EMPTY);
-    for (const joint of queue) waiting[joint] = 1;
-    const conducting = circuit.machine.loads.map((load) => space.withImpedance(load, conducts));
-    const lead = (from: number, to: number, load: number, where: StateSet): void => {
-      const set = diagrams.minus(diagrams.and(known[from]!, where), known[to]!);
+    const waiting = new Set<number>(known.keys());
+    const lead = (from: number, to: number, load: number, all: StateSet): void => {
+      const set = diagrams.minus(all, known[to]!);
       if (set === EMPTY) return;
       known[to] = diagrams.or(known[to]!, set);
       const way = this.ways[to]!.find((one) => one.from === from && one.load === load);
       if (way === undefined) this.ways[to]!.push({ from, load, set });
       else way.set = diagrams.or(way.set, set);
-      if (waiting[to] === 0) {
-        waiting[to] = 1;
-        queue.push(to);
-      }
+      waiting.add(to);
     };
-    for (let head = 0; head < queue.length; head++) {
-      const joint = queue[head]!;
-      waiting[joint] = 0;
-      for (const id of contactsAt[joint]!) {
-        const a = circuit.contactA[id]!;
-        lead(joint, a === joint ? circuit.contactB[id]! : a, -1, closed[id]!);
+    const conducting = circuit.machine.loads.map((load) => space.withImpedance(load, conducts));
+    // As few loads as can be are on a way: what contacts join comes first, then one load more.
+    while (waiting.size > 0) {
+      const changed = new Set<number>();
+      for (const joint of waiting) {
+        waiting.delete(joint);
+        changed.add(joint);
+        for (const id of contactsAt[joint]!) {
+          const a = circuit.contactA[id]!;
+          const other = a === joint ? circuit.contactB[id]! : a;
+          lead(joint, other, -1, diagrams.and(known[joint]!, closed[id]!));
+        }
       }
-      for (const id of loadsAt[joint]!) {
-        const a = circuit.loadA[id]!;
-        lead(joint, a === joint ? circuit.loadB[id]! : a, id, conducting[id]!);
+      const before = known.slice();
+      for (const joint of changed) {
+        for (const id of loadsAt[joint]!) {
+          const a = circuit.loadA[id]!;
+          lead(joint, a === joint ? circuit.loadB[id]! : a, id, diagrams.and(before[joint]!, conducting[id]!));
+        }
       }
     }
   }
@@ -86,28 +88,30 @@ export class VoltagePaths {
   between(a: number, b: number, where: StateSet): Case[] {
     const { circuit, space } = this.work;
     const { trees } = this.view.sets;
-    const cases = new Map<string, Case>();
-    const [legsRe, legsIm] = [circuit.legRe, circuit.legIm];
+    const { diagrams } = space;
+    const cases = new Map<string, Case & { pairs: [StateSet, StateSet][] }>();
+    const { legRe, legIm } = circuit;
+    const here = (one: Made): boolean => diagrams.meets(where, one.set);
+    const seconds = this.madeOf(b).filter(here);
     for (const first of this.madeOf(a)) {
-      if (!space.diagrams.meets(where, first.set)) continue;
-      for (const second of this.madeOf(b)) {
-        const both = space.diagrams.and(first.set, second.set);
-        if (!space.diagrams.meets(where, both)) continue;
+      if (!here(first)) continue;
+      for (const second of seconds) {
         // A load on both ways adds nothing to the difference.
         const loads = new Map(first.loads);
         for (const [load, factor] of second.loads) loads.set(load, (loads.get(load) ?? 0) - factor);
-        const adds: Turned[] = [];
+        const adds: Case["adds"][number][] = [];
         let key = "";
-        for (const [load, factor] of [...loads].sort(([p], [q]) => p - q)) {
-          if (factor === 0 || !space.diagrams.meets(both, this.fed(load))) continue;
-          adds.push({ volts: trees[load]!, yRe: factor, yIm: 0 });
+        for (const [load, factor] of loads.size > 1 ? [...loads].sort(([p], [q]) => p - q) : loads) {
+          if (factor === 0) continue;
+          adds.push({ volts: trees[load]!, yRe: factor, yIm: 0, fed: this.fed(load) });
           key += `${load} ${factor} `;
         }
-        const re = (legsRe[first.leg] ?? 0) - (legsRe[second.leg] ?? 0);
-        const im = (legsIm[first.leg] ?? 0) - (legsIm[second.leg] ?? 0);
+        const re = (legRe[first.leg] ?? 0) - (legRe[second.leg] ?? 0);
+        const im = (legIm[first.leg] ?? 0) - (legIm[second.leg] ?? 0);
         key += `${re} ${im}`;
-        const set = space.diagrams.or(cases.get(key)?.set ?? EMPTY, both);
-        cases.set(key, { set, re, im, adds });
+        const known = cases.get(key);
+        if (known === undefined) cases.set(key, { re, im, adds, pairs: [[first.set, second.set]] });
+        else known.pairs.push([first.set, second.set]);
       }
     }
     return [...cases.values()];
