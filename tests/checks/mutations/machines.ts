@@ -137,8 +137,9 @@ export const names = Object.keys(texts);
 /** The four that the project is shown with. */
 export const shownSamples = names.slice(0, 4);
 
+/** Also of `parts`, the file that the washer uses. */
 export function textOf(name: string): string {
-  return texts[name]!();
+  return texts[name]?.() ?? fileOf(name);
 }
 
 export function machineOf(text: string): Machine {
