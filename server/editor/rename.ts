@@ -7,6 +7,7 @@ import { reparse } from "../../grammar/reparse.ts";
 import type { Tree } from "../../grammar/tree.ts";
 import { type Finding, findingText } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
+import { opposedPairs } from "../checks/opposed.ts";
 import { type Mention, originOf, type ResolvedFile, resolveFile, type Target } from "../machine/index.ts";
 import { type NamedThing, thingAt } from "./same-thing.ts";
 import type { FileView } from "./view.ts";
@@ -138,9 +139,13 @@ function whatChanges(view: FileView, edits: readonly TextEdit[], name: string, h
       refused: `${name} already means something here: line ${line}${where(file)} would then mean something else.`,
     };
   }
-  return then.meanings.size === now.meanings.size
+  if (then.meanings.size !== now.meanings.size)
+    return { refused: `${name} already means something here${where(view.file)}.` };
+  return knownByName(own) === knownByName(renamed)
     ? undefined
-    : { refused: `${name} already means something here${where(view.file)}.` };
+    : {
+        refused: `${name} would make something else of it${where(view.file)}: a start winding, and a direction or speed that excludes another, is known by its name.`,
+      };
 }
 
 const isError = ({ gravity }: Finding): boolean => gravity === "error";
@@ -148,6 +153,11 @@ const isError = ({ gravity }: Finding): boolean => gravity === "error";
 interface Meaning {
   readonly mention: Place;
   readonly target: string;
+}
+
+/** What follows from names alone: which windings start a motor, and which of them exclude each other. */
+function knownByName({ machines }: ResolvedFile): string {
+  return JSON.stringify(machines.map((machine) => [machine.loads.map(({ kind }) => kind), opposedPairs(machine)]));
 }
 
 /** The view knows already what its names mean, when it knows its files. */

@@ -121,3 +121,22 @@ describe("renaming", () => {
     expect(refusal(oven("wire L1 to SW", "wire L1 to S▮W"))).toBe("renames SW");
   });
 });
+
+/** A winding is known as a start winding by its name, and so are directions that exclude each other. */
+describe("a name that says what the thing is", () => {
+  const motor = (name: string) => `supply single 120 V 60 Hz
+motor DM 120 V 1/3 hp thermally-protected {
+  winding main 1 to 3
+  winding ${name} 2 to 3
+}
+wire L to DM.1
+wire L to DM.2
+wire DM.3 to N
+`;
+  it("is not changed into one that says something else", () => {
+    expect(renamed(motor("sta▮rt"), "second")).toContain("known by its name");
+    expect(renamed(motor("sec▮ond"), "start")).toContain("known by its name");
+    expect(renamed(motor("sta▮rt"), "starting")).toContain("winding starting 2 to 3");
+    expect(renamed(motor("sec▮ond"), "third")).toContain("winding third 2 to 3");
+  });
+});

@@ -148,7 +148,10 @@ function rewritten(text: string, random: Random, others: Readonly<Record<string,
   return fix && applied(text, fix.edits);
 }
 
-function spliced(text: string, random: Random): string | undefined {
+function spliced(text: string, random: Random, others: Readonly<Record<string, string>>): string | undefined {
+  // A wire that an error leaves out would leave the splice loose as well.
+  if (viewOf(text, others).machines.some(({ machine }) => machine.findings.some(({ gravity }) => gravity === "error")))
+    return undefined;
   // At the head of a chain a part counts from its far end, so only points are spliced.
   const wires = [...text.matchAll(/^wire (L\d?|N|\w+\.\w+) to ([^\r\n]*)$/gm)];
   const wire = wires[Math.floor(random() * wires.length)];
