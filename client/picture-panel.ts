@@ -21,6 +21,7 @@ const titles: Record<PictureKind, string> = { drawing: "Circuit", chart: "Timer 
 /** While a person types, the picture follows a moment later. */
 const afterTypingMs = 30;
 const afterSettingMs = 300;
+const longestDrawingMs = 15_000;
 
 export class PicturePanel {
   readonly #all: vscode.Disposable[] = [];
@@ -36,6 +37,7 @@ export class PicturePanel {
   /** The chosen state was told once. */
   #told = false;
   #asked = 0;
+  #drawn: ((data: string | undefined) => void) | undefined;
   #soon: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
@@ -93,6 +95,8 @@ export class PicturePanel {
         return showText(this.uri, message.range);
       case "save":
         return this.save();
+      case "png":
+        return this.#drawn?.(message.data);
     }
   }
 
@@ -155,6 +159,13 @@ export class PicturePanel {
     }
   }
 
+  #ask(live: boolean, alone = false): Promise<DrawingResult | ChartResult | null | undefined> {
+    const at = this.keeper.caret(this.uri);
+    const uri = this.uri.toString();
+    const params: DrawingParams = { uri, machine: this.#machine, at, live, section: this.#section, alone };
+    return this.keeper.ask<DrawingResult | ChartResult | null>(this.kind === "drawing" ? drawing : chart, params);
+  }
+
   #showDrawing(picture: DrawingResult, uri: string): void {
     // States not worked out yet: what is shown stays until they are, instead of flashing by at rest.
     if (this.#live && !picture.live && this.#shown?.live && picture.machine === this.#shown.machine) return;
@@ -184,21 +195,42 @@ export class PicturePanel {
   }
 
   /** The picture as a file of its own that opens anywhere; undefined before it was shown. */
-  #file(): { readonly suffix: string; readonly text: string } | undefined {
-    const shown = this.#shown ?? this.#charts;
+  async #file(): Promise<{ readonly suffix: string; readonly text: string } | undefined> {
+    const shown = this.#shown ? ((await this.#ask(this.#live, true)) as DrawingResult | undefined) : this.#charts;
     const svg = shown && ("svg" in shown ? shown.svg : shown.charts[0]?.svg);
     if (!shown || svg === undefined) return undefined;
     const text = svg.replace(/^(<svg[^>]*>)/, (open) => `${open}\n<style>${shown.style}\n</style>`);
-    return { suffix: this.kind === "chart" ? "-chart" : this.#live ? "-state" : "", text };
+    const section = "section" in shown && shown.section !== undefined ? `-section-${shown.section}` : "";
+    const suffix = this.kind === "chart" ? "-chart" : `${section}${this.#live ? "-state" : ""}`;
+    return { suffix, text };
   }
 
+  /** SVG or PNG, by the name that the person gives. */
   async save(): Promise<void> {
-    const file = this.#file();
-    if (file) await saveFile(this.uri, file.suffix, [{ ending: "svg", name: "SVG", content: file.text }]);
+    const file = await this.#file();
+    if (!file) return;
+    await saveFile(this.uri, file.suffix, [
+      { ending: "svg", name: "SVG", content: file.text },
+      { ending: "png", name: "PNG", content: () => this.#png(file.text) },
+    ]);
+  }
+
+  /** The page draws it: the extension has no canvas. */
+  async #png(svg: string): Promise<Uint8Array | undefined> {
+    const data = await new Promise<string | undefined>((drawn) => {
+      this.#drawn = drawn;
+      this.#send({ show: "rasterise", svg });
+      setTimeout(() => drawn(undefined), longestDrawingMs);
+    });
+    if (data === undefined) {
+      void vscode.window.showErrorMessage("The picture could not be drawn as PNG. Save it as SVG instead.");
+      return undefined;
+    }
+    return Uint8Array.from(atob(data), (letter) => letter.charCodeAt(0));
   }
 
   async copy(): Promise<void> {
-    const file = this.#file();
+    const file = await this.#file();
     if (!file) return;
     await vscode.env.clipboard.writeText(file.text);
     vscode.window.setStatusBarMessage("The picture is on the clipboard as SVG.", 3000);

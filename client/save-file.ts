@@ -7,7 +7,8 @@ export interface Form {
   readonly ending: string;
   /** `HTML page` */
   readonly name: string;
-  readonly content: string | Uint8Array;
+  /** What takes a moment is made once it is asked for; undefined when it cannot be. */
+  readonly content: string | (() => Promise<Uint8Array | undefined>);
 }
 
 /** `suffix`: `-chart` beside `dryer.camleaf` proposes `dryer-chart.svg`. The written file's address, undefined when called off. */
@@ -26,9 +27,8 @@ export async function saveFile(
   });
   if (!target) return undefined;
   const { content } = forms.find(({ ending }) => target.path.toLowerCase().endsWith(`.${ending}`)) ?? forms[0];
-  await vscode.workspace.fs.writeFile(
-    target,
-    typeof content === "string" ? new TextEncoder().encode(content) : content,
-  );
+  const bytes = typeof content === "string" ? new TextEncoder().encode(content) : await content();
+  if (!bytes) return undefined;
+  await vscode.workspace.fs.writeFile(target, bytes);
   return target;
 }

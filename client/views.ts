@@ -2,7 +2,15 @@
 import * as vscode from "vscode";
 import type { StateWish } from "../server/base/chosen-state.ts";
 import { photoAddress, photoKind } from "../server/base/photos.ts";
-import { type ReadingsResult, readings, type WriteUpParams, type WriteUpResult, writeUp } from "../server/protocol.ts";
+import {
+  type ReadingsResult,
+  readings,
+  type ShowState,
+  showState,
+  type WriteUpParams,
+  type WriteUpResult,
+  writeUp,
+} from "../server/protocol.ts";
 import { BenchPanel } from "./bench-panel.ts";
 import { registerComparison } from "./compare-panel.ts";
 import { ControlsView } from "./controls-view.ts";
@@ -98,6 +106,15 @@ export function registerViews(context: vscode.ExtensionContext, keeper: Keeper):
     if (state) vscode.window.setStatusBarMessage(state.refused ?? `${state.machine}: ${state.words}`, 4000);
   };
 
+  /** From a finding: the state in which it can be seen, on the drawing. */
+  const showFound = async (found?: ShowState) => {
+    if (!found) return;
+    const uri = vscode.Uri.parse(found.uri);
+    const state = await keeper.state(uri, found.machine, { wish: "names", positions: found.names });
+    if (state?.refused !== undefined) return void vscode.window.showInformationMessage(state.refused);
+    if (state) show("drawing");
+  };
+
   /** The picture that is looked at: the one with the focus, else one on the screen. */
   const looked = () => {
     const all = [...open.values()];
@@ -130,6 +147,7 @@ export function registerViews(context: vscode.ExtensionContext, keeper: Keeper):
   const { registerCommand } = vscode.commands;
   return vscode.Disposable.from(
     registerCommand("camleaf.openDrawing", () => show("drawing")),
+    registerCommand(showState, showFound),
     registerCommand("camleaf.openBench", showBench),
     registerCommand("camleaf.readings", showReadings),
     registerComparison(context, keeper),

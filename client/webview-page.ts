@@ -34,7 +34,8 @@ function html(webview: vscode.Webview, extension: vscode.Uri, kind: PageKind, ti
   const nonce = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) =>
     byte.toString(16).padStart(2, "0"),
   ).join("");
-  const policy = `default-src 'none'; style-src ${webview.cspSource}; script-src 'nonce-${nonce}'`;
+  // Pictures of the page's own making, which become PNG; none can be fetched.
+  const policy = `default-src 'none'; style-src ${webview.cspSource}; script-src 'nonce-${nonce}'; img-src data:`;
   return `<!DOCTYPE html>
 <html lang="en">
 <head>

@@ -1,7 +1,7 @@
 /** The charts of the machine's timers: a click on a column turns the timer there. */
 import type { ChosenState } from "../../server/base/chosen-state.ts";
 import type { ChartResult } from "../../server/protocol.ts";
-import { element, pictureFrom, svgElement } from "./dom.ts";
+import { button, element, pictureFrom, svgElement } from "./dom.ts";
 import { tell } from "./host.ts";
 import { PictureFrame } from "./picture.ts";
 import { machineChoice, StateBar } from "./state-bar.ts";
@@ -24,7 +24,12 @@ export class ChartPage {
   showChart({ charts, machines, machine, ready }: ChartResult): void {
     while (this.#frames.length < charts.length) this.#frames = [...this.#frames, new PictureFrame()];
     const choice = machineChoice(machines, machine);
-    this.#tools.replaceChildren(...(choice ? [choice] : []), ...(this.#frames[0] ? [this.#frames[0].zoomButtons] : []));
+    this.#tools.replaceChildren(
+      ...(choice ? [choice] : []),
+      ...(this.#frames[0]
+        ? [this.#frames[0].zoomButtons, button("Save", "Save the chart as SVG or PNG", () => tell({ tell: "save" }))]
+        : []),
+    );
     const shown = charts.flatMap(({ svg, control, positions }, index) => {
       const picture = pictureFrom(svg);
       if (!picture) return [];

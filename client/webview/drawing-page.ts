@@ -58,7 +58,7 @@ export class DrawingPage {
         element("label", { for: "live" }, this.#live, "chosen state"),
         this.#frame.zoomButtons,
         this.#find,
-        button("Save SVG", "Save the drawing as an SVG file", () => tell({ tell: "save" })),
+        button("Save", "Save the drawing as SVG or PNG", () => tell({ tell: "save" })),
       ].filter((one) => one !== undefined),
     );
     for (const group of picture.querySelectorAll<SVGGElement>("[data-name]")) this.#prepare(group);

@@ -5,8 +5,9 @@ import { ComparePage } from "./compare-page.ts";
 import { ControlsPage } from "./controls-page.ts";
 import { element } from "./dom.ts";
 import { DrawingPage } from "./drawing-page.ts";
-import { keep, listen } from "./host.ts";
+import { keep, listen, tell } from "./host.ts";
 import type { ToPage } from "./messages.ts";
+import { pngOf } from "./rasterise.ts";
 
 const body = document.getElementById("page")!;
 const notice = document.getElementById("notice")!;
@@ -81,6 +82,9 @@ listen((message: ToPage) => {
       return;
     case "selected":
       if (page instanceof DrawingPage) page.select(message.name);
+      return;
+    case "rasterise":
+      void pngOf(message.svg).then((data) => tell({ tell: "png", data }));
       return;
     case "nothing":
       body.hidden = true;

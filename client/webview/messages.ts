@@ -34,6 +34,8 @@ export type ToPage =
   /** What was typed is no reading. */
   | { readonly show: "refused"; readonly words: string }
   | { readonly show: "selected"; readonly name: string | undefined }
+  /** Asks for this picture as PNG. */
+  | { readonly show: "rasterise"; readonly svg: string }
   /** Instead of all else: why there is nothing to show. */
   | { readonly show: "nothing"; readonly words: string }
   /** Something takes longer than a moment, or is done. */
@@ -48,6 +50,8 @@ export type FromPage =
   | { readonly tell: "live"; readonly live: boolean }
   | { readonly tell: "section"; readonly number: number }
   | { readonly tell: "save" }
+  /** The picture asked for, in base 64; undefined when it could not be made. */
+  | { readonly tell: "png"; readonly data: string | undefined }
   /** A reading typed in: 0 the next one, then the others. */
   | { readonly tell: "enter"; readonly reading: number; readonly typed: string }
   | { readonly tell: "block"; readonly index: number }

@@ -16,13 +16,13 @@ export type DrawingLook = Pick<DrawingOptions, "symbols" | "wireColours">;
 
 /**
  * Without a state the machine is drawn at rest, with plate values. `section`: number of the one to draw, from 1, or 0 for the
- * whole; left out, the whole unless it is too high to be read at a glance.
+ * whole; left out, the whole unless it is too high to be read at a glance. `alone`: nothing beside it lists the findings.
  */
 export function drawingOf(
   view: FileView,
   of: MachineView,
   state?: MachineState,
-  { section, ...look }: DrawingLook & { readonly section?: number } = {},
+  { section, alone = false, ...look }: DrawingLook & { readonly section?: number; readonly alone?: boolean } = {},
 ) {
   const { machine, circuit, engine } = of;
   // One state is solved without the analysis of all, so a drawing keeps up with typing.
@@ -30,8 +30,7 @@ export function drawingOf(
   const live = state && solution ? { state, solution } : undefined;
   const things = drawnThings(view, of);
   const { big, sections } = drawnSections(machine);
-  // The view lists the findings beside the drawing.
-  const options = { ...look, marks: marksOf(things), legend: false };
+  const options = { ...look, marks: marksOf(things), legend: alone };
   const shown = sections.find(({ number }) => number === (section ?? (big ? 1 : 0)));
   const picture = drawCircuit(machine, live, { ...options, ...(shown ? { section: shown.number } : {}) });
   return {

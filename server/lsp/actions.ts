@@ -1,7 +1,11 @@
 /** What can be done about findings, and other ways to write the same, in the editor's list of actions. */
 import type { CodeAction, CodeActionParams, TextEdit } from "vscode-languageserver";
 import { CodeActionKind } from "vscode-languageserver";
+import { shownStateText } from "../base/finding.ts";
 import { type Action, actions, fixAll } from "../editor/actions.ts";
+import { namesOfShown } from "../editor/shown-state.ts";
+import { machineIndexAt } from "../editor/view.ts";
+import { type ShowState, showState } from "../protocol.ts";
 import type { Snapshot } from "../service.ts";
 import { toDiagnostic } from "./diagnostics.ts";
 import type { FeatureContext } from "./features.ts";
@@ -15,7 +19,7 @@ export const actionKinds: Readonly<Record<Action["kind"], CodeActionKind>> = {
   "fix-all": `${CodeActionKind.SourceFixAll}.camleaf`,
 };
 
-export function registerActions({ connection, service, positions, log }: FeatureContext): void {
+export function registerActions({ connection, service, positions, log, told }: FeatureContext): void {
   const textOf = (file: string) => service.textOf(file);
   const codeAction = (snapshot: Snapshot, { title, finding, kind, safe, edits }: Action): CodeAction[] => {
     const changes: Record<string, TextEdit[]> = {};
@@ -36,6 +40,30 @@ export function registerActions({ connection, service, positions, log }: Feature
     ];
   };
 
+  /** For clients that show chosen states: the state in which each finding here can be seen. */
+  const showStates = (snapshot: Snapshot, from: number, to: number): CodeAction[] => {
+    const seen = new Set<string>();
+    return snapshot.findings.flatMap((finding): CodeAction[] => {
+      const { place, state } = finding;
+      if (!state || place.file !== snapshot.file || place.from > to || from > place.to) return [];
+      const index = machineIndexAt(snapshot, place.from);
+      const view = snapshot.machines[index];
+      const names = view && namesOfShown(view.machine, state);
+      const title = `Show a state that shows it: ${shownStateText(state)}`;
+      if (!names || seen.has(title)) return [];
+      seen.add(title);
+      const shown: ShowState = { uri: snapshot.file, machine: index, names };
+      return [
+        {
+          title,
+          kind: CodeActionKind.QuickFix,
+          diagnostics: [toDiagnostic(finding, snapshot.text, positions, textOf)],
+          command: { title, command: showState, arguments: [shown] },
+        },
+      ];
+    });
+  };
+
   connection.onCodeAction(
     guarded<CodeActionParams, CodeAction[] | null>(
       log,
@@ -51,7 +79,8 @@ export function registerActions({ connection, service, positions, log }: Feature
           const found = actions(snapshot, from, to).filter(({ kind }) => wanted(kind));
           // Only where it is asked for: else it would stand in the list at every place of the file.
           const all = only && wanted("fix-all") ? fixAll(snapshot) : undefined;
-          return [...found, ...(all ? [all] : [])].flatMap((action) => codeAction(snapshot, action));
+          const states = told.chosenStateChanged && wanted("fix") ? showStates(snapshot, from, to) : [];
+          return [...[...found, ...(all ? [all] : [])].flatMap((action) => codeAction(snapshot, action)), ...states];
         };
         return service.atOnce(uri, answer) ?? null;
       },

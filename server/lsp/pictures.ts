@@ -42,8 +42,8 @@ export function registerPictures({ connection, service, positions, log, told: wa
         const state = params.live
           ? (chosen.stateOf(snapshot.file, view) ?? chosen.likely(snapshot.file, view))
           : undefined;
-        const { section } = params;
-        const look = { ...wanted.drawing, ...(section === undefined ? {} : { section }) };
+        const { section, alone = false } = params;
+        const look = { ...wanted.drawing, alone, ...(section === undefined ? {} : { section }) };
         const { things, sections, ...picture } = drawingOf(snapshot, view, state, look);
         const sectionOf = new Map(sections.flatMap(({ number, names }) => names.map((name) => [name, number])));
         return {

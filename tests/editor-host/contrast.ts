@@ -44,8 +44,8 @@ export async function lowestContrast(frame: Frame): Promise<{ readonly ratio: nu
     for (let node = walker.nextNode(); node; node = walker.nextNode()) {
       const element = node.parentElement;
       if (!element || (node.textContent ?? "").trim() === "" || !element.checkVisibility()) continue;
-      // Marks bring a ground of their own; titles, styles and options are drawn by the system or not at all.
-      if (element.closest("title, style, option, .mark, script")) continue;
+      // Titles, styles and options are drawn by the system or not at all.
+      if (element.closest("title, style, option, script")) continue;
       const style = getComputedStyle(element);
       const drawn = element.closest("svg");
       const ground = groundOf(drawn ?? element);

@@ -62,6 +62,16 @@ supply 120/240 V 60 Hz breaker 30 A
 heater HT "</svg><script>alert(2)</script>" 5400 W 240 V
 wire L1 to HT to L2
 `;
+const burntFile = "burnt.camleaf";
+const burntText = `machine "Bench selector"
+supply 120/240 V 60 Hz breaker 30 A
+selector SEL {
+  positions off low high
+  contact 1 to 2 in high  rated 15 A 125 V
+}
+heater HT 5400 W 240 V
+wire L1 to SEL to HT to L2 RD
+`;
 const lineOf = (text: string) => dryer.slice(0, dryer.indexOf(text)).split("\n").length;
 
 describe.skipIf(skip)("in a real VS Code", () => {
@@ -90,6 +100,7 @@ describe.skipIf(skip)("in a real VS Code", () => {
       writeFileSync(join(folder, triedFile), tried);
       writeFileSync(join(folder, hostile), hostileText);
       writeFileSync(join(folder, coldFile), cold);
+      writeFileSync(join(folder, burntFile), burntText);
       writeFileSync(join(folder, rewiredFile), rewired);
       host = name === "web" ? await startWebHost(packed.folder, folder) : await startServerHost(packed.vsix, folder);
       workbench = await Workbench.open(browser, host.address);
@@ -192,6 +203,59 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await drawing.locator('[data-name="CT"]').focus();
       await workbench.page.keyboard.press("Enter");
       await expect.poll(() => workbench.caretLine(), patience).toBe(lineOf("thermostat CT"));
+    });
+
+    it("folds the drawing into sections, turned by key, by a reference and by the caret", async () => {
+      await workbench.openFile(dryerFile);
+      const drawing = await workbench.view("drawing");
+      const section = drawing.locator('select[aria-label="Section"]');
+      expect(await section.inputValue()).toBe("0");
+      await drawing.locator(".frame").focus();
+      await workbench.page.keyboard.press("]");
+      await drawing.locator("text.title", { hasText: "1 of 5: Feed" }).waitFor();
+      await workbench.screenshot(join(root, `tests/output/${name}-drawing-section.png`));
+      await drawing.locator("[data-sections]").first().focus();
+      await workbench.page.keyboard.press("Enter");
+      await drawing.locator("text.title", { hasText: "2 of 5: Motor" }).waitFor();
+      await workbench.goToLine(lineOf("heater HT"), 8);
+      await drawing.locator("text.title", { hasText: "3 of 5: Heat" }).waitFor();
+      await drawing.locator('[data-name="HT"].selected').waitFor();
+      await section.selectOption({ label: "Whole machine" });
+      await drawing.locator('[data-name="DL"]').waitFor();
+    });
+
+    it("saves the picture as PNG", async () => {
+      const drawing = await workbench.view("drawing");
+      await drawing.locator("button", { hasText: /^Save$/ }).click();
+      const where = workbench.page.locator(".quick-input-widget input.input");
+      await expect.poll(() => where.inputValue(), patience).toContain(".svg");
+      await where.fill((await where.inputValue()).replace(/[^/]*\.svg$/, "picture.png"));
+      await workbench.page.keyboard.press("Enter");
+      const saved = workbench.page.locator(".explorer-folders-view .monaco-list-row", { hasText: "picture.png" });
+      await workbench.command("View: Show Explorer");
+      await saved.waitFor();
+      if (name === "web") return; // its files live in the page's memory
+      const bytes = readFileSync(join(folder, "picture.png"));
+      // The signature, and a width of twice the drawing's (PNG, ISO/IEC 15948, 5.2 and 11.2.2).
+      expect(bytes.subarray(1, 4).toString("latin1")).toBe("PNG");
+      expect(bytes.readUInt32BE(16)).toBeGreaterThan(1200);
+      cpSync(join(folder, "picture.png"), join(root, "tests/output/saved-picture.png"));
+    });
+
+    it("leads from a finding to a state that shows it", async () => {
+      await workbench.openFile(burntFile);
+      await workbench.squiggles("error").first().waitFor();
+      await workbench.quickFix(
+        burntText.split("\n").findIndex((line) => line.includes("contact 1 to 2")) + 1,
+        11,
+        "Show a state",
+      );
+      const drawing = await workbench.view("drawing", "Bench selector");
+      await drawing.locator(".words", { hasText: "SEL in high" }).waitFor();
+      await drawing.locator('[data-name="HT"].carries').waitFor();
+      await drawing.locator(".mark.error").first().waitFor();
+      await workbench.screenshot(join(root, `tests/output/${name}-finding-state.png`));
+      await workbench.closePanel(`Circuit: ${burntFile}`);
     });
 
     it("takes nothing in the text for markup, runs no script but its own, and reaches no network", async () => {

@@ -1,11 +1,13 @@
 /** What the views ask over stdio: chosen state, drawing, chart, expectations, write-up. In detail they are tested in tests/editor. */
 import { readFileSync } from "node:fs";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import type { CodeAction } from "vscode-languageserver-protocol";
 import type {
   ChartResult,
   ChosenStateResult,
   DrawingResult,
   ExpectationsResult,
+  ShowState,
   WriteUpResult,
 } from "../../server/protocol.ts";
 import { buildServer, Session } from "./session.ts";
@@ -16,7 +18,7 @@ const text = `${dryer}expect HT off when TM in timed\n`;
 
 let session: Session;
 beforeAll(async () => {
-  session = await new Session(await buildServer()).start();
+  session = await new Session(await buildServer()).start({ initializationOptions: { chosenState: true } });
   await session.put(uri, text);
   await session.diagnostics(uri);
 });
@@ -73,6 +75,39 @@ describe("over stdio", () => {
     await expect.poll(svg).not.toContain('class="casing"');
     expect(await svg()).toContain(">MOT</text>");
     expect(before).not.toContain(">MOT</text>");
+  });
+
+  it("leads from a finding to a state that shows it", async () => {
+    const heater = "file:///bench/heater.camleaf";
+    const lines = [
+      'machine "Bench"',
+      "supply 120/240 V 60 Hz breaker 30 A",
+      "selector SEL {",
+      "  positions off low high",
+      "  contact 1 to 2 in high  rated 15 A 125 V",
+      "}",
+      "heater HT 5400 W 240 V",
+      "wire L1 to SEL to HT to L2",
+      "",
+    ];
+    await session.put(heater, lines.join("\n"));
+    await session.diagnostics(heater, ({ diagnostics }) =>
+      diagnostics.some(({ code }) => code === "contact-over-rating"),
+    );
+    const actions = await session.request<CodeAction[]>("textDocument/codeAction", {
+      textDocument: { uri: heater },
+      range: { start: { line: 4, character: 10 }, end: { line: 4, character: 10 } },
+      context: { diagnostics: [] },
+    });
+    const { title, command } = actions.find(({ command }) => command?.command === "camleaf.showState")!;
+    expect(title).toBe("Show a state that shows it: SEL in high");
+    const [{ machine, names }] = command!.arguments as [ShowState];
+    const state = await session.request<ChosenStateResult>("camleaf/chosenState", {
+      uri: heater,
+      machine,
+      wish: { wish: "names", positions: names },
+    });
+    expect(state!.words).toBe("SEL in high");
   });
 
   it("lists expectations at once, and judges them when asked", async () => {
