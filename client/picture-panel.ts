@@ -61,7 +61,7 @@ export class PicturePanel {
         // The server hears of it too; it is asked once it has.
         if (change.affectsConfiguration("camleaf.drawing")) this.#lookSoon(afterSettingMs);
       }),
-      vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.#selection(textEditor)),
+      vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.#selection(textEditor, true)),
       panel.onDidDispose(() => this.#dispose()),
     );
   }
@@ -177,10 +177,10 @@ export class PicturePanel {
     if (key === before) return; // the analysis came to what was drawn already
     this.#send({ show: "drawing", drawing: picture, wantsLive: this.#live, uri });
     const editor = editorOf(this.uri);
-    if (editor) this.#selection(editor);
+    if (editor) this.#selection(editor, false);
   }
 
-  #selection({ document, selection }: vscode.TextEditor): void {
+  #selection({ document, selection }: vscode.TextEditor, moved: boolean): void {
     if (this.kind !== "drawing" || document.uri.toString() !== this.uri.toString()) return;
     const holds = ({ start, end }: TextRange) =>
       selection.active.isAfterOrEqual(new vscode.Position(start.line, start.character)) &&
@@ -191,7 +191,7 @@ export class PicturePanel {
         [range, whole].flatMap((one) => (one && holds(one) ? [{ name, size: size(one) }] : [])),
       )
       .sort((a, b) => a.size - b.size)[0];
-    this.#send({ show: "selected", name: found?.name });
+    this.#send({ show: "selected", name: found?.name, moved });
   }
 
   /** The picture as a file of its own that opens anywhere; undefined before it was shown. */

@@ -62,12 +62,12 @@ export class ChartPage {
   }
 }
 
-/** The names of the rows stay in sight while the steps scroll past behind them. */
+/** The names of the rows and what is said below stay in sight while the steps scroll past behind them. */
 function namesStay(frame: PictureFrame, picture: SVGSVGElement): void {
-  const names = [...picture.querySelectorAll<SVGTextElement>("text.name, text.title")];
+  const names = [...picture.querySelectorAll<SVGTextElement>("text.name, text.title, text.note")];
   const head = svgElement("g", { class: "head" });
   picture.append(head);
-  const widths = names.filter(({ classList }) => !classList.contains("title")).map((name) => name.getBBox());
+  const widths = names.filter(({ classList }) => classList.contains("name")).map((name) => name.getBBox());
   const top = Math.min(...widths.map(({ y }) => y));
   const bottom = Math.max(...widths.map(({ y, height }) => y + height));
   const right = Math.max(...widths.map(({ x, width }) => x + width));

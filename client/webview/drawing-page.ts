@@ -74,10 +74,10 @@ export class DrawingPage {
     this.#bar.show(state);
   }
 
-  /** The caret stands at this part: its section is shown. */
-  select(name: string | undefined): void {
+  /** The caret stands at this part; when it has come there, the part's section is shown. */
+  select(name: string | undefined, moved: boolean): void {
     this.#mark(name, true);
-    this.#turnTo(this.#parts.find((part) => part.name === name));
+    if (moved) this.#turnTo(this.#parts.find((part) => part.name === name));
   }
 
   #turnTo(part: DrawnPart | undefined): void {

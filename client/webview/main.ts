@@ -81,7 +81,7 @@ listen((message: ToPage) => {
       if (page instanceof BenchPage) page.refuse(message.words);
       return;
     case "selected":
-      if (page instanceof DrawingPage) page.select(message.name);
+      if (page instanceof DrawingPage) page.select(message.name, message.moved);
       return;
     case "rasterise":
       void pngOf(message.svg).then((data) => tell({ tell: "png", data }));

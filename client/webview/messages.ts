@@ -33,7 +33,8 @@ export type ToPage =
   | { readonly show: "comparison"; readonly comparison: ComparisonResult; readonly row?: number; readonly uri: string }
   /** What was typed is no reading. */
   | { readonly show: "refused"; readonly words: string }
-  | { readonly show: "selected"; readonly name: string | undefined }
+  /** `moved`: the caret came there just now, rather than the drawing being a new one. */
+  | { readonly show: "selected"; readonly name: string | undefined; readonly moved: boolean }
   /** Asks for this picture as PNG. */
   | { readonly show: "rasterise"; readonly svg: string }
   /** Instead of all else: why there is nothing to show. */

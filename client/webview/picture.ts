@@ -7,6 +7,13 @@ const largest = 4;
 /** Below this the names in a picture can hardly be read. */
 const readable = 0.75;
 
+/** What a focusable element of a picture stands for; the same in the next picture. */
+function keyOf(element: Element | null): string | undefined {
+  if (!(element instanceof SVGElement)) return undefined;
+  const { name, sections, step } = element.dataset;
+  return name ?? step ?? (sections === undefined ? undefined : `${sections} ${element.getAttribute("aria-label")}`);
+}
+
 export class PictureFrame {
   readonly root = element("div", { class: "frame", tabindex: 0, "aria-label": "Picture" });
   readonly zoomButtons: HTMLElement;
@@ -38,10 +45,15 @@ export class PictureFrame {
   /** The new picture in place of the old one; the scroll stays where it was. */
   show(picture: SVGSVGElement): void {
     const { scrollLeft, scrollTop } = this.root;
+    const focused = this.root.contains(document.activeElement) ? keyOf(document.activeElement) : undefined;
     this.#picture = picture;
     this.root.replaceChildren(picture);
     this.#size();
     this.root.scrollTo(scrollLeft, scrollTop);
+    // A reader's place in the picture outlives its being drawn anew.
+    if (focused === undefined) return;
+    const same = [...picture.querySelectorAll<SVGElement>("[tabindex]")].find((one) => keyOf(one) === focused);
+    (same ?? this.root).focus({ preventScroll: true });
   }
 
   zoom(by: number): void {

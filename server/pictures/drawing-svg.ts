@@ -28,9 +28,9 @@ ${wireColourStyle}`;
 
 /** A net that comes from another section has its tip downwards, one that goes on there upwards. */
 const arrowMarkup = {
-  in: (x: string, y: number) => `M${x} ${px(y + 6)}m-4 -6l4 6l4 -6`,
-  out: (x: string, y: number) => `M${x} ${px(y)}m-4 6l4 -6l4 6`,
-  both: (x: string, y: number) => `M${x} ${px(y)}m-4 6l4 -6l4 6m-8 8l4 6l4 -6`,
+  in: (x: string, y: number) => `M${x} ${px(y + 7)}m-6 -7l6 7l6 -7`,
+  out: (x: string, y: number) => `M${x} ${px(y)}m-6 7l6 -7l6 7`,
+  both: (x: string, y: number) => `M${x} ${px(y)}m-6 7l6 -7l6 7m-12 5l6 7l6 -7`,
 } as const;
 
 /** `styled: false` leaves the style element out: the page brings `drawingStyle` itself. */

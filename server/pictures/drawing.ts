@@ -278,8 +278,8 @@ export function drawCircuit(machine: Machine, live?: LiveState, options: Drawing
   labels.push({ text: title, x: MARGIN, y: 24, role: "title", anchor: "start" });
   labels.push({ text: supplyText(machine), x: MARGIN, y: 42, role: "note", anchor: "start" });
   let y = rowY(Math.max(1, sheet.rows)) - 24;
-  // As wide as the drawing, or as a page.
-  const letters = Math.max(100, Math.floor(x / 6.9) - 12);
+  // As wide as the drawing; a narrow one has room for a sentence all the same.
+  const letters = Math.max(64, Math.floor((x - MARGIN) / 6.9) - 4);
   const notes = [
     ...alsoJoined(machine, circuit.jointOf, whole)
       // Each once: on the sheet where its net is drawn first, those of no drawn net on the first sheet.
@@ -293,8 +293,10 @@ export function drawCircuit(machine: Machine, live?: LiveState, options: Drawing
     y += 16;
   }
   const told = facts.map(({ marks }) => marks).filter(({ length }) => length > 0);
-  if (told.length > 0) labels.push({ text: marksKey, x: MARGIN, y, role: "note", anchor: "start" });
-  if (told.length > 0) y += 18;
+  for (const text of told.length > 0 ? lines(marksKey, letters) : []) {
+    labels.push({ text, x: MARGIN, y, role: "note", anchor: "start" });
+    y += 16;
+  }
   for (const { text, mark } of told.length > 0 && options.legend !== false ? legend(told, letters) : []) {
     y += mark ? 5 : 0;
     if (mark) drawnMarks.push({ ...mark, x: MARGIN + 10, y: y - 4 });

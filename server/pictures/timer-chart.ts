@@ -246,7 +246,7 @@ export function timerChartSvg(chart: TimerChart, { styled = true, at: marked = -
   if (moving.length > 0) parts.push(`<text class="name" x="24" y="${px(y + 16)}">moves on</text>`);
   y += movesRow + 16;
   for (const note of notes) {
-    parts.push(`<text x="24" y="${px(y)}">${escapeText(note)}</text>`);
+    parts.push(`<text class="note" x="24" y="${px(y)}">${escapeText(note)}</text>`);
     y += 16;
   }
   // Columns last, so that they take the clicks.

@@ -217,6 +217,7 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await drawing.locator("[data-sections]").first().focus();
       await workbench.page.keyboard.press("Enter");
       await drawing.locator("text.title", { hasText: "2 of 5: Motor" }).waitFor();
+      await workbench.openFile(dryerFile);
       await workbench.goToLine(lineOf("heater HT"), 8);
       await drawing.locator("text.title", { hasText: "3 of 5: Heat" }).waitFor();
       await drawing.locator('[data-name="HT"].selected').waitFor();
