@@ -10,6 +10,7 @@ import { describeCondition } from "../machine/describe.ts";
 import type { Contact, ControlId, Load, Machine } from "../machine/machine.ts";
 import type { ControlMatch, Engine, LoadClass, Quantity, Region } from "../states/engine.ts";
 import { renamedText } from "./rename.ts";
+import { findingsApart } from "./same-finding.ts";
 
 export interface LoadChange {
   readonly load: string;
@@ -108,10 +109,8 @@ export function* differenceOf(
     contacts.push(...pair.contactChanges(a, b));
     yield;
   }
-  const key = (finding: Finding, machine: Machine): string => `${finding.id} ${pair.named(finding.what, machine)}`;
   const [one, two] = [base.engine.circuit.machine, changed.engine.circuit.machine];
-  const before = new Set(base.findings.map((finding) => key(finding, one)));
-  const after = new Set(changed.findings.map((finding) => key(finding, two)));
+  const { news, gone } = findingsApart(base.findings, one, changed.findings, two, (text) => pair.named(text, one));
   return {
     bridged: pair.bridged(),
     shorts: pair.newShort(),
@@ -119,8 +118,8 @@ export function* differenceOf(
     protection,
     loads,
     contacts,
-    newFindings: changed.findings.filter((finding) => !before.has(key(finding, two))),
-    vanishedFindings: base.findings.filter((finding) => !after.has(key(finding, one))),
+    newFindings: news,
+    vanishedFindings: gone,
     missing: [...new Set([base, changed].flatMap(({ engine }) => engine.covered().missing))],
   };
 }

@@ -1,0 +1,87 @@
+/**
+ * Does a finding of the changed machine say something new? The same thing may be said in other words: lists follow the order of the text,
+ * long ones name only the first few, and the state that shows it is any one of many. So a finding is known already when the other machine
+ * has one of the same check, about the same thing, with the same amounts, that names everything that this one names.
+ */
+import type { Finding, Gravity } from "../base/finding.ts";
+import type { Place } from "../base/place.ts";
+import type { Machine } from "../machine/machine.ts";
+
+interface Traits {
+  readonly finding: Finding;
+  /** The words of the sentence, whatever their order. */
+  readonly words: string;
+  /** Contact, load or part that it points at, or `wire`. */
+  readonly thing: string;
+  readonly amounts: string;
+  /** Parts that the sentence names, and those that it shows besides. */
+  readonly named: ReadonlySet<string>;
+  readonly shown: ReadonlySet<string>;
+}
+
+const order: readonly Gravity[] = ["hint", "information", "warning", "error"];
+
+/** Findings of each machine that the other one has not. `renamed`: names of the base as the changed machine has them. */
+export function findingsApart(
+  before: readonly Finding[],
+  base: Machine,
+  after: readonly Finding[],
+  changed: Machine,
+  renamed: (text: string) => string,
+): { readonly news: Finding[]; readonly gone: Finding[] } {
+  const old = traitsOf(before, base, renamed);
+  const now = traitsOf(after, changed, (text) => text);
+  const graver = (a: Finding, b: Finding) => order.indexOf(b.gravity) > order.indexOf(a.gravity);
+  return {
+    news: now
+      .filter((b) => !old.some((a) => says(a, b) && !graver(a.finding, b.finding)))
+      .map(({ finding }) => finding),
+    // A finding that names less than before is still there.
+    gone: old.filter((a) => !now.some((b) => says(b, a) || says(a, b))).map(({ finding }) => finding),
+  };
+}
+
+/** Whether `a` says already what `b` says. */
+function says(a: Traits, b: Traits): boolean {
+  if (a.finding.id !== b.finding.id) return false;
+  if (a.words === b.words) return true;
+  if (a.finding.id === "expectation") return false;
+  const named = [...b.named];
+  if (a.thing !== b.thing || a.amounts !== b.amounts || named.length === 0) return false;
+  const known = (name: string) => a.named.has(name) || a.shown.has(name);
+  // A run of wire may be cut by splices, and is told by one of its pieces.
+  return b.thing === "wire" ? named.some(known) : named.every(known);
+}
+
+function traitsOf(findings: readonly Finding[], machine: Machine, renamed: (text: string) => string): Traits[] {
+  const parts = new Set(machine.parts.flatMap(({ name, kind }) => (kind === "splice" ? [] : [renamed(name)])));
+  const names = new Set([...machine.contacts, ...machine.loads].map(({ name }) => renamed(name)));
+  const namesIn = (words: readonly string[]) =>
+    words.flatMap((word) => {
+      if (names.has(word)) return [word];
+      const part = word.split(".")[0]!;
+      return parts.has(part) ? [part] : [];
+    });
+  const wordsIn = (text: string) => renamed(text).match(/[\p{L}\p{N}_.-]*[\p{L}\p{N}_]/gu) ?? [];
+  return findings.map((finding): Traits => {
+    // What happens instead of what was expected depends on the state that shows it.
+    const text = finding.id === "expectation" ? finding.what.split("): ")[0]! : finding.what;
+    const words = wordsIn(text);
+    return {
+      finding,
+      words: [...words].sort().join(" "),
+      thing: renamed(thingAt(machine, finding)),
+      amounts: (text.match(/\d[\d.]* (?:mA|A|mV|V|W|kW|ohm|kohm|C|hp|mm2|AWG|uF)\b/g) ?? []).sort().join(" "),
+      named: new Set(namesIn(words)),
+      shown: new Set(finding.related.flatMap((each) => namesIn(wordsIn(each.text)))),
+    };
+  });
+}
+
+/** The smallest thing of the machine around the place; `wire` for a wire. */
+function thingAt({ contacts, loads, parts, wires }: Machine, { place: { file, from } }: Finding): string {
+  const here = ({ place }: { readonly place: Place }) => place.file === file && place.from <= from && from < place.to;
+  const around = [...contacts, ...loads, ...parts].filter(here);
+  const size = ({ place }: (typeof around)[number]) => place.to - place.from;
+  return around.sort((a, b) => size(a) - size(b))[0]?.name ?? (wires.some(here) ? "wire" : "");
+}

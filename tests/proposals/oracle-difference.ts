@@ -1,0 +1,138 @@
+/**
+ * What a rewire changes, by brute force: both machines are walked state by state (tests/oracle) and every field of the difference is
+ * worked out from the lists, as the comments beside its fields say. Nothing of server/proposals is used but the names of fields.
+ */
+import type { Contact, Guard, Load, Machine, MachineState } from "../../server/machine/machine.ts";
+import type { Engine, LoadClass, Region } from "../../server/states/engine.ts";
+import { everyState } from "../states-exact/compare.ts";
+
+/** Largest amounts before and after, where they differ by more than the difference tells apart. */
+type Amounts = readonly [number | undefined, number | undefined];
+
+export interface OracleDifference {
+  readonly bridged: readonly string[];
+  readonly short: boolean;
+  readonly guards: readonly string[];
+  readonly protection: readonly string[];
+  /** `A0 changed gained lost`, by name. */
+  readonly loads: ReadonlyMap<string, { readonly gained: boolean; readonly lost: boolean; readonly watts?: Amounts }>;
+  readonly contacts: ReadonlyMap<string, Amounts>;
+}
+
+const CLASSES: readonly (readonly LoadClass[])[] = [["weak", "works", "over"], ["works", "over"], ["over"]];
+
+/** Names of both machines must agree (no renames). */
+export function oracleDifference(one: Engine, two: Engine): OracleDifference {
+  const [a, b] = [one.circuit.machine, two.circuit.machine];
+  const states = [everyState(a), everyState(b)] as const;
+  const of = (engine: Engine, region: Region): MachineState[] =>
+    states[engine === one ? 0 : 1].filter((state) => engine.has(region, state));
+  /** Some state of `wider` agrees with none of `narrower` in the controls that both machines have. */
+  const beyond = (wider: Region, narrower: Region): boolean => {
+    const [w, n] = [wider.engine, narrower.engine];
+    const known = of(n, narrower).map((state) => named(n.circuit.machine, state));
+    const position = (state: ReadonlyMap<string, string>, name: string) => state.get(name);
+    return of(w, wider).some((state) => {
+      const own = named(w.circuit.machine, state);
+      return !known.some((other) =>
+        [...other].every(([name, at]) => position(own, name) === undefined || position(own, name) === at),
+      );
+    });
+  };
+  const energised = (engine: Engine, load: Load) => engine.when(load.id, CLASSES[0]!);
+  const empty = (region: Region) => of(region.engine, region).length === 0;
+
+  const loads = new Map<string, { gained: boolean; lost: boolean; watts?: Amounts }>();
+  for (const [x, y] of paired(a.loads, b.loads)) {
+    if (!x || !y) continue;
+    const gained = CLASSES.some((classes) => beyond(two.when(y.id, classes), one.when(x.id, classes)));
+    const lost = CLASSES.some((classes) => beyond(one.when(x.id, classes), two.when(y.id, classes)));
+    // No amounts are told of a shorted state.
+    const most = (engine: Engine, load: Load) =>
+      Math.max(
+        0,
+        ...of(engine, engine.not(engine.shorted()))
+          .map((state) => engine.solve(state).loadWatts[load.id]!)
+          .filter((w) => !Number.isNaN(w)),
+      );
+    const watts = [most(one, x), most(two, y)] as const;
+    const other = differs(...watts);
+    if (gained || lost || other) loads.set(x.name, { gained, lost, ...(other ? { watts } : {}) });
+  }
+
+  const protection: string[] = [];
+  for (const [p, q] of paired(a.contacts, b.contacts)) {
+    if ((p ?? q)!.role === "switching") continue;
+    for (const [x, y] of paired(a.loads, b.loads)) {
+      if (!x || !y || empty(energised(one, x)) || empty(energised(two, y))) continue;
+      const always = (engine: Engine, contact: Contact | undefined, load: Load) =>
+        contact !== undefined &&
+        of(engine, energised(engine, load)).every((state) => engine.has(engine.inSeries(contact.id, load.id), state));
+      const [before, after] = [always(one, p, x), always(two, q, y)];
+      if (before !== after) protection.push(`${(p ?? q)!.name} ${x.name} ${before ? "lost" : "gained"}`);
+    }
+  }
+
+  const guards: string[] = [];
+  for (const guard of a.guards) {
+    const name = (machine: Machine, { part, hazard }: Guard) => `${machine.parts[part]!.name} ${hazard}`;
+    const other = b.guards.find((each) => name(b, each) === name(a, guard));
+    if (!other) {
+      if (b.parts.some((part) => part.name === a.parts[guard.part]!.name)) guards.push(`${name(a, guard)} defeated`);
+      continue;
+    }
+    const open = (engine: Engine, each: Guard): Region => {
+      const on = each.loads
+        .map((load) => engine.when(load, CLASSES[0]!))
+        .reduce((p, q) => engine.or(p, q), engine.none());
+      const off = engine.and(on, engine.not(engine.where(each.holds)));
+      return each.only ? engine.and(off, engine.where(each.only)) : off;
+    };
+    const [before, after] = [open(one, guard), open(two, other)];
+    if (beyond(after, before)) guards.push(`${name(a, guard)} defeated`);
+    else if (empty(after) && !empty(before)) guards.push(`${name(a, guard)} mended`);
+  }
+
+  const contacts = new Map<string, Amounts>();
+  for (const [x, y] of paired(a.contacts, b.contacts))
+    for (const act of ["carries", "makes", "breaks"] as const) {
+      const worst = (engine: Engine, contact: Contact | undefined) =>
+        contact && (engine.extreme({ of: act, contact: contact.id }, engine.all()).largest?.value ?? 0);
+      const amounts = [worst(one, x), worst(two, y)] as const;
+      if (differs(amounts[0] ?? 0, amounts[1] ?? 0)) contacts.set(`${(y ?? x)!.name} ${act}`, amounts);
+    }
+
+  const tied = (machine: Machine, contact: Contact) => joined(machine, contact.a, contact.b);
+  const bridged = paired(a.contacts, b.contacts).flatMap(([x, y]) =>
+    x && y && !tied(a, x) && tied(b, y) ? [y.name] : [],
+  );
+  return { bridged, short: beyond(two.shorted(), one.shorted()), guards, protection, loads, contacts };
+}
+
+function named(machine: Machine, state: MachineState): ReadonlyMap<string, string> {
+  return new Map(machine.controls.map(({ id, name, positions }) => [name, positions[state[id]!]!.name]));
+}
+
+function paired<T extends { readonly name: string }>(
+  a: readonly T[],
+  b: readonly T[],
+): [T | undefined, T | undefined][] {
+  const names = [...new Set([...a, ...b].map(({ name }) => name))];
+  return names.map((name) => [a.find((each) => each.name === name), b.find((each) => each.name === name)]);
+}
+
+/** Half a percent: less than any meter of the trade tells apart. */
+export function differs(a: number, b: number): boolean {
+  return Math.abs(a - b) > 5e-3 * Math.max(1e-3, a, b);
+}
+
+/** Whether wires lead from one terminal to the other. */
+function joined({ wires }: Machine, from: number, to: number): boolean {
+  const seen = new Set([from]);
+  for (const at of seen)
+    for (const { a, b } of wires) {
+      if (a === at) seen.add(b);
+      if (b === at) seen.add(a);
+    }
+  return seen.has(to);
+}
