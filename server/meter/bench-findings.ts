@@ -57,7 +57,7 @@ function lines({ observations }: BenchCase, verdicts: readonly Verdict[]): Findi
           gravity: "hint",
           place,
           what: "A sound machine shows this too.",
-          advice: "",
+          advice: "Nothing is to be mended here; take the next reading.",
           related: [],
         },
       ];

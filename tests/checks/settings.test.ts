@@ -1,20 +1,16 @@
 /** The settings of the editor list every finding with its line: made from the pages. CAMLEAF_WRITE=1 writes them anew. */
-import { readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import { expect, it } from "vitest";
 import { checks } from "../../server/checks/registry.ts";
+import { otherPages } from "../support/pages.ts";
 
 const manifest = new URL("../../package.json", import.meta.url);
-const pages = new URL("../../server/machine/pages/", import.meta.url);
 const GRAVITIES = ["error", "warning", "information", "hint", "off"];
 
 function properties(): Record<string, unknown> {
-  const names = readdirSync(pages).map((file) => [
-    file.replace(/\.md$/, ""),
-    /^# (.*)$/m.exec(readFileSync(new URL(file, pages), "utf8"))![1]!,
-  ]);
   const lines = [
     ...checks.map(({ id, title, gravity }) => [id, `${title} (${gravity}).`]),
-    ...names.map(([id, title]) => [id, `${title}.`]),
+    ...otherPages.map(({ id, title }) => [id, `${title}.`]),
   ];
   return Object.fromEntries(
     lines
@@ -23,7 +19,7 @@ function properties(): Record<string, unknown> {
   );
 }
 
-it("package.json lists every check and every finding about names", () => {
+it("package.json lists every finding", () => {
   const parsed = JSON.parse(readFileSync(manifest, "utf8"));
   const setting = parsed.contributes.configuration.properties["camleaf.findings"];
   if (process.env.CAMLEAF_WRITE) {
