@@ -1,21 +1,35 @@
-/** Every text in the project, and transformers with loads behind them, are analysed to the end in every phase: nothing throws, nothing stops half-way. */
+/**
+ * Every text in the project, and transformers with loads behind them, are analysed to the end in every phase: nothing throws, nothing
+ * stops half-way, every finding has a page and advice.
+ */
 import { describe, expect, it } from "vitest";
+import { type Finding, findingText } from "../../server/base/finding.ts";
 import { standardPipeline } from "../../server/workspace/standard-pipeline.ts";
 import { filesIn, read } from "../language/read.ts";
+import { pageIds } from "../support/pages.ts";
 import { toEnd } from "./analysed.ts";
 
 const folders = ["samples", "samples/ideas", "samples/bench", "samples/proposals", "tests/language/cases"];
 
-function stopped(file: string, text?: string): string[] {
+function findingsIn(file: string, text?: string): readonly Finding[] {
   const { source, ...named } = read(file, text);
   const analysed = toEnd(standardPipeline.analyse(source, named));
   const later = toEnd(standardPipeline.later(source, analysed));
-  const findings = [...analysed.findings, ...later.findings];
+  return [...named.findings, ...analysed.findings, ...later.findings];
+}
+
+function stopped(findings: readonly Finding[]): string[] {
   return findings.filter(({ id }) => id === "check-failed" || id === "analysis-stopped").map(({ what }) => what);
 }
 
 it.each(folders.flatMap(filesIn))("%s", (file) => {
-  expect(stopped(file)).toEqual([]);
+  const findings = findingsIn(file);
+  expect(stopped(findings)).toEqual([]);
+  for (const finding of findings) {
+    expect(pageIds, finding.what).toContain(finding.id);
+    expect(finding.advice, finding.what).not.toBe("");
+    expect(findingText(finding)).not.toMatch(/undefined|NaN|\bjoint\b|\bwitness\b|\bsettled\b/);
+  }
 });
 
 const TRANSFORMERS: Record<string, string> = {
@@ -49,6 +63,6 @@ transformer T1 40 VA { primary 1 to 2 120 V; secondary 3 to 4 24 V }
 valve Y1 24 V 10 W
 ${wires}
 `;
-    expect(stopped("bench.camleaf", text)).toEqual([]);
+    expect(stopped(findingsIn("bench.camleaf", text))).toEqual([]);
   });
 });
