@@ -3,6 +3,7 @@ import { parse } from "../../grammar/parse.ts";
 import type {
   ChainLinkNode,
   NameNode,
+  PartStatement,
   PointNode,
   ProposalEdit,
   ProposalStatement,
@@ -15,6 +16,7 @@ import { edit as change, type Edit } from "../machine/edit.ts";
 import { type Machine, resolveFile } from "../machine/index.ts";
 import type { Part, TerminalId, Wire, WireId } from "../machine/machine.ts";
 import { collectTypes, type KnownType, type Locate } from "../machine/types.ts";
+import { ModelParts, type WrittenType } from "./model-parts.ts";
 import { renamed } from "./rename.ts";
 import {
   changeSplices,
@@ -73,6 +75,7 @@ class Application {
   private readonly removed: string[] = [];
   private readonly proposals = new Set<ProposalStatement>();
   private readonly types: KnownType[] = [];
+  private readonly models = new ModelParts();
   private edits: readonly PlacedEdit[] = [];
 
   constructor(
@@ -92,7 +95,8 @@ class Application {
     this.edits = edits;
     this.tellIllWritten();
     const splices = edits.flatMap((each) => this.splicesOf(each));
-    this.tellConflicts(splices);
+    splices.push(...this.models.splices());
+    for (const each of [splices, ...this.models.changes]) this.tellConflicts(each);
     const types = this.typesWanted(edits);
     const written = rewrite(base.file, base.tree.text, this.findings.length > 0 ? [] : [...types, ...splices]);
     if (this.findings.length > 0) return this.refused(written);
@@ -203,11 +207,12 @@ class Application {
         const old = name && this.statementOf(name, each);
         if (!old) return [];
         if (edit.items.length === 0) return this.impossible(each, "It is not said what it changes to.");
-        const splices = changeSplices(old, edit.target?.terminal?.text, edit.items, each, base.tree.text);
-        return (
-          splices ??
-          this.impossible(each, `${name} has nothing written as ${edit.target!.terminal!.text} that could be changed.`)
-        );
+        const inner = edit.target?.terminal?.text;
+        const type = this.typeOf(old);
+        const splices = type
+          ? this.models.change(old, type, base.tree.text, inner, edit.items, each) && []
+          : changeSplices(old, inner, edit.items, each, base.tree.text);
+        return splices || this.impossible(each, `${name} has nothing written as ${inner} that could be changed.`);
       }
       default:
         return [];
@@ -218,6 +223,12 @@ class Application {
     const found = partStatement(this.base.tree, this.base.place, name);
     if (!found) this.impossible(each, `${this.base.label || "This machine"} has no part called ${name}.`);
     return found;
+  }
+
+  private typeOf({ ofType }: PartStatement): WrittenType | undefined {
+    const { base, files, locate } = this;
+    const known = ofType && collectTypes(files, base.file, locate).types.get(ofType.text);
+    return known && { statement: known.statement, text: files.get(known.file)!.text };
   }
 
   private get line(): string {

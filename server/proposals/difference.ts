@@ -193,6 +193,8 @@ class Pair {
     const says = (engine: Engine, load: Load) =>
       describeCondition(engine.circuit.machine, onlyPossible(engine, engine.statement(energised(engine, load.id))));
     if (!a) return b && { load: loadName(this.two, b.id), change: "new", after: says(this.changed, b) };
+    // Nobody misses what never worked.
+    if (!b && this.base.isEmpty(energised(this.base, a.id))) return undefined;
     if (!b) return { load: loadName(this.one, a.id), change: "gone", before: says(this.base, a) };
     let gained: ShownState | undefined;
     let lost: ShownState | undefined;

@@ -72,6 +72,9 @@ function facts(difference: Difference) {
     protection: difference.protection
       .map(({ device, load, change }) => `${bare(device)} ${bare(load)} ${change}`)
       .sort(),
+    come: difference.loads
+      .flatMap(({ load, change }) => (change === "changed" ? [] : [`${bare(load)} ${change}`]))
+      .sort(),
     loads: difference.loads
       .filter(({ change }) => change === "changed")
       .map(
@@ -113,6 +116,7 @@ test("every field is that of the brute-force lists", () => {
         short: oracle.short,
         guards: [...oracle.guards].sort(),
         protection: [...oracle.protection].sort(),
+        come: [...oracle.come].sort(),
         loads: [...oracle.loads]
           .map(
             ([name, { gained, lost, watts }]) =>

@@ -3,11 +3,13 @@ import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parse } from "../../grammar/parse.ts";
 import type { ProposalStatement } from "../../grammar/tree.ts";
-import { resolveMachines } from "../../server/machine/index.ts";
+import { buildCircuit } from "../../server/circuit/build.ts";
+import { type Machine, resolveMachines } from "../../server/machine/index.ts";
 import { applyProposal } from "../../server/proposals/apply.ts";
 import { compareMachines } from "../../server/proposals/compare.ts";
-import { isEmptyDifference } from "../../server/proposals/difference.ts";
+import { differenceOf, isEmptyDifference } from "../../server/proposals/difference.ts";
 import { type Afterwards, newText } from "../../server/proposals/new-text.ts";
+import { makeExactEngine } from "../../server/states/exact/exact-engine.ts";
 import { toEnd } from "../checks/analysed.ts";
 import { type DrawnEdit, drawnProposals, proposalText } from "./random-proposal.ts";
 import { proposed, sample } from "./support.ts";
@@ -173,6 +175,8 @@ describe("random proposals on the samples", () => {
     const found = newText(base, files, place, "gone");
     if (!found) throw new Error(`not written in text:\n${block}`);
     expect(found.text).not.toContain("proposal");
+    const side = (machine: Machine) => ({ engine: toEnd(makeExactEngine(buildCircuit(machine))), findings: [] });
+    expect(toEnd(differenceOf(side(applied.machine), side(found.machine)))).toSatisfy(isEmptyDifference);
     // The edits come to the text.
     const done = [...found.edits]
       .sort((a, b) => b.place.from - a.place.from)
@@ -190,7 +194,7 @@ describe("random proposals on the samples", () => {
       fc.property(fc.constantFrom(...names), drawnProposals(), (name, drawn) => {
         if (check(name, drawn) === "done") count++;
       }),
-      { numRuns: Number(process.env.RUNS ?? 80) },
+      { numRuns: Math.ceil(Number(process.env.RUNS ?? 5000) / 60) },
     );
     expect(count).toBeGreaterThan(40);
   });

@@ -14,7 +14,9 @@ export interface OracleDifference {
   readonly short: boolean;
   readonly guards: readonly string[];
   readonly protection: readonly string[];
-  /** `A0 changed gained lost`, by name. */
+  /** `A7 new`, `A0 gone`. */
+  readonly come: readonly string[];
+  /** Of loads that both machines have, by name. */
   readonly loads: ReadonlyMap<string, { readonly gained: boolean; readonly lost: boolean; readonly watts?: Amounts }>;
   readonly contacts: ReadonlyMap<string, Amounts>;
 }
@@ -42,9 +44,14 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
   const energised = (engine: Engine, load: Load) => engine.when(load.id, CLASSES[0]!);
   const empty = (region: Region) => of(region.engine, region).length === 0;
 
+  const come: string[] = [];
   const loads = new Map<string, { gained: boolean; lost: boolean; watts?: Amounts }>();
   for (const [x, y] of paired(a.loads, b.loads)) {
-    if (!x || !y) continue;
+    // New ones are told in any case, those that are gone when they ever worked.
+    if (!x || !y) {
+      if (y || !empty(energised(one, x!))) come.push(`${(y ?? x)!.name} ${y ? "new" : "gone"}`);
+      continue;
+    }
     const gained = CLASSES.some((classes) => beyond(two.when(y.id, classes), one.when(x.id, classes)));
     const lost = CLASSES.some((classes) => beyond(one.when(x.id, classes), two.when(y.id, classes)));
     // No amounts are told of a shorted state.
@@ -106,7 +113,7 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
   const bridged = paired(a.contacts, b.contacts).flatMap(([x, y]) =>
     x && y && !tied(a, x) && tied(b, y) ? [y.name] : [],
   );
-  return { bridged, short: beyond(two.shorted(), one.shorted()), guards, protection, loads, contacts };
+  return { bridged, short: beyond(two.shorted(), one.shorted()), guards, protection, come, loads, contacts };
 }
 
 function named(machine: Machine, state: MachineState): ReadonlyMap<string, string> {

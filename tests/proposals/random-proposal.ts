@@ -84,11 +84,13 @@ export function proposalText(machine: Machine, drawn: readonly DrawnEdit[], labe
       }
       case "rating": {
         const contact = pick(
-          machine.contacts.filter(({ ratings, place }) => ratings.length > 0 && place.file === machine.file),
+          machine.contacts.filter(
+            ({ ratings, part }) => ratings.length > 0 && machine.parts[part]!.place.file === machine.file,
+          ),
           x,
         );
         const part = contact && machine.parts[contact.part]!;
-        if (!contact || !part || touched.has(part) || part.type !== undefined) return [];
+        if (!contact || !part || touched.has(part)) return [];
         touched.add(part);
         const inner = contact.name.slice(part.name.length + 1);
         const target = part.contacts.length === 1 || /-/.test(inner) ? part.name : contact.name;
@@ -96,7 +98,7 @@ export function proposalText(machine: Machine, drawn: readonly DrawnEdit[], labe
       }
       case "value": {
         const part = pick(
-          own.filter(({ loads, kind, type }) => loads.length === 1 && type === undefined && kind !== "motor"),
+          own.filter(({ loads, kind }) => loads.length === 1 && kind !== "motor"),
           x,
         );
         const load = part && machine.loads[part.loads[0]!]!;
