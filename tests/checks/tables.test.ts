@@ -3,13 +3,21 @@ import { describe, expect, it } from "vitest";
 import {
   applianceLeadAmps,
   awgArea,
+  BREAKER_SIZES_IEC,
+  BREAKER_SIZES_NEC,
   BUILDING_WIRE,
   CORD_SIZES_IEC,
+  CORD_SIZES_NEC,
   cordLimit,
+  FIXED_WIRING_IEC,
   FREE_AIR,
   fixedWiringLimit,
+  LOAD_FUSE_SHARE,
   largestBreaker,
+  MOTOR_FUSE_SHARE,
   SMALL_CONDUCTOR_BREAKER,
+  SMALL_FUSES,
+  standardSizes,
 } from "../../server/checks/tables/conductors.ts";
 import { ANSI_RANGE_B, IEC_60038, limitsFor } from "../../server/checks/tables/supply-limits.ts";
 
@@ -105,6 +113,83 @@ describe("conductors", () => {
   it("IEC cords: 16 A on 1.5 mm2, 25 A on 2.5 mm2 (IEC 60335-1 Table 11, from memory)", () => {
     expect(new Map(CORD_SIZES_IEC.value).get(16)).toBe(1.5);
     expect(new Map(CORD_SIZES_IEC.value).get(25)).toBe(2.5);
+  });
+});
+
+/** Ten sizes a decade: ISO 3, R10. Computed from 10^(k/10), from 0.1 up. */
+const R10 = [...Array(31).keys()].map((k) => 10 ** (k / 10 - 1));
+
+describe("breakers and fuses", () => {
+  it("NEC 240.6(A), from memory: 15 to 100 A", () => {
+    expect(BREAKER_SIZES_NEC).toMatchObject({
+      value: [15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100],
+      mark: "memory",
+    });
+    expect(standardSizes(60)).toBe(BREAKER_SIZES_NEC.value);
+  });
+  it("IEC 60898-1, 5.3.2, from memory: 6 to 100 A, which is the R10 series (computed) and 13 A besides", () => {
+    expect(BREAKER_SIZES_IEC).toMatchObject({
+      value: [6, 8, 10, 13, 16, 20, 25, 32, 40, 50, 63, 80, 100],
+      mark: "memory",
+    });
+    expect(standardSizes(50)).toBe(BREAKER_SIZES_IEC.value);
+    const series = R10.filter((size) => size > 6 && size < 101).filter((size) => !near(size, 12.5));
+    const made = BREAKER_SIZES_IEC.value.filter((size) => size !== 13);
+    expect(made.length).toBe(series.length);
+    for (const [at, size] of made.entries()) expect(near(size, series[at]!, 0.05), `${size} A`).toBe(true);
+  });
+  it("small fuses, IEC 60127-1, from memory: the R10 series from 0.1 to 16 A (computed)", () => {
+    expect(SMALL_FUSES.mark).toBe("memory");
+    const series = R10.filter((size) => size < 16.1);
+    expect(SMALL_FUSES.value.length).toBe(series.length);
+    for (const [at, size] of SMALL_FUSES.value.entries()) expect(near(size, series[at]!, 0.02), `${size} A`).toBe(true);
+  });
+  it("a motor's fuse without time delay: three times its running current at most (NEC Table 430.52(C)(1), from memory)", () => {
+    expect(MOTOR_FUSE_SHARE).toMatchObject({ value: 3, mark: "memory" });
+  });
+  it("another load's: one and a half times (NEC 422.11(E), from memory)", () => {
+    expect(LOAD_FUSE_SHARE).toMatchObject({ value: 1.5, mark: "memory" });
+    expect(largestBreaker(20, 60)).toBe(20 * LOAD_FUSE_SHARE.value);
+  });
+  // 50 Hz: the same rule with the sizes of IEC 60898-1.
+  it.each([
+    [5, 20],
+    [14, 25],
+    [22.5, 40],
+  ])("an appliance of %d A on 50 Hz: a breaker of %d A at most", (draws, breaker) => {
+    expect(largestBreaker(draws, 50)).toBe(breaker);
+  });
+});
+
+function near(value: number, other: number, share = 0.02): boolean {
+  return Math.abs(value / other - 1) <= share;
+}
+
+describe("the marks say how far each source was read", () => {
+  it.each([
+    ["NEC 310.16", BUILDING_WIRE, "secondary"],
+    ["NEC 240.4(D)", SMALL_CONDUCTOR_BREAKER, "secondary"],
+    ["NEC 400.5(A)(1)", CORD_SIZES_NEC, "memory"],
+    ["IEC 60364-5-52 B.52.2", FIXED_WIRING_IEC, "memory"],
+    ["Lessons in Electric Circuits, free air", FREE_AIR, "primary"],
+    ["IEC 60335-1 Table 11", CORD_SIZES_IEC, "memory"],
+    ["ANSI C84.1", ANSI_RANGE_B, "memory"],
+    ["IEC 60038", IEC_60038, "memory"],
+  ])("%s", (_name, { mark, source }, said) => {
+    expect(mark).toBe(said);
+    expect(source).not.toBe("");
+  });
+  // IEC 60335-1 Table 11, from memory: the smallest cord by rated amps.
+  it.each([
+    [3, 0.5],
+    [6, 0.75],
+    [10, 1],
+    [16, 1.5],
+    [25, 2.5],
+    [32, 4],
+    [40, 6],
+  ])("a cord for %d A: %d mm2", (amps, area) => {
+    expect(cordLimit(area, `${area} mm2`, 2)?.amps).toBe(amps);
   });
 });
 

@@ -2,9 +2,25 @@
 import { describe, expect, test } from "vitest";
 import { classScales } from "../../server/machine/tables/class-scales.ts";
 import { codeLetterAmps, codeLetters } from "../../server/machine/tables/code-letters.ts";
-import { fullLoadAmps, fullLoadCurrents, lockedRotorAmps } from "../../server/machine/tables/motor-currents.ts";
-import { pilotDutyPoints } from "../../server/machine/tables/pilot-duty.ts";
-import { startingPowerFactor } from "../../server/machine/tables/typical-loads.ts";
+import {
+  fullLoadAmps,
+  fullLoadCurrents,
+  lockedRotorAmps,
+  lockedRotorRatio,
+} from "../../server/machine/tables/motor-currents.ts";
+import { pilotDuties, pilotDutyPoints } from "../../server/machine/tables/pilot-duty.ts";
+import {
+  coilInrush,
+  currentCoilOhms,
+  hotPtcOhms,
+  impedanceProtectedInrush,
+  inputOhms,
+  lampInrush,
+  leastTorque,
+  smallTransformer,
+  startingPowerFactor,
+  startWindingShare,
+} from "../../server/machine/tables/typical-loads.ts";
 
 describe("single-phase motors, NEC 430.248 (1999 table 430-148, reposted; secondary)", () => {
   test.each([
@@ -51,6 +67,11 @@ describe("locked-rotor current", () => {
   ])("%f hp", (horsepower, at115, at230) => {
     expect(lockedRotorAmps(horsepower, 115)).toBeCloseTo(at115, 9);
     expect(lockedRotorAmps(horsepower, 230)).toBeCloseTo(at230, 9);
+  });
+
+  test("six times the running current, as the table has it throughout", () => {
+    expect(lockedRotorRatio).toMatchObject({ value: 6, mark: "computed" });
+    expect(lockedRotorAmps(1, 115)).toBe(lockedRotorRatio.value * fullLoadAmps(1, 115)!);
   });
 
   // Computed from NEC 430.7(B): 1000 x 9.99 / 3 / 115.
@@ -136,4 +157,36 @@ test("class bounds are in order for every kind (trade judgement, from memory)", 
   expect(classScales.coil).toMatchObject({ weak: 0.2, works: 0.85, over: 1.1 });
   expect(classScales.drive.works).toBe(0.7);
   expect(classScales.winding.works).toBe(0.6);
+});
+
+describe("what stands in when the plate is silent", () => {
+  // A practitioner's figure, read in a page (secondary).
+  test("a cold lamp: 14 times its current", () => {
+    expect(lampInrush).toMatchObject({ value: 14, mark: "secondary" });
+  });
+  test.each([
+    ["a start winding's share of the starting current", startWindingShare, 0.5],
+    ["the least sine between the currents", leastTorque, 0.2],
+    ["a coil with its armature open", coilInrush, 10],
+    ["an impedance-protected motor at a standstill", impedanceProtectedInrush, 2],
+    ["a hot PTC, ohm", hotPtcOhms, 30_000],
+    ["the input of a board, ohm", inputOhms, 100_000],
+    ["the coil of a current relay, ohm", currentCoilOhms, 0.05],
+  ])("%s: common practice, no published source", (_name, { value, mark }, said) => {
+    expect([value, mark]).toEqual([said, "common practice"]);
+  });
+  test("a small transformer: 8 % impedance, 10 % magnetising current, common practice", () => {
+    expect(smallTransformer).toMatchObject({
+      value: { impedance: 0.08, magnetising: 0.1, voltAmps: 20 },
+      mark: "common practice",
+    });
+  });
+  // NEMA ICS 5 / UL 508, read in a data sheet (secondary): volt-amperes of making are ten times those of breaking down to C.
+  test("pilot duty codes", () => {
+    expect(pilotDuties.mark).toBe("secondary");
+    for (const letter of ["A", "B", "C"])
+      expect(pilotDuties.value[letter]!.makeVoltAmps).toBe(pilotDuties.value[letter]!.breakVoltAmps * 10);
+    expect(pilotDuties.value.D).toEqual({ thermal: 1, makeVoltAmps: 432, breakVoltAmps: 72 });
+    expect(pilotDuties.value.E).toEqual({ thermal: 0.5, makeVoltAmps: 216, breakVoltAmps: 36 });
+  });
 });

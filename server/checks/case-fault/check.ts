@@ -172,9 +172,15 @@ function atFarEnd(engine: Engine, load: Load, end: TerminalId, state: MachineSta
   return { watts: solution.loadWatts[load.id]!, amps: current };
 }
 
-/** A fault that trips the breaker at once is a short, and told by it. */
+/**
+ * Up to this share of its rating a breaker may hold for an hour (IEC 60898-1, 1.45 times; UL 489 has 1.35 times; both from memory), which is
+ * long enough to burn. Above it the breaker trips, the sooner the more it is.
+ */
+const TRIPS_AT = 1.45;
+
+/** A fault that trips the breaker is a short, and told by it. */
 function trips({ supply }: Machine, current: number): boolean {
-  return supply.breakerAmps !== undefined && current > supply.breakerAmps * 1.25;
+  return supply.breakerAmps !== undefined && current > supply.breakerAmps * TRIPS_AT;
 }
 
 function protects(contact: Contact): boolean {

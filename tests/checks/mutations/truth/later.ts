@@ -111,7 +111,7 @@ function heats({ supply }: Machine, { ratedWatts, ratedVolts }: Load, volts: num
   const ohms = ratedVolts ** 2 / ratedWatts;
   return [0.25, 0.5, 0.75, 1].some((share) => {
     const amps = volts / (share * ohms);
-    const trips = supply.breakerAmps !== undefined && amps > supply.breakerAmps * 1.24;
+    const trips = supply.breakerAmps !== undefined && amps > supply.breakerAmps * 1.44;
     return !trips && volts * amps >= ratedWatts * 0.11;
   });
 }
