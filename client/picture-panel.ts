@@ -37,6 +37,7 @@ export class PicturePanel {
   /** The chosen state was told once. */
   #told = false;
   #asked = 0;
+  #restore: Kept["names"];
   #drawn: ((data: string | undefined) => void) | undefined;
   #soon: ReturnType<typeof setTimeout> | undefined;
 
@@ -62,6 +63,12 @@ export class PicturePanel {
         if (change.affectsConfiguration("camleaf.drawing")) this.#lookSoon(afterSettingMs);
       }),
       vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.#selection(textEditor, true)),
+      panel.onDidChangeViewState(() => {
+        // A hidden page hears nothing: what it missed is sent anew.
+        if (!panel.visible) return;
+        this.#key = "";
+        this.#lookSoon(0);
+      }),
       panel.onDidDispose(() => this.#dispose()),
     );
   }
@@ -72,7 +79,7 @@ export class PicturePanel {
         this.#key = "";
         // Without the text open in an editor the server does not know it.
         await vscode.workspace.openTextDocument(this.uri).then(undefined, () => undefined);
-        if (kept.names) await this.#wish({ wish: "names", positions: kept.names });
+        this.#restore = kept.names;
         return this.#look();
       case "wish":
         return this.#wish(message.wish);
@@ -111,8 +118,16 @@ export class PicturePanel {
     this.#soon = setTimeout(() => void this.#look(), milliseconds);
   }
 
+  /** A state kept over a reload is wished for until the machine's states are known. */
+  async #restoreState(): Promise<void> {
+    if (!this.#restore) return;
+    const state = await this.keeper.state(this.uri, this.#machine, { wish: "names", positions: this.#restore });
+    if (state?.ready) this.#restore = undefined;
+  }
+
   async #look(): Promise<void> {
     const turn = ++this.#asked;
+    await this.#restoreState();
     let busy = false;
     const slow = setTimeout(() => {
       busy = true;
