@@ -7,8 +7,6 @@ import { nameOf } from "../pictures/drawn-values.ts";
 import { chartStyle, type TimerChart, timerChart, timerChartSvg } from "../pictures/timer-chart.ts";
 import type { Engine } from "../states/engine.ts";
 import { drawnThings, marksOf } from "./drawn-things.ts";
-import { conditionWords } from "./readout.ts";
-import { withoutStep } from "./step-readout.ts";
 import type { FileView, MachineView } from "./view.ts";
 
 /** What the reader's settings say about drawings. */
@@ -58,10 +56,7 @@ export function chartOf({ machine, engine }: MachineView, program: TimerProgram)
   if (!engine) return timerChart(machine, program);
   const known = charts.get(engine) ?? new Map<TimerProgram, TimerChart>();
   charts.set(engine, known);
-  const { name } = machine.controls[program.control]!;
-  const made =
-    known.get(program) ??
-    timerChart(machine, program, engine, (region) => withoutStep(conditionWords(engine, region), [name, "SUPPLY"]));
+  const made = known.get(program) ?? timerChart(machine, program, engine);
   known.set(program, made);
   return made;
 }

@@ -42,9 +42,7 @@ export function stepReadout({ machine, engine }: MachineView, id: ControlId, ste
       const always = engine.isEmpty(engine.and(here, engine.not(on)));
       facts.push({
         name: load.id === program?.drive ? "advances" : `${load.name} ${doing(load)}`,
-        text: always
-          ? "in every state of this step"
-          : `when ${withoutStep(conditionWords(engine, on), [control.name])}`,
+        text: always ? "in every state of this step" : `when ${withoutStep(conditionWords(engine, on), control.name)}`,
       });
     }
   }
@@ -53,13 +51,13 @@ export function stepReadout({ machine, engine }: MachineView, id: ControlId, ste
 }
 
 /** The step itself is the heading; saying it again in each line would hide the rest. */
-export function withoutStep(words: string, controls: readonly string[]): string {
+function withoutStep(words: string, control: string): string {
   return words
     .split(" or when ")
     .map((clause) =>
       clause
         .split(", ")
-        .filter((term) => !controls.some((control) => term.startsWith(`${control} `)))
+        .filter((term) => !term.startsWith(`${control} in `))
         .join(", "),
     )
     .map((clause) => (clause === "" ? "nothing else asked" : clause))

@@ -1,7 +1,8 @@
 /** The timer chart as bars: contacts against steps, and below them what the loads get in each step. Plain data, then SVG text. */
 import { supplyOn } from "../checks/ask.ts";
 import type { LoadId, Machine, TimerProgram } from "../machine/machine.ts";
-import type { Engine, Region } from "../states/engine.ts";
+import type { Engine } from "../states/engine.ts";
+import { movingConditions } from "./moving-conditions.ts";
 import { lines } from "./sheet-notes.ts";
 import { escapeText, px, textWidth } from "./text.ts";
 
@@ -35,13 +36,7 @@ export interface TimerChart {
   readonly conditions: readonly string[];
 }
 
-/** @param words what is asked in a region of states, in words; the timer's own step needs no telling */
-export function timerChart(
-  machine: Machine,
-  program: TimerProgram,
-  engine?: Engine,
-  words?: (region: Region) => string,
-): TimerChart {
+export function timerChart(machine: Machine, program: TimerProgram, engine?: Engine): TimerChart {
   const control = machine.controls[program.control]!;
   const steps = control.positions.length;
   const groups: { name: string; from: number; to: number }[] = [];
@@ -83,10 +78,7 @@ export function timerChart(
       const each = how(load.id);
       if (load.id === program.drive) {
         moves.push(...each);
-        const fed = engine.when(load.id, ["works", "over"]);
-        each.forEach((move, step) => {
-          conditions.push(move === "can" && words ? words(engine.and(regions[step]!, fed)) : "");
-        });
+        conditions.push(...movingConditions(engine, control.id, regions, engine.when(load.id, ["works", "over"])));
       }
       rows.push({
         name: load.name,
