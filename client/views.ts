@@ -1,16 +1,8 @@
 /** Registers drawing, chart, controls and what they can be asked from the command palette. */
 import * as vscode from "vscode";
-import type { StateWish } from "../server/base/chosen-state.ts";
+import { type ShowState, type StateWish, showState } from "../server/base/chosen-state.ts";
 import { photoAddress, photoKind } from "../server/base/photos.ts";
-import {
-  type ReadingsResult,
-  readings,
-  type ShowState,
-  showState,
-  type WriteUpParams,
-  type WriteUpResult,
-  writeUp,
-} from "../server/protocol.ts";
+import { type ReadingsResult, readings, type WriteUpParams, type WriteUpResult, writeUp } from "../server/protocol.ts";
 import { BenchPanel } from "./bench-panel.ts";
 import { registerComparison } from "./compare-panel.ts";
 import { ControlsView } from "./controls-view.ts";

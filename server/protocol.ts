@@ -64,15 +64,6 @@ export interface ChosenStateChanged {
   readonly machine: number;
 }
 
-/** A command of the client, in code actions for clients that show chosen states: shows a state on the drawing. */
-export const showState = "camleaf.showState";
-export interface ShowState {
-  readonly uri: string;
-  readonly machine: number;
-  /** Positions by the names of controls; what is not named stands at rest. */
-  readonly names: Readonly<Record<string, string>>;
-}
-
 /** Client to server: the circuit drawing, at rest or in the chosen state. */
 export const drawing = "camleaf/drawing";
 export interface DrawingParams extends MachineParams {

@@ -84,3 +84,12 @@ export interface ChosenState {
   /** The control that the program's steps belong to. */
   readonly program?: string;
 }
+
+/** A command of the client, in code actions for clients that show chosen states: shows a state on the drawing. */
+export const showState = "camleaf.showState";
+export interface ShowState {
+  readonly uri: string;
+  readonly machine: number;
+  /** Positions by the names of controls; what is not named stands at rest. */
+  readonly names: Readonly<Record<string, string>>;
+}

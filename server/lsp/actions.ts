@@ -1,11 +1,11 @@
 /** What can be done about findings, and other ways to write the same, in the editor's list of actions. */
 import type { CodeAction, CodeActionParams, TextEdit } from "vscode-languageserver";
 import { CodeActionKind } from "vscode-languageserver";
+import { type ShowState, showState } from "../base/chosen-state.ts";
 import { shownStateText } from "../base/finding.ts";
 import { type Action, actions, fixAll } from "../editor/actions.ts";
 import { namesOfShown } from "../editor/shown-state.ts";
 import { machineIndexAt } from "../editor/view.ts";
-import { type ShowState, showState } from "../protocol.ts";
 import type { Snapshot } from "../service.ts";
 import { toDiagnostic } from "./diagnostics.ts";
 import type { FeatureContext } from "./features.ts";

@@ -2,12 +2,12 @@
 import { readFileSync } from "node:fs";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { CodeAction } from "vscode-languageserver-protocol";
+import type { ShowState } from "../../server/base/chosen-state.ts";
 import type {
   ChartResult,
   ChosenStateResult,
   DrawingResult,
   ExpectationsResult,
-  ShowState,
   WriteUpResult,
 } from "../../server/protocol.ts";
 import { buildServer, Session } from "./session.ts";
