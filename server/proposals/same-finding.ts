@@ -9,8 +9,8 @@ import type { Machine } from "../machine/machine.ts";
 
 interface Traits {
   readonly finding: Finding;
-  /** The words of the sentence, whatever their order. */
-  readonly words: string;
+  /** The sentence, its lists in the order of the alphabet. */
+  readonly sentence: string;
   /** Contact, load or part that it points at, or `wire`. */
   readonly thing: string;
   readonly amounts: string;
@@ -44,7 +44,7 @@ export function findingsApart(
 /** Whether `a` says already what `b` says. */
 function says(a: Traits, b: Traits): boolean {
   if (a.finding.id !== b.finding.id) return false;
-  if (a.words === b.words) return true;
+  if (a.sentence === b.sentence) return true;
   if (a.finding.id === "expectation") return false;
   const named = [...b.named];
   if (a.thing !== b.thing || a.amounts !== b.amounts || named.length === 0) return false;
@@ -69,13 +69,25 @@ function traitsOf(findings: readonly Finding[], machine: Machine, renamed: (text
     const words = wordsIn(text);
     return {
       finding,
-      words: [...words].sort().join(" "),
+      sentence: inOrder(renamed(text)),
       thing: renamed(thingAt(machine, finding)),
       amounts: (text.match(/\d[\d.]* (?:mA|A|mV|V|W|kW|ohm|kohm|C|hp|mm2|AWG|uF)\b/g) ?? []).sort().join(" "),
       named: new Set(namesIn(words)),
       shown: new Set(finding.related.flatMap((each) => namesIn(wordsIn(each.text)))),
     };
   });
+}
+
+/** `B (lamp), A and C` as `A, B (lamp), C`: who stands first follows from the text. Who does what to whom stays. */
+function inOrder(sentence: string): string {
+  const item = String.raw`[\p{L}\p{N}_][\p{L}\p{N}_.-]*(?: \([^()]*\))?`;
+  const list = new RegExp(`${item}(?:, ${item})*(?: (?:and|or) ${item})`, "gu");
+  return sentence.replace(list, (found) =>
+    found
+      .split(/, | and | or /)
+      .sort()
+      .join(", "),
+  );
 }
 
 /** The smallest thing of the machine around the place; `wire` for a wire. */
