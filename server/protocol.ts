@@ -192,6 +192,9 @@ export interface ComparisonResult {
     readonly text: string;
     /** A state that shows it. */
     readonly state?: string;
+    /** The edits that bring it, in words. */
+    readonly by?: string;
+    /** The edit that brings it, else what it speaks of. */
     readonly place?: TextPlace;
     /** The contact or load that it speaks of, as the drawings name it in `data-name`. */
     readonly name?: string;

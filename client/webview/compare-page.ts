@@ -176,15 +176,20 @@ function table(rows: readonly Row[], drawn: number): HTMLElement {
 }
 
 /** The whole row answers a click; the button in it, the keyboard. */
-function tableRow({ weight, text, state, place }: Row, index: number, drawn: boolean): HTMLElement {
+function tableRow({ weight, text, state, by, place }: Row, index: number, drawn: boolean): HTMLElement {
   const go = () => tell({ tell: "row", index });
   const leads = place !== undefined || state !== undefined;
-  const title = `${weight}: ${text}${state === undefined ? "" : ` A state that shows it: ${state}.`}`;
+  const title = `${weight}: ${text}${state === undefined ? "" : ` A state that shows it: ${state}.`}${by ? ` ${by}` : ""}`;
   const row = element(
     "tr",
     { class: `${weight}${drawn ? " drawn" : ""}`, "aria-current": drawn },
     element("th", { scope: "row" }, weight),
-    element("td", {}, leads ? button(text, title, () => {}, { class: "link" }) : text),
+    element(
+      "td",
+      {},
+      leads ? button(text, title, () => {}, { class: "link" }) : text,
+      by !== undefined && element("p", { class: "by" }, by),
+    ),
     element("td", { class: "state" }, state ?? ""),
   );
   if (leads) row.addEventListener("click", go);

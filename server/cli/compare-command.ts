@@ -92,7 +92,12 @@ function tell(told: readonly Told[], files: ReadonlyMap<string, Tree>, json: boo
       proposal: title,
       gravest: gravest[index],
       headline: verdict?.headline,
-      lines: verdict?.lines.map(({ weight, text, state }) => ({ weight, text, ...(state && { state }) })),
+      lines: verdict?.lines.map(({ weight, text, state, by }) => ({
+        weight,
+        text,
+        ...(state && { state }),
+        ...(by && { by }),
+      })),
       cautions: verdict?.cautions,
       fits,
       cannot: findings.map((finding) => findingData(finding, linesOf)),

@@ -24,7 +24,9 @@ export interface ComparedRow {
   readonly weight: Weight;
   readonly text: string;
   readonly state?: string;
-  /** What it is about: in the proposal, else in the machine's text. */
+  /** The edits that bring it, in words. */
+  readonly by?: string;
+  /** The edit that brings it, else what it speaks of. */
   readonly place?: Place;
   /** The contact or load that it speaks of. */
   readonly name?: string;
@@ -87,7 +89,7 @@ export function comparisonOf(
 
 /** A danger leads to the edit that causes it, all else to what it speaks of. */
 function rowOf(line: VerdictLine, { statement, base, comparison }: ProposalView, file: string, applied: Applied) {
-  const { weight, text, state, key } = line;
+  const { weight, text, state, by, key } = line;
   const { place: about, name } = spokenPlace(line, base, comparison, applied);
   const [first] = key === undefined ? [] : (comparison.causes?.get(key)?.[0] ?? []);
   const place = first ? editPlace(statement, file, first) : about;
@@ -95,6 +97,7 @@ function rowOf(line: VerdictLine, { statement, base, comparison }: ProposalView,
     weight,
     text,
     ...(state && { state: shownStateText(state) }),
+    ...(by && { by }),
     ...(place && { place }),
     ...(name !== undefined && { name }),
   };

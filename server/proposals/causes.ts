@@ -58,6 +58,23 @@ export function* causesOf(question: CauseQuestion, whole: Applied): Generator<vo
   return causes;
 }
 
+/** `Caused by: jumper HL.1 to HL.2.` */
+export function causeWords(sets: readonly (readonly EditNumber[])[], whole: Applied): string | undefined {
+  if (whole.edits.length < 2 || sets.length === 0) return undefined;
+  const words = ({ proposal, edit }: EditNumber) => {
+    const node = whole.proposals[proposal]!.edits[edit]!;
+    return whole.edits
+      .find((each) => each.edit === node)!
+      .text.split("\n")[0]!
+      .replace(/\s+/g, " ")
+      .trim();
+  };
+  if (sets.length > 1)
+    return `Caused by each of these: ${sets.map((set) => set.map(words).join(" with ")).join("; ")}.`;
+  const [set] = sets as [readonly EditNumber[]];
+  return `Caused ${set.length > 1 ? "together " : ""}by: ${set.map(words).join("; ")}.`;
+}
+
 function numberOf({ proposals }: Applied, edit: ProposalEdit): EditNumber {
   const proposal = proposals.findIndex(({ edits }) => edits.includes(edit));
   return { proposal, edit: proposals[proposal]!.edits.indexOf(edit) };

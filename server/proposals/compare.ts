@@ -8,7 +8,7 @@ import type { Machine } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
 import { makeExactEngine } from "../states/exact/exact-engine.ts";
 import { applyProposal, type Proposed } from "./apply.ts";
-import { type CauseQuestion, type Causes, causesOf } from "./causes.ts";
+import { type CauseQuestion, type Causes, causesOf, causeWords } from "./causes.ts";
 import { type Difference, differenceOf, type Side } from "./difference.ts";
 import { type Fit, fitsOf } from "./fit.ts";
 import { type Verdict, verdictOf } from "./verdict.ts";
@@ -52,7 +52,11 @@ export function* compareProposal(
   const verdict = verdictOf(difference);
   const question: CauseQuestion = { base, files, proposed, locate, before, lines: verdict.lines, memory };
   const causes = yield* causesOf(question, applied);
-  return { findings, machine, difference, fits, verdict, engines, renames, causes };
+  const lines = verdict.lines.map((line) => {
+    const by = line.key === undefined ? undefined : causeWords(causes.get(line.key) ?? [], applied);
+    return by === undefined ? line : { ...line, by };
+  });
+  return { findings, machine, difference, fits, verdict: { ...verdict, lines }, engines, renames, causes };
 }
 
 export function* compareMachines(

@@ -17,6 +17,8 @@ export interface VerdictLine {
   readonly finding?: Finding;
   /** The same for the same danger or trouble of another proposal, whatever its amounts; changes have none. */
   readonly key?: string;
+  /** The edits that bring it, in words; left out where the proposal has one edit only. */
+  readonly by?: string;
 }
 
 export interface Verdict {
@@ -209,7 +211,8 @@ function contactLine(acts: readonly ContactChange[]): [string, ShownState | unde
   return [`${first.contact} at worst ${less}${said.join(", ")}${rated}.`, state];
 }
 
-/** The line with its state, as one sentence or two. */
-export function lineText({ text, state }: VerdictLine): string {
-  return state ? `${text} A state that shows it: ${shownStateText(state)}.` : text;
+/** The line with its state and its cause, as one sentence or more. */
+export function lineText({ text, state, by }: VerdictLine): string {
+  const shown = state ? ` A state that shows it: ${shownStateText(state)}.` : "";
+  return `${text}${shown}${by ? ` ${by}` : ""}`;
 }
