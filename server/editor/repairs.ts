@@ -1,13 +1,13 @@
-/** What can be written so that a finding is gone: a part that was never declared, a bond, a protector to be tried out as a proposal. */
+/** What can be written so that a finding is gone: a part that was never declared, a bond, a rewire to be tried out as a proposal. */
 
-import { formatQuantity } from "../../grammar/quantity.ts";
 import type { PointNode, Statement, TermNode } from "../../grammar/tree.ts";
 import type { Finding, Fix } from "../base/finding.ts";
 import { breakOf, lineEnd } from "../base/lines.ts";
 import type { Place } from "../base/place.ts";
-import type { Load, Machine } from "../machine/machine.ts";
+import type { Machine } from "../machine/machine.ts";
 import { type Afterwards, newText } from "../proposals/new-text.ts";
 import { protects } from "../proposals/verdict.ts";
+import { proposalStarts } from "./proposal-starts.ts";
 import { type FileView, machineAt } from "./view.ts";
 
 export function repairs(view: FileView, finding: Finding): readonly Fix[] {
@@ -16,8 +16,7 @@ export function repairs(view: FileView, finding: Finding): readonly Fix[] {
   if (!machine || finding.place.file !== view.file) return [];
   if (finding.id === "unknown-part") return missingPart(view, machine, finding.place);
   if (finding.id === "unbonded-metal") return missingBond(view, machine, finding.place);
-  if (finding.id === "load-without-protector") return missingProtector(view, machine, finding.place);
-  return [];
+  return proposalStarts(view, machine, finding);
 }
 
 // ------------------------------------------------------------ a part that is named but not declared
@@ -111,75 +110,6 @@ function missingBond(view: FileView, machine: Machine, place: Place): Fix[] {
   return [
     added(view, machine, `Add the bond of ${part.name} to ${earth.name}`, [`bond ${frame} to ${earth.name}`], last),
   ];
-}
-
-// ------------------------------------------------------------ a load that nothing protects
-
-/** Stamped sizes of limits and overloads in the trade, A; common practice, no published source. */
-const stamps = [3, 5, 10, 15, 20, 25, 30, 40, 60];
-
-/** A proposal changes nothing: the person tries it, sets the temperatures by the maker's sheet, and fits the part or does not. */
-function missingProtector(view: FileView, machine: Machine, place: Place): Fix[] {
-  const load = machine.loads.find(({ namePlace }) => namePlace.from === place.from && namePlace.file === place.file);
-  const wired = load && endToCut(machine, load);
-  if (!load || !wired) return [];
-  const motor = load.kind === "winding" || load.kind === "start-winding" || load.kind === "fan" || load.kind === "pump";
-  const kind = motor ? "overload" : "limit";
-  const name = freeName(machine, motor ? "OL-new" : "HL-new");
-  const heat = motor ? "opens 110 C closes 61 C" : "opens 121 C closes 93 C self-resetting";
-  const label = `a ${kind} for ${load.name}`;
-  const { end, wires } = wired;
-  const lines = [
-    "",
-    `proposal "${label}" {`,
-    `  # The temperatures are placeholders: take them, and the place it sits at, from the maker's sheet.`,
-    `  add ${kind} ${name} ${heat} senses ${machine.parts[load.part]!.loads.length > 1 ? load.name : machine.parts[load.part]!.name} ${ratingFor(machine, load)}`,
-    ...wires.map(([a, b]) => `  move wire ${a} to ${b} end ${end} to ${name}.1`),
-    `  wire ${name}.2 to ${end}`,
-    "}",
-  ];
-  const at = Math.min(view.text.length, machine.place.to);
-  const before = view.text.slice(0, at).trimEnd().length;
-  const line = breakOf(view.text);
-  const gap = view.text.slice(before, at);
-  return [
-    {
-      title: `Try ${label} as a proposal`,
-      safe: false,
-      edits: [
-        {
-          place: { file: view.file, from: lineEnd(view.text, before), to: lineEnd(view.text, before) },
-          text: `${line}${lines.join(line)}${gap === "" ? line : ""}`,
-        },
-      ],
-    },
-  ];
-}
-
-/** The terminal of the load that has written wires, and these: towards a live leg for choice, the fewest otherwise. */
-function endToCut(machine: Machine, load: Load) {
-  const names = (terminal: number) => machine.terminals[terminal]!.fullName;
-  const ends = [load.a, load.b].flatMap((terminal) => {
-    const wires = machine.wires.filter((wire) => wire.kind === "wire" && (wire.a === terminal || wire.b === terminal));
-    const pairs = wires.map(({ a, b }): [string, string] => [names(a), names(b)]);
-    return wires.length > 0 ? [{ end: names(terminal), wires: pairs }] : [];
-  });
-  return ends.sort((a, b) => a.wires.length - b.wires.length)[0];
-}
-
-function ratingFor(machine: Machine, load: Load): string {
-  const most = Math.max(...machine.supply.legs.map(({ volts }) => Math.hypot(volts.re, volts.im)));
-  const volts = load.ratedVolts ?? most;
-  const amps = load.ratedAmps ?? (load.ratedWatts !== undefined && volts > 0 ? load.ratedWatts / volts : 0);
-  const stamp = stamps.find((each) => each >= amps * 1.1) ?? Math.ceil(amps * 1.1);
-  return `rated ${stamp} A ${formatQuantity(volts <= 125 ? 125 : volts <= 250 ? 250 : Math.ceil(volts), "voltage")}`;
-}
-
-function freeName(machine: Machine, wanted: string): string {
-  const taken = new Set([...machine.parts.map(({ name }) => name), ...machine.supply.legs.map(({ name }) => name)]);
-  let name = wanted;
-  for (let number = 2; taken.has(name); number++) name = `${wanted}-${number}`;
-  return name;
 }
 
 // ------------------------------------------------------------ a proposal that is done

@@ -155,6 +155,35 @@ wire L to LA to N
   });
 });
 
+describe("a contact that switches too much", () => {
+  const washer = `supply single 120 V 60 Hz breaker 15 A legs L N PE
+switch S1 { positions off on
+  contact ▮1 to 2 in on  rated 5 A 125 V
+}
+frame CAB "cabinet"
+motor DM 120 V 1/2 hp thermally-protected {
+  winding main 1 to 2 runs 7.2 A pf 0.6 starts 26 A pf 0.55
+  on CAB
+}
+wire L to S1 to DM to N
+bond CAB to PE
+`;
+
+  it("gets a relay as a proposal, which leaves the contact with the coil", async () => {
+    const { action, after } = await act(washer, /^Try a relay for S1/);
+    const { machine } = after.machines[0]!;
+    const { statement } = machine.proposals[0]!;
+    const applied = applyProposal(machine, new Map([[file, parse(after.text)]]), { statement, file });
+    expect(applied.findings.map(({ what }) => what)).toEqual([]);
+    const found = findingsOf(applied.machine!);
+    expect(found.filter(({ id }) => id === action.finding!.id)).toEqual([]);
+    expect(found.filter(({ gravity }) => gravity === "error")).toEqual([]);
+    // The verdict says what the relay is for.
+    const outcome = after.findings.find(({ id }) => id === "proposal-outcome")!;
+    expect(outcome.what).toBe("a relay for S1.1-2: No new danger found by these checks.");
+  });
+});
+
 describe("silencing", () => {
   it("leaves room for the reason; with one written the finding is gone", async () => {
     const source = "supply 120/240 V 60 Hz\nheater ▮HT 4800 W 240 V\nwire L1 to HT to L2\n";
