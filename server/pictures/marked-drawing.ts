@@ -6,7 +6,7 @@ import type { PartMark, PathMarks } from "../proposals/changed-paths.ts";
 import type { Drawing, DrawnSymbol } from "./drawing.ts";
 import { drawingSvg } from "./drawing-svg.ts";
 import { SYMBOL } from "./symbols.ts";
-import { px } from "./text.ts";
+import { escapeText, px } from "./text.ts";
 
 export const markedStyle = `
 .camleaf-drawing .band{stroke-width:11;opacity:.45;color:var(--camleaf-mark,currentColor)}
@@ -14,9 +14,15 @@ export const markedStyle = `
 .camleaf-drawing .framed{stroke-width:1.6;color:var(--camleaf-mark,currentColor)}
 .camleaf-drawing .framed.gone{stroke-dasharray:3 4}
 .camleaf-drawing .framed.works{stroke-dasharray:9 3 2 3}
-.camleaf-drawing text.sign{font-size:15px;font-weight:700;color:var(--camleaf-mark,currentColor)}`;
+.camleaf-drawing text.sign{font-size:15px;font-weight:700}`;
 
 const signs: Readonly<Record<PartMark, string>> = { new: "+", gone: "\u2212", other: "\u2260", works: "~" };
+const words: Readonly<Record<PartMark, string>> = {
+  new: "is new",
+  gone: "is gone",
+  other: "is another part, or has another plate",
+  works: "works otherwise",
+};
 /** Room around a symbol with its name and amount. */
 const FRAME = { width: 76, above: 36, below: 33 };
 
@@ -35,7 +41,7 @@ export function markedDrawingSvg(drawing: Drawing, { parts, ends }: PathMarks, s
     seen.add(name);
     const { width, above, below } = FRAME;
     marks.push(
-      `<rect class="framed ${mark}" x="${px(x - width / 2)}" y="${px(y - above)}" width="${width}" height="${above + below}" rx="4"/>`,
+      `<rect class="framed ${mark}" x="${px(x - width / 2)}" y="${px(y - above)}" width="${width}" height="${above + below}" rx="4"><title>${escapeText(`${name} ${words[mark]}`)}</title></rect>`,
       `<text class="sign" x="${px(x + width / 2 - 9)}" y="${px(y + below - 4)}" text-anchor="middle">${signs[mark]}</text>`,
     );
   }

@@ -5,9 +5,11 @@
  */
 import type { Finding, ShownState } from "../base/finding.ts";
 import { anyOf, ENERGISED, energised, FULL, less, onlyPossible, shown, shownAfter } from "../checks/ask.ts";
+import { notHumming, wireAmps } from "../checks/currents.ts";
+import { applianceLeadAmps } from "../checks/tables/conductors.ts";
 import { contactName, loadName } from "../checks/words.ts";
 import { describeCondition } from "../machine/describe.ts";
-import type { Contact, ControlId, Load, Machine } from "../machine/machine.ts";
+import type { Contact, ControlId, Load, Machine, MachineState, Wire } from "../machine/machine.ts";
 import type { ControlMatch, Engine, LoadClass, Quantity, Region } from "../states/engine.ts";
 import { renamedText } from "./rename.ts";
 import { findingsApart } from "./same-finding.ts";
@@ -52,6 +54,20 @@ export interface ContactChange {
   readonly state?: ShownState;
 }
 
+/** All wires of one size and insulation, by the one of them that carries most. */
+export interface ConductorChange {
+  /** `16 AWG`, `10 AWG 150 C`. */
+  readonly size: string;
+  /** Its ends; of the changed machine where it carries more there. */
+  readonly wire: string;
+  /** Worst amps before and after; undefined where there is no such wire. */
+  readonly before?: number;
+  readonly after?: number;
+  /** What a lead of this size is good for inside an appliance, A. */
+  readonly limit?: number;
+  readonly state?: ShownState;
+}
+
 /** A contact with its two ends tied together: it cannot open anything any more. */
 export interface BridgedContact {
   readonly contact: string;
@@ -67,6 +83,7 @@ export interface Difference {
   readonly protection: readonly ProtectionChange[];
   readonly loads: readonly LoadChange[];
   readonly contacts: readonly ContactChange[];
+  readonly conductors: readonly ConductorChange[];
   readonly newFindings: readonly Finding[];
   readonly vanishedFindings: readonly Finding[];
   /** What was not covered in either machine; then the rest may lack something. */
@@ -118,6 +135,7 @@ export function* differenceOf(
     protection,
     loads,
     contacts,
+    conductors: dangers ? [] : yield* pair.conductors(),
     newFindings: news,
     vanishedFindings: gone,
     missing: [...new Set([base, changed].flatMap(({ engine }) => engine.covered().missing))],
@@ -291,6 +309,30 @@ class Pair {
     });
   }
 
+  /** Sizes, not single wires: where a chain is cut and by what ends it is told does not matter to what it stands. */
+  *conductors(): Generator<void, ConductorChange[]> {
+    const [before, after] = [yield* worstBySize(this.base), yield* worstBySize(this.changed)];
+    return [...new Set([...before.keys(), ...after.keys()])].flatMap((size): ConductorChange[] => {
+      const [x, y] = [before.get(size), after.get(size)];
+      if (same(x?.amps ?? 0, y?.amps ?? 0)) return [];
+      const worse = y !== undefined && y.amps > (x?.amps ?? 0);
+      const [engine, shows] = worse ? [this.changed, y] : [this.base, x!];
+      const { a, b, area, insulation } = shows.wire;
+      const ends = [a, b].map((id) => engine.circuit.machine.terminals[id]!.fullName);
+      const limit = applianceLeadAmps(area!, insulation)?.amps;
+      return [
+        {
+          size,
+          wire: ends.join(" to "),
+          ...(x && { before: x.amps }),
+          ...(y && { after: y.amps }),
+          ...(limit !== undefined && { limit }),
+          ...(shows.state && { state: shown(engine, shows.state) }),
+        },
+      ];
+    });
+  }
+
   bridged(): BridgedContact[] {
     const tied = (engine: Engine, { a, b }: Contact) => engine.circuit.jointOf[a] === engine.circuit.jointOf[b];
     return this.contacts.flatMap(([a, b]): BridgedContact[] => {
@@ -312,6 +354,28 @@ class Pair {
   newShort(): ShownState | undefined {
     return shownIn(this.changed, this.gained(this.base.shorted(), this.changed.shorted()));
   }
+}
+
+interface WorstWire {
+  readonly wire: Wire;
+  readonly amps: number;
+  readonly state?: MachineState;
+}
+
+/** Of every size the wire that carries most; humming motors are told by their own check. Wires in rings have no current of their own. */
+function* worstBySize(engine: Engine): Generator<void, Map<string, WorstWire>> {
+  const worst = new Map<string, WorstWire>();
+  const care = notHumming(engine);
+  for (const wire of engine.circuit.machine.wires) {
+    if (wire.area === undefined || wire.kind !== "wire") continue;
+    const { largest } = wireAmps(engine, wire.id, care);
+    const size = `${wire.sizeText}${wire.insulation === undefined ? "" : ` ${wire.insulation} C`}`;
+    const amps = largest?.value ?? 0;
+    const known = worst.get(size);
+    if (!known || amps > known.amps) worst.set(size, { wire, amps, ...(largest && { state: largest.state }) });
+    yield;
+  }
+  return worst;
 }
 
 function shownIn(engine: Engine, region: Region): ShownState | undefined {

@@ -169,6 +169,11 @@ function changes(difference: Difference): VerdictLine[] {
     else add(load, `${load} was energised when: ${before}; now when: ${after}.${power}`, gained ?? lost);
   }
   for (const acts of grouped(difference.contacts)) add(acts[0]!.contact, ...contactLine(acts));
+  for (const { size, wire, before = 0, after = 0, limit, state } of difference.conductors) {
+    const good = limit === undefined ? "" : `; a lead of this size is good for ${amps(limit)}`;
+    const now = after > 0 ? `${amps(after)} instead of ${amps(before)}` : `nothing instead of ${amps(before)}`;
+    add(`wire ${wire}`, `${size} wire carries ${now} at worst (${wire})${good}.`, after > before ? state : undefined);
+  }
   for (const { change, load, device } of difference.protection)
     if (change === "gained") add(load, `${device} is now always in series with ${load}.`);
   for (const { change, part, hazard } of difference.guards)

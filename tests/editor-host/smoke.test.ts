@@ -411,12 +411,25 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await page.locator(".headline", { hasText: "new danger" }).waitFor();
       await page.locator("tr.danger", { hasText: "START" }).first().waitFor();
       await workbench.screenshot(join(root, `tests/output/${name}-comparison-leg.png`));
-      await expect
-        .poll(async () => {
-          const { ratio, text } = await lowestContrast(page);
-          return ratio >= 4.5 ? "enough" : `${ratio.toFixed(2)} at ${text}`;
-        }, patience)
-        .toBe("enough");
+      const looks = name === "server" ? ["Default Dark Modern", "Default High Contrast", "Default Light Modern"] : [];
+      for (const theme of ["", ...looks]) {
+        if (theme !== "") {
+          mkdirSync(join(folder, ".vscode"), { recursive: true });
+          writeFileSync(join(folder, ".vscode/settings.json"), JSON.stringify({ "workbench.colorTheme": theme }));
+          const mark = { Dark: "vs-dark", High: "hc-black", Light: "vs" }[theme.split(" ")[1]!];
+          await workbench.page.locator(`.monaco-workbench.${mark}`).waitFor();
+        }
+        await expect
+          .poll(async () => {
+            const { ratio, text } = await lowestContrast(page);
+            return ratio >= 4.5 ? "enough" : `${theme}: ${ratio.toFixed(2)} at ${text}`;
+          }, patience)
+          .toBe("enough");
+        if (theme !== "")
+          await workbench.screenshot(
+            join(root, `tests/output/${theme.toLowerCase().replaceAll(" ", "-")}-comparison.png`),
+          );
+      }
     });
 
     it("makes a write-up that opens by itself in a browser", async () => {

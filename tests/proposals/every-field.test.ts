@@ -76,6 +76,7 @@ function facts(difference: Difference) {
     come: difference.loads
       .flatMap(({ load, change }) => (change === "changed" ? [] : [`${bare(load)} ${change}`]))
       .sort(),
+    conductors: difference.conductors.map(({ size }) => size).sort(),
     loads: difference.loads
       .filter(({ change }) => change === "changed")
       .map(
@@ -88,7 +89,7 @@ function facts(difference: Difference) {
 }
 
 /** Amounts that both tell are the same, but for the last digits. */
-function expectAmounts({ loads, contacts }: Difference, oracle: ReturnType<typeof oracleDifference>): void {
+function expectAmounts({ loads, contacts, conductors }: Difference, oracle: ReturnType<typeof oracleDifference>): void {
   const near = (
     told: readonly (number | undefined)[] | undefined,
     found: readonly (number | undefined)[] | undefined,
@@ -98,6 +99,7 @@ function expectAmounts({ loads, contacts }: Difference, oracle: ReturnType<typeo
       if (amount !== undefined) expect(Math.abs(told![side]! - amount)).toBeLessThanOrEqual(1e-6 * Math.max(1, amount));
     });
   for (const { load, watts } of loads) near(watts, oracle.loads.get(load.split(" (")[0]!)?.watts);
+  for (const { size, before, after } of conductors) near([before, after], oracle.conductors.get(size));
   for (const { contact, act, before, after } of contacts)
     near([before, after], oracle.contacts.get(`${contact.split(" (")[0]} ${act}`));
 }
@@ -125,6 +127,7 @@ test("every field is that of the brute-force lists", () => {
           )
           .sort(),
         contacts: [...oracle.contacts.keys()].sort(),
+        conductors: [...oracle.conductors.keys()].sort(),
       };
       try {
         expect(facts(difference)).toEqual(expected);
@@ -148,7 +151,17 @@ test("every field is that of the brute-force lists", () => {
     { numRuns: RUNS },
   );
   // The property would mean little if the rewires changed nothing of a field.
-  const fields = ["bridged", "shorts", "guards", "protection", "loads", "contacts", "newFindings", "vanishedFindings"];
+  const fields = [
+    "bridged",
+    "shorts",
+    "guards",
+    "protection",
+    "loads",
+    "contacts",
+    "conductors",
+    "newFindings",
+    "vanishedFindings",
+  ];
   if (RUNS >= 60) for (const field of fields) expect([field, (seen.get(field) ?? 0) > 0]).toEqual([field, true]);
 });
 

@@ -4,6 +4,7 @@
  */
 import type { Contact, Guard, Load, Machine, MachineState } from "../../server/machine/machine.ts";
 import type { Engine, LoadClass, Region } from "../../server/states/engine.ts";
+import { currentOutOf, nearSide } from "../oracle/wires.ts";
 import { everyState } from "../states-exact/compare.ts";
 
 /** Largest amounts before and after, where they differ by more than the difference tells apart. */
@@ -19,6 +20,8 @@ export interface OracleDifference {
   /** Of loads that both machines have, by name. */
   readonly loads: ReadonlyMap<string, { readonly gained: boolean; readonly lost: boolean; readonly watts?: Amounts }>;
   readonly contacts: ReadonlyMap<string, Amounts>;
+  /** Most that a wire of each size carries, motors that hum left out. */
+  readonly conductors: ReadonlyMap<string, Amounts>;
 }
 
 const CLASSES: readonly (readonly LoadClass[])[] = [["weak", "works", "over"], ["works", "over"], ["over"]];
@@ -109,11 +112,42 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
       if (differs(amounts[0] ?? 0, amounts[1] ?? 0)) contacts.set(`${(y ?? x)!.name} ${act}`, amounts);
     }
 
+  const conductors = new Map<string, Amounts>();
+  const sized = (engine: Engine): Map<string, number> => {
+    const most = new Map<string, number>();
+    for (const { id, kind, sizeText, insulation } of engine.circuit.machine.wires) {
+      if (kind !== "wire" || sizeText === undefined) continue;
+      const size = [sizeText, ...(insulation === undefined ? [] : [`${insulation} C`])].join(" ");
+      const { controls } = engine.circuit.machine;
+      const hums = (state: MachineState) =>
+        controls.some(({ id: control, role }) => role === "motor" && state[control] === 1);
+      most.set(size, most.get(size) ?? 0);
+      for (const state of of(engine, engine.not(engine.shorted()))) {
+        const side = nearSide(engine.circuit.machine, id);
+        const amps = side && !hums(state) ? currentOutOf(engine.solve(state), side) : 0;
+        most.set(size, Math.max(most.get(size) ?? 0, Number.isNaN(amps) ? 0 : amps));
+      }
+    }
+    return most;
+  };
+  const [thin, thick] = [sized(one), sized(two)];
+  for (const size of new Set([...thin.keys(), ...thick.keys()]))
+    if (differs(thin.get(size) ?? 0, thick.get(size) ?? 0)) conductors.set(size, [thin.get(size), thick.get(size)]);
+
   const tied = (machine: Machine, contact: Contact) => joined(machine, contact.a, contact.b);
   const bridged = paired(a.contacts, b.contacts).flatMap(([x, y]) =>
     x && y && !tied(a, x) && tied(b, y) ? [y.name] : [],
   );
-  return { bridged, short: beyond(two.shorted(), one.shorted()), guards, protection, come, loads, contacts };
+  return {
+    bridged,
+    short: beyond(two.shorted(), one.shorted()),
+    guards,
+    protection,
+    come,
+    loads,
+    contacts,
+    conductors,
+  };
 }
 
 function named(machine: Machine, state: MachineState): ReadonlyMap<string, string> {

@@ -86,7 +86,8 @@ export function writtenMachine(sketch: MachineSketch): WrittenMachine {
     const name = `A${index}`;
     parts.push(kinds[index === 0 ? 0 : chain.load % kinds.length]!(name, both ? 240 : 120));
     const own = [...new Set(chain.contacts.map((each) => contacts[each % contacts.length]!))];
-    wires.push(`wire ${line} to ${[...own, name].join(" to ")} to ${both ? "L2" : "N"}`);
+    const size = ["", "", "  RD 14 AWG", "  BK 16 AWG 150 C"][(chain.to >> 1) % 4]!;
+    wires.push(`wire ${line} to ${[...own, name].join(" to ")} to ${both ? "L2" : "N"}${size}`);
     loads.push(name);
   });
   if (relay) wires.push(`wire ${contacts[chains[0]!.load % 3]!.replace(/\((\w+) (\w+)\)/, ".$2")} to K(A1 A2) to N`);
