@@ -12,9 +12,9 @@ import type {
 } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import { breakOf, lineEnd } from "../base/lines.ts";
-import { edit as change, type Edit } from "../machine/edit.ts";
+import { edit as change } from "../machine/edit.ts";
 import { type Machine, resolveFile } from "../machine/index.ts";
-import type { Part, TerminalId, Wire, WireId } from "../machine/machine.ts";
+import type { TerminalId, Wire, WireId } from "../machine/machine.ts";
 import { collectTypes, type KnownType, type Locate } from "../machine/types.ts";
 import { ModelParts, type WrittenType } from "./model-parts.ts";
 import { renamed } from "./rename.ts";
@@ -27,6 +27,7 @@ import {
   type Splice,
   supplyStatement,
 } from "./rewrite.ts";
+import { withoutPart, withoutWires } from "./take-out.ts";
 
 export interface Proposed {
   readonly statement: ProposalStatement;
@@ -324,7 +325,7 @@ class Application {
       !(wire.place.file === machine.file && written.isNew(wire.place.from) && this.isWired(written, wire));
     if (edit.edit === "remove" && edit.wire) {
       const wires = this.wiresOf(machine, edit.wire.links, isOld, each);
-      return this.without(machine, wires);
+      return withoutWires(machine, wires);
     }
     if (edit.edit === "remove") {
       const part = machine.parts.find(({ name }) => name === edit.part?.text);
@@ -333,7 +334,7 @@ class Application {
         return machine;
       }
       this.removed.push(part.name);
-      return this.withoutPart(machine, part);
+      return withoutPart(machine, part);
     }
     return edit.edit === "move" ? this.move(machine, isOld, each, edit) : machine;
   }
@@ -358,31 +359,6 @@ class Application {
 
   private isWired(written: Rewritten, wire: Wire): boolean {
     return written.home(wire.place.from, wire.place.to).edit?.edit.edit === "wire";
-  }
-
-  private without(machine: Machine, wires: readonly WireId[]): Machine {
-    const last = [...new Set(wires)].sort((a, b) => b - a);
-    return change(
-      machine,
-      last.map((wire): Edit => ({ edit: "remove-wire", wire })),
-    );
-  }
-
-  private withoutPart(machine: Machine, part: Part): Machine {
-    const own = new Set(part.terminals);
-    const wires = machine.wires.filter(({ a, b, kind }) => kind !== "internal" && (own.has(a) || own.has(b)));
-    const cut = change(
-      this.without(
-        machine,
-        wires.map(({ id }) => id),
-      ),
-      [{ edit: "remove-part", part: part.id }],
-    );
-    return {
-      ...cut,
-      guards: cut.guards.filter((guard) => guard.part !== part.id),
-      programs: cut.programs.filter((program) => program.part !== part.id),
-    };
   }
 
   private move(

@@ -158,6 +158,11 @@ function renamed(text: string, draw: Draw): Rewriting {
   return { text: result, renames };
 }
 
+const wayRound = "another way round";
+
+/** Wired another way round, a piece of a connection may carry more than before: what its size stands is news then, and right so. */
+const withoutSizes = (text: string): string => text.replace(/^(wire .*?) {2,}.*$/gm, "$1");
+
 const draws = fc.array(fc.nat(9_999), { minLength: 40, maxLength: 40 });
 const drawing = (numbers: readonly number[]): Draw => {
   let at = 0;
@@ -176,7 +181,7 @@ function expectNothing(before: Side, text: string, { text: other, renames }: Rew
 
 for (const [name, rewrite] of Object.entries(rewrites)) {
   test.each(["electric-dryer", "top-loading-washer", "gas-burner", "fan-heater"])(`${name}: %s`, (file) => {
-    const text = sample(file);
+    const text = name === wayRound ? withoutSizes(sample(file)) : sample(file);
     const before = toEnd(sideOf(machineOf(text)));
     let changed = 0;
     fc.assert(
@@ -195,8 +200,7 @@ test("random machines in other words", () => {
   fc.assert(
     fc.property(machineSketches, fc.constantFrom(...Object.keys(rewrites)), draws, (sketch, name, numbers) => {
       const written = machineText(writtenMachine(sketch));
-      // Wired another way round, a piece of a connection may carry more than before: then only size matters, which is left out.
-      const text = name === "another way round" ? written.replaceAll("  BK 16 AWG", "") : written;
+      const text = name === wayRound ? withoutSizes(written) : written;
       const rewriting = rewrites[name]!(text, drawing(numbers));
       expectNothing(toEnd(sideOf(machineOf(text))), text, rewriting);
     }),
