@@ -4,7 +4,7 @@ import { type ComparisonParams, type ComparisonResult, comparison } from "../ser
 import type { Keeper } from "./keeper.ts";
 import { showText } from "./show-text.ts";
 import type { FromPage, Kept, ToPage } from "./webview/messages.ts";
-import { openPage, webviewOptions } from "./webview-page.ts";
+import { openPage, panelBeside, webviewOptions } from "./webview-page.ts";
 
 const viewType = "camleaf.compare";
 
@@ -99,14 +99,7 @@ export function registerComparison(context: vscode.ExtensionContext, keeper: Kee
     const at = typeof line === "number" ? line : undefined;
     const known = open.get(uri.toString());
     if (known) return known.turnTo(at);
-    const panel = vscode.window.createWebviewPanel(
-      viewType,
-      `Comparison: ${uri.path.slice(uri.path.lastIndexOf("/") + 1)}`,
-      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
-      { ...webviewOptions(context.extensionUri), retainContextWhenHidden: true },
-    );
-    panel.iconPath = vscode.Uri.joinPath(context.extensionUri, "client/icon.png");
-    hold(uri, panel, at);
+    hold(uri, panelBeside(context.extensionUri, viewType, "Comparison", uri), at);
   };
   return vscode.Disposable.from(
     vscode.commands.registerCommand("camleaf.compareProposal", show),

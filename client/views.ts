@@ -10,7 +10,7 @@ import type { Keeper } from "./keeper.ts";
 import { type PictureKind, PicturePanel } from "./picture-panel.ts";
 import { saveFile } from "./save-file.ts";
 import type { Kept } from "./webview/messages.ts";
-import { webviewOptions } from "./webview-page.ts";
+import { panelBeside } from "./webview-page.ts";
 
 const titles: Record<PictureKind, string> = { drawing: "Circuit", chart: "Timer Chart" };
 
@@ -27,14 +27,7 @@ export function registerViews(context: vscode.ExtensionContext, keeper: Keeper):
     const key = `${kind} ${uri}`;
     const known = open.get(key);
     if (known) return known.panel.reveal(undefined, true);
-    const name = uri.path.slice(uri.path.lastIndexOf("/") + 1);
-    const panel = vscode.window.createWebviewPanel(
-      `camleaf.${kind}`,
-      `${titles[kind]}: ${name}`,
-      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
-      { ...webviewOptions(context.extensionUri), retainContextWhenHidden: true },
-    );
-    panel.iconPath = vscode.Uri.joinPath(context.extensionUri, "client/icon.png");
+    const panel = panelBeside(context.extensionUri, `camleaf.${kind}`, titles[kind], uri);
     hold(key, new PicturePanel(kind, uri, panel, keeper, context.extensionUri));
   };
 
@@ -58,14 +51,7 @@ export function registerViews(context: vscode.ExtensionContext, keeper: Keeper):
       return void vscode.window.showInformationMessage("Open the text of a machine, or findings about one, first.");
     const known = benches.get(uri.toString());
     if (known) return known.panel.reveal(undefined, true);
-    const panel = vscode.window.createWebviewPanel(
-      BenchPanel.viewType,
-      `Bench: ${uri.path.slice(uri.path.lastIndexOf("/") + 1)}`,
-      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
-      { ...webviewOptions(context.extensionUri), retainContextWhenHidden: true },
-    );
-    panel.iconPath = vscode.Uri.joinPath(context.extensionUri, "client/icon.png");
-    holdBench(uri, panel);
+    holdBench(uri, panelBeside(context.extensionUri, BenchPanel.viewType, "Bench", uri));
   };
 
   /** The two points of the selection, or two that are asked for; what a meter shows between them. */

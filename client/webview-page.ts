@@ -6,6 +6,23 @@ export function webviewOptions(extension: vscode.Uri): vscode.WebviewOptions {
   return { enableScripts: true, localResourceRoots: [vscode.Uri.joinPath(extension, "dist")] };
 }
 
+/** A panel beside the text that keeps the focus: `Circuit: dryer.camleaf`. */
+export function panelBeside(
+  extension: vscode.Uri,
+  viewType: string,
+  title: string,
+  { path }: vscode.Uri,
+): vscode.WebviewPanel {
+  const panel = vscode.window.createWebviewPanel(
+    viewType,
+    `${title}: ${path.slice(path.lastIndexOf("/") + 1)}`,
+    { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
+    { ...webviewOptions(extension), retainContextWhenHidden: true },
+  );
+  panel.iconPath = vscode.Uri.joinPath(extension, "client/icon.png");
+  return panel;
+}
+
 /** Fills the webview and answers a sender; messages sent before the page is ready wait for it. */
 export function openPage(
   webview: vscode.Webview,

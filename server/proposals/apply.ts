@@ -20,6 +20,7 @@ import { ModelParts, type WrittenType } from "./model-parts.ts";
 import { renamed } from "./rename.ts";
 import {
   changeSplices,
+  machineNumber,
   type PlacedEdit,
   partStatement,
   type Rewritten,
@@ -102,7 +103,7 @@ class Application {
     const written = rewrite(base.file, base.tree.text, this.findings.length > 0 ? [] : [...types, ...splices]);
     if (this.findings.length > 0) return this.refused(written);
     const { machines } = resolveFile(new Map([...files, [base.file, parse(written.text)]]), base.file, this.locate);
-    const machine = machines[this.number()];
+    const machine = machines[machineNumber(this.base.tree, this.base.place)];
     if (!machine) return this.refused(written);
     this.tellTroubles(machine, written, edits);
     let changed = machine;
@@ -118,13 +119,6 @@ class Application {
   private refused({ home }: Rewritten): Applied {
     const { findings, renames, edits, removed, types } = this;
     return { findings, renames, home, edits, removed, proposals: [...this.proposals], types };
-  }
-
-  /** Which of its file's machines the base is. */
-  private number(): number {
-    const { tree, place } = this.base;
-    const heads = tree.statements.filter(({ statement }) => statement === "machine");
-    return Math.max(0, heads.filter(({ from }) => from < place.to).length - 1);
   }
 
   /** Edits of the proposals named by `with` first, each once. */

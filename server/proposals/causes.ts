@@ -18,6 +18,8 @@ import { type VerdictLine, verdictOf } from "./verdict.ts";
 export interface EditNumber {
   readonly proposal: number;
   readonly edit: number;
+  /** Of another proposal: which `with` of the asked one brings it. */
+  readonly by?: number;
 }
 
 /** By the key of a line: the sets of edits that bring it, each by itself. A key that is missing was not looked into. */
@@ -77,12 +79,19 @@ export function causeWords(sets: readonly (readonly EditNumber[])[], whole: Appl
 
 function numberOf({ proposals }: Applied, edit: ProposalEdit): EditNumber {
   const proposal = proposals.findIndex(({ edits }) => edits.includes(edit));
-  return { proposal, edit: proposals[proposal]!.edits.indexOf(edit) };
+  const own = proposals[proposal]!;
+  const number = { proposal, edit: own.edits.indexOf(edit) };
+  if (proposal === 0) return number;
+  const leads = (label: string): boolean => {
+    const one = proposals.find((each) => each.label?.text === label);
+    return one === own || (one?.with.some(({ text }) => leads(text)) ?? false);
+  };
+  return { ...number, by: proposals[0]!.with.findIndex(({ text }) => leads(text)) };
 }
 
 /** Where an edit stands; one of a proposal that this one stands on is told at the `with` that brings it, else at the label. */
-export function editPlace(statement: ProposalStatement, file: string, { proposal, edit }: EditNumber): Place {
-  const own = proposal === 0 ? statement.edits[edit] : (statement.with[proposal - 1] ?? statement.label);
+export function editPlace(statement: ProposalStatement, file: string, { proposal, edit, by = -1 }: EditNumber): Place {
+  const own = proposal === 0 ? statement.edits[edit] : (statement.with[by] ?? statement.label);
   const { from, to } = own ?? { from: statement.from, to: statement.from + "proposal".length };
   return { file, from, to };
 }

@@ -13,6 +13,7 @@ import { type Machine, type Mention, resolveFile } from "../machine/index.ts";
 import type { Locate } from "../machine/types.ts";
 import { type Applied, applyProposal, type Proposed } from "./apply.ts";
 import { rewiredChains, wholeLine } from "./rewired-chains.ts";
+import { machineNumber } from "./rewrite.ts";
 import { circuitDifference } from "./same-circuit.ts";
 
 export interface NewText {
@@ -38,7 +39,9 @@ export function newText(
   const { machine: wanted, written } = applied;
   if (!wanted || !written) return undefined;
   const resolve = (text: string): Machine | undefined =>
-    resolveFile(new Map([...files, [base.file, parse(text)]]), base.file, locate).machines[numberOf(base)];
+    resolveFile(new Map([...files, [base.file, parse(text)]]), base.file, locate).machines[
+      machineNumber(base.tree, base.place)
+    ];
 
   const blocks = proposed.file === base.file ? blocksIn(written.tree, base.tree, applied) : [];
   const edits = [
@@ -66,12 +69,6 @@ export function newText(
 }
 
 const inFile = (file: string, { from, to, text }: TextEdit) => ({ place: { file, from, to }, text });
-
-/** Which of its file's machines it is. */
-function numberOf({ tree, place }: Machine): number {
-  const heads = tree.statements.filter(({ statement }) => statement === "machine");
-  return Math.max(0, heads.filter(({ from }) => from < place.to).length - 1);
-}
 
 /** Errors of names, silent in the comparison of circuits: an expectation of a part that is gone. */
 function newErrors(wanted: Machine, machine: Machine): boolean {

@@ -72,7 +72,8 @@ function dangerFindings(
   const found = new Map<string, { readonly edits: readonly EditNumber[]; readonly lines: VerdictLine[] }>();
   for (const line of verdict?.lines ?? []) {
     if (line.weight !== "danger" || line.key === undefined) continue;
-    for (const edits of causes?.get(line.key) ?? []) {
+    // Too many edits to be left out one by one: told at the label, of all of them.
+    for (const edits of causes?.get(line.key) ?? [[]]) {
       const name = JSON.stringify(edits);
       const known = found.get(name);
       if (known) known.lines.push(line);
@@ -82,7 +83,7 @@ function dangerFindings(
   return [...found.values()].map(({ edits, lines }): Finding => {
     const [first] = lines as [VerdictLine, ...VerdictLine[]];
     const places = edits.map((edit) => editPlace(statement, file, edit));
-    const together = edits.length > 1;
+    const together = edits.length !== 1;
     const bridges = lines.some(({ key }) => key!.startsWith("bridged "));
     const endangered = lines.flatMap((line): RelatedPlace[] => {
       const { place } = spokenPlace(line, base, comparison, applied);
@@ -96,7 +97,8 @@ function dangerFindings(
       place: together ? head : places[0]!,
       what: first.text,
       why: [
-        ...(together ? [`${edits.length} edits cause it together; without any one of them it is gone.`] : []),
+        ...(edits.length > 1 ? [`${edits.length} edits cause it together; without any one of them it is gone.`] : []),
+        ...(edits.length === 0 ? ["Which of its many edits causes it was not looked into."] : []),
         ...(bridges ? ["What it stops when something is wrong goes on; nobody is told."] : []),
         ...others,
         ...(rest > 0 ? [`${rest} more by the same cause.`] : []),

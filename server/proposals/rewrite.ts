@@ -66,6 +66,12 @@ export function rewrite(file: string, base: string, splices: readonly Splice[]):
   };
 }
 
+/** Which of its file's machines it is, from 0. */
+export function machineNumber({ statements }: Tree, { to }: Place): number {
+  const heads = statements.filter(({ statement, from }) => statement === "machine" && from < to);
+  return Math.max(0, heads.length - 1);
+}
+
 /** The part statement of that name in a stretch of the tree. */
 export function partStatement(tree: Tree, place: Place, name: string): PartStatement | undefined {
   return tree.statements.find(

@@ -78,3 +78,17 @@ it("what a proposal takes in by `with` is told there", async () => {
   );
   expect(found.map(({ at }) => at)).toEqual(["jumper HL.1 to HL.2", '"a"']);
 });
+
+it("through a proposal that takes in another one, too", async () => {
+  const found = await dangers(
+    'proposal "a" {\n  jumper HL.1 to HL.2\n}\nproposal "b" with "a" {\n  change HT to 1000 W\n}\nproposal "c" {\n  change HT to 900 W\n}\nproposal "d" with "b" {\n  rename HK to HZ\n}\n',
+  );
+  expect(found.map(({ at }) => at)).toEqual(["jumper HL.1 to HL.2", '"a"', '"b"']);
+});
+
+it("a long proposal is not taken apart: its dangers stand at its label", async () => {
+  const lamps = Array.from({ length: 9 }, (_, i) => `  add lamp P${i} 5 W 120 V\n  wire L to P${i} to N\n`).join("");
+  const found = await dangers(`proposal "x" {\n  jumper HL.1 to HL.2\n${lamps}}\n`);
+  expect(found.map(({ at }) => at)).toEqual(['"x"']);
+  expect(found[0]!.what).toContain("HL is bridged");
+});
