@@ -49,8 +49,8 @@ function says(a: Traits, b: Traits): boolean {
   const named = [...b.named];
   if (a.thing !== b.thing || a.amounts !== b.amounts || named.length === 0) return false;
   const known = (name: string) => a.named.has(name) || a.shown.has(name);
-  // A run of wire may be cut by splices, and is told by one of its pieces.
-  return b.thing === "wire" ? named.some(known) : named.every(known);
+  // Wires of one size with one current are told by any one of them.
+  return (b.thing === "wire" && b.amounts !== "") || named.every(known);
 }
 
 function traitsOf(findings: readonly Finding[], machine: Machine, renamed: (text: string) => string): Traits[] {

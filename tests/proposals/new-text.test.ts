@@ -199,3 +199,37 @@ describe("random proposals on the samples", () => {
     expect(count).toBeGreaterThan(40);
   });
 });
+
+describe("half-typed proposals", () => {
+  const block = `proposal "x" with "y" {
+  jumper CT.1 to CT.2
+  add relay K "motor relay" {
+    coil A1 to A2  120 V draws 40 mA
+    contact 1 to 2 while energised  rated 10 A 125 V
+  }
+  remove wire L1 to TM.C
+  move wire TM.D to CT end CT.1 to HL.1
+  replace HT by heater 4800 W 240 V
+  change TM.heat rated 15 A 250 V
+  change supply 120/208 V
+  rename TM to T1
+  remove HL
+}
+`;
+  it("are never carried out by half, whatever is missing, and nothing throws", () => {
+    const dryer = sample("electric-dryer");
+    for (let length = 9; length <= block.length; length += 7) {
+      for (const piece of [block.slice(0, length), block.slice(0, 22) + block.slice(length)]) {
+        const text = `${dryer}\n${piece}`;
+        const files = new Map([["m", parse(text)]]);
+        const base = resolveMachines(files, "m")[0]!;
+        for (const statement of files.get("m")!.statements) {
+          if (statement.statement !== "proposal") continue;
+          const errors = files.get("m")!.errors.some(({ from }) => from >= statement.from && from <= statement.to);
+          const found = newText(base, files, { statement, file: "m" }, "gone");
+          if (errors) expect(found).toBeUndefined();
+        }
+      }
+    }
+  });
+});
