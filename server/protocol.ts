@@ -180,6 +180,12 @@ export interface TextPlace {
   readonly uri: string;
   readonly range: TextRange;
 }
+export interface ComparedDrawing {
+  readonly svg: string;
+  readonly state: string;
+  /** Where what the drawing names stands in the text. */
+  readonly parts: readonly { readonly name: string; readonly place?: TextPlace }[];
+}
 export interface ComparisonResult {
   readonly version: number;
   readonly proposals: readonly string[];
@@ -214,8 +220,8 @@ export interface ComparisonResult {
   readonly cautions: readonly string[];
   /** SVG without a style element, its rules, and the states drawn in words. */
   readonly style: string;
-  readonly before?: { readonly svg: string; readonly state: string };
-  readonly after?: { readonly svg: string; readonly state: string };
+  readonly before?: ComparedDrawing;
+  readonly after?: ComparedDrawing;
 }
 
 /** Client to server: what a meter reads between the two points named in a stretch of text, or in `points`; live in the chosen state. */

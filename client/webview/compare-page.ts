@@ -1,5 +1,5 @@
 /** A proposal beside its machine: what it comes to first, the changes in order of danger, then both drawings with what changed marked. */
-import type { ComparisonResult } from "../../server/protocol.ts";
+import type { ComparedDrawing, ComparisonResult } from "../../server/protocol.ts";
 import { button, element, pictureFrom, svgElement } from "./dom.ts";
 import { tell } from "./host.ts";
 import { PictureFrame } from "./picture.ts";
@@ -16,6 +16,7 @@ export class ComparePage {
   readonly #tools = element("div", { class: "bar tools" });
   readonly #before = new PictureFrame();
   readonly #after = new PictureFrame();
+  #written = "";
   readonly #places = new Map<HTMLElement, { readonly left: number; readonly top: number }>();
   readonly #titles = [element("figcaption"), element("figcaption")] as const;
 
@@ -31,7 +32,16 @@ export class ComparePage {
       figure(this.#after, this.#titles[1], "after"),
     );
     body.replaceChildren(this.#head, this.#changes, this.#tools, pair);
+    this.#tools.append(this.#zoomButtons(), element("span", { class: "label legend" }, signs));
     this.#scrollTogether();
+    // A row leads into the text; whoever comes back from there finds the focus on it.
+    let last: EventTarget | null = null;
+    body.addEventListener("focusin", ({ target }) => {
+      last = target;
+    });
+    window.addEventListener("focus", () => {
+      if (document.activeElement === document.body && last instanceof HTMLElement) last.focus({ preventScroll: true });
+    });
     window.addEventListener("keydown", (event) => {
       if (event.ctrlKey || event.metaKey || event.altKey || event.target instanceof HTMLSelectElement) return;
       const first = this.#before.key(event.key);
@@ -41,16 +51,29 @@ export class ComparePage {
 
   show(comparison: ComparisonResult, row: number | undefined): void {
     const { headline, machine, proposals, proposal, rows, cannot, fits, cautions, before, after } = comparison;
+    const drawn = row ?? rows.findIndex(({ state }) => state !== undefined);
+    // What is written stays while only another row is drawn, and with it the focus.
+    const written = JSON.stringify([headline, machine, proposals, proposal, rows, cannot, fits, cautions]);
+    if (written !== this.#written) this.#write(comparison);
+    this.#written = written;
+    for (const [index, each] of this.#changes.querySelectorAll("table.rows tbody tr").entries()) {
+      each.classList.toggle("drawn", index === drawn);
+      if (index === drawn) each.setAttribute("aria-current", "true");
+      else each.removeAttribute("aria-current");
+    }
+    this.#draw(before, after, rows[drawn]?.name);
+  }
+
+  #write({ headline, machine, proposals, proposal, rows, cannot, fits, cautions }: ComparisonResult): void {
     const grave = rows.some(({ weight }) => weight === "danger") || cannot.length > 0;
     this.#head.className = `verdict ${grave ? "danger" : rows.some(({ weight }) => weight === "trouble") ? "trouble" : ""}`;
-    const drawn = row ?? rows.findIndex(({ state }) => state !== undefined);
     this.#head.replaceChildren(
       choice(proposals, proposal),
       element("p", { class: "of" }, machine),
       element("p", { class: "headline", role: "status" }, headline),
     );
     this.#changes.replaceChildren(
-      ...(rows.length > 0 ? [table(rows, drawn)] : []),
+      ...(rows.length > 0 ? [table(rows)] : []),
       ...cannot.map(({ text, place }) =>
         element(
           "p",
@@ -83,7 +106,6 @@ export class ComparePage {
         ...cautions.map((text) => element("li", {}, text)),
       ),
     );
-    this.#draw(before, after, rows[drawn]?.name);
   }
 
   #draw(before: ComparisonResult["before"], after: ComparisonResult["after"], name: string | undefined): void {
@@ -94,17 +116,26 @@ export class ComparePage {
     if (!before || !after || !pictures[0] || !pictures[1]) return;
     this.#titles[0].textContent = `Before: ${before.state}`;
     this.#titles[1].textContent = `After: ${after.state}`;
-    this.#tools.replaceChildren(this.#zoomButtons(), element("span", { class: "label legend" }, signs));
+    prepare(pictures[0], before.parts);
+    prepare(pictures[1], after.parts);
+    const focused = document.hasFocus() ? this.#focusedPart() : undefined;
     this.#before.show(pictures[0]);
     this.#after.show(pictures[1]);
     this.#before.open();
     this.#after.match(this.#before);
     for (const frame of [this.#before, this.#after]) this.#select(frame, name);
+    if (focused) partIn(focused.frame, focused.name)?.focus();
+  }
+
+  #focusedPart(): { readonly frame: HTMLElement; readonly name: string | undefined } | undefined {
+    const at = document.activeElement?.closest<SVGGElement>("[data-name]");
+    const frame = [this.#before.root, this.#after.root].find((root) => at && root.contains(at));
+    return at && frame ? { frame, name: at.dataset.name } : undefined;
   }
 
   /** The part that the row speaks of, else what changed, comes into the middle. */
   #select({ root }: PictureFrame, name: string | undefined): void {
-    const part = [...root.querySelectorAll<SVGGElement>("[data-name]")].find(({ dataset }) => dataset.name === name);
+    const part = partIn(root, name);
     if (part) {
       part.classList.add("selected");
       part.append(svgElement("rect", { class: "hit", x: -24, y: -18, width: 48, height: 36, rx: 3 }));
@@ -158,10 +189,32 @@ export class ComparePage {
   }
 }
 
-function table(rows: readonly Row[], drawn: number): HTMLElement {
+function partIn(root: HTMLElement, name: string | undefined): SVGGElement | undefined {
+  return [...root.querySelectorAll<SVGGElement>("[data-name]")].find(({ dataset }) => dataset.name === name);
+}
+
+/** A press on a part goes to where it is written. */
+function prepare(picture: SVGSVGElement, parts: readonly ComparedDrawing["parts"][number][]): void {
+  for (const group of picture.querySelectorAll<SVGGElement>("[data-name]")) {
+    const place = parts.find(({ name }) => name === group.dataset.name)?.place;
+    if (!place) continue;
+    const go = () => tell({ tell: "goto", place });
+    group.setAttribute("tabindex", "0");
+    group.setAttribute("role", "button");
+    group.setAttribute("aria-label", group.querySelector("title")?.textContent ?? "");
+    group.addEventListener("click", go);
+    group.addEventListener("keydown", (event) => {
+      if (event.key !== "Enter" && event.key !== " ") return;
+      event.preventDefault();
+      go();
+    });
+  }
+}
+
+function table(rows: readonly Row[]): HTMLElement {
   return element(
     "table",
-    {},
+    { class: "rows" },
     element(
       "thead",
       {},
@@ -171,18 +224,18 @@ function table(rows: readonly Row[], drawn: number): HTMLElement {
         ...["Weight", "What changes", "A state that shows it"].map((text) => element("th", { scope: "col" }, text)),
       ),
     ),
-    element("tbody", {}, ...rows.map((row, index) => tableRow(row, index, index === drawn))),
+    element("tbody", {}, ...rows.map((row, index) => tableRow(row, index))),
   );
 }
 
 /** The whole row answers a click; the button in it, the keyboard. */
-function tableRow({ weight, text, state, by, place }: Row, index: number, drawn: boolean): HTMLElement {
+function tableRow({ weight, text, state, by, place }: Row, index: number): HTMLElement {
   const go = () => tell({ tell: "row", index });
   const leads = place !== undefined || state !== undefined;
   const title = `${weight}: ${text}${state === undefined ? "" : ` A state that shows it: ${state}.`}${by ? ` ${by}` : ""}`;
   const row = element(
     "tr",
-    { class: `${weight}${drawn ? " drawn" : ""}`, "aria-current": drawn },
+    { class: weight },
     element("th", { scope: "row" }, weight),
     element(
       "td",

@@ -4,7 +4,7 @@ import { shownStateText } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import { toldState } from "../checks/ask.ts";
 import { describeState } from "../machine/index.ts";
-import type { MachineState } from "../machine/machine.ts";
+import type { Machine, MachineState } from "../machine/machine.ts";
 import { drawCircuit } from "../pictures/drawing.ts";
 import { drawingStyle } from "../pictures/drawing-svg.ts";
 import { markedDrawingSvg, markedStyle } from "../pictures/marked-drawing.ts";
@@ -36,6 +36,8 @@ export interface ComparedPicture {
   readonly svg: string;
   /** The state that is drawn. */
   readonly state: string;
+  /** Contacts and loads, and where they stand: in the machine's text, or in the edit that brings them. */
+  readonly parts: readonly { readonly name: string; readonly place: Place }[];
 }
 
 export interface ComparisonAnswer {
@@ -83,7 +85,7 @@ export function comparisonOf(
     fits,
     cautions: verdict?.cautions ?? [],
     style: drawingStyle + markedStyle,
-    ...picturesOf(found, comparison, lines[row ?? -1]?.state ?? lines.find(({ state }) => state)?.state, look),
+    ...picturesOf(found, comparison, applied, lines[row ?? -1]?.state ?? lines.find(({ state }) => state)?.state, look),
   };
 }
 
@@ -107,6 +109,7 @@ function rowOf(line: VerdictLine, { statement, base, comparison }: ProposalView,
 function picturesOf(
   { base }: ProposalView,
   { difference, machine, engines, renames = new Map() }: Comparison,
+  applied: Applied,
   shown: ShownState | undefined,
   look: DrawingLook,
 ): Pick<ComparisonAnswer, "pictures"> {
@@ -123,9 +126,18 @@ function picturesOf(
     return {
       svg: markedDrawingSvg(drawn, marks[side]!, side === 0 ? "before" : "after"),
       state: describeState(side === 0 ? base : machine, state),
+      parts: placesOf(side === 0 ? base : (applied.machine ?? base), side === 0 ? undefined : applied.home),
     };
   });
   return { pictures: { before: before!, after: after! } };
+}
+
+function placesOf(machine: Machine, home: Applied["home"] | undefined): ComparedPicture["parts"] {
+  const { contacts, loads, file } = machine;
+  return [...contacts, ...loads].map(({ name, namePlace: place }) => ({
+    name,
+    place: home && place.file === file ? home(place.from, place.to).place : place,
+  }));
 }
 
 /** The state that was told, and the one of the other machine in which a person finds it when everything is set alike. */

@@ -1,8 +1,14 @@
 /** A proposal beside its machine, over the protocol. */
 import { findingText } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
-import { comparisonOf } from "../editor/comparison.ts";
-import { type ComparisonParams, type ComparisonResult, comparison, type TextPlace } from "../protocol.ts";
+import { type ComparedPicture, comparisonOf } from "../editor/comparison.ts";
+import {
+  type ComparedDrawing,
+  type ComparisonParams,
+  type ComparisonResult,
+  comparison,
+  type TextPlace,
+} from "../protocol.ts";
 import type { FeatureContext } from "./features.ts";
 import { guarded } from "./guard.ts";
 
@@ -20,6 +26,11 @@ export function registerComparison({ connection, service, positions, log, told }
         const text = place && (place.file === snapshot.file ? snapshot.text : service.textOf(place.file));
         return text === undefined ? {} : { place: { uri: place!.file, range: positions.range(text, place!) } };
       };
+      const drawn = ({ svg, state, parts }: ComparedPicture): ComparedDrawing => ({
+        svg,
+        state,
+        parts: parts.map(({ name, place }) => ({ name, ...placed(place) })),
+      });
       const { labels, index, machine, headline, rows, cannot, fits, cautions, style, pictures } = answer;
       return {
         version: snapshot.version,
@@ -32,7 +43,7 @@ export function registerComparison({ connection, service, positions, log, told }
         fits,
         cautions,
         style,
-        ...pictures,
+        ...(pictures && { before: drawn(pictures.before), after: drawn(pictures.after) }),
       };
     }),
   );

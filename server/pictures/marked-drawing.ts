@@ -42,7 +42,7 @@ export function markedDrawingSvg(drawing: Drawing, { parts, ends }: PathMarks, s
     const { width, above, below } = FRAME;
     marks.push(
       `<rect class="framed ${mark}" x="${px(x - width / 2)}" y="${px(y - above)}" width="${width}" height="${above + below}" rx="4"><title>${escapeText(`${name} ${words[mark]}`)}</title></rect>`,
-      `<text class="sign" x="${px(x + width / 2 - 9)}" y="${px(y + below - 4)}" text-anchor="middle">${signs[mark]}</text>`,
+      `<text class="sign" x="${px(x + width / 2 + 8)}" y="${px(y - above + 11)}" text-anchor="middle">${signs[mark]}</text>`,
     );
   }
   const svg = drawingSvg(drawing, { styled: false });

@@ -407,6 +407,27 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await workbench.page.keyboard.press("Enter");
       await expect.poll(() => workbench.caretLine(), patience).toBe(line + 1);
       await page.locator("tr.drawn").first().waitFor();
+      // The table stays while another drawing comes, so that the keyboard keeps its place.
+      await page
+        .locator("tbody tr")
+        .first()
+        .evaluate((row) => row.setAttribute("data-kept", "yes"));
+      await page.locator("tbody tr").nth(1).click();
+      await page.locator("tbody tr:nth-child(2).drawn").waitFor();
+      await page.locator("tbody tr[data-kept]").first().waitFor();
+      await page.locator("tbody tr").first().click();
+      await page.locator("tbody tr:first-child.drawn").waitFor();
+      // From a part in the drawing to its line, by the keyboard. Without the focus in the text no line is told.
+      const told = workbench.page.locator(".statusbar-item", { hasText: `Ln ${lineOf("heater HT")},` });
+      await expect
+        .poll(async () => {
+          if ((await told.count()) > 0) return true;
+          await page.locator('figure.after [data-name="HT"]').focus();
+          await workbench.page.keyboard.press("Enter");
+          await workbench.page.waitForTimeout(800);
+          return false;
+        }, patience)
+        .toBe(true);
       await page.locator('select[aria-label="Proposal"]').selectOption({ index: 1 });
       await page.locator(".headline", { hasText: "new danger" }).waitFor();
       await page.locator("tr.danger", { hasText: "START" }).first().waitFor();
