@@ -1,7 +1,8 @@
 /** A proposal beside its machine over the protocol, and the line above it that leads there where the editor has the command. */
 import { readFileSync } from "node:fs";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import type { CodeLens } from "vscode-languageserver-protocol";
+import type { CodeAction, CodeLens } from "vscode-languageserver-protocol";
+import { TextDocument } from "vscode-languageserver-textdocument";
 import { type ComparisonResult, comparison } from "../../server/protocol.ts";
 import { NearSession } from "./in-process.ts";
 
@@ -43,4 +44,29 @@ test("the line above a proposal opens it", async () => {
 test("a text without a proposal has none", async () => {
   await session.open("file:///bench/plain.camleaf", 1, dryer);
   expect(await session.connection.sendRequest(comparison, { uri: "file:///bench/plain.camleaf" })).toBeNull();
+});
+
+test("a proposal in a file of its own is written into the machine's file, and leaves its own", async () => {
+  const [base, own] = ["file:///bench/base.camleaf", "file:///bench/own.camleaf"];
+  const proposal =
+    'use "base.camleaf"\n\ntype H9 heater "weak coil" 4800 W 240 V\n\nproposal "weaker" {\n  replace HT by type H9\n}\n';
+  await session.open(base, 1, dryer);
+  await session.open(own, 1, proposal);
+  await session.findings(own, 1);
+  const at = { line: 4, character: 12 };
+  const actions = (await session.request("textDocument/codeAction", {
+    textDocument: { uri: own },
+    range: { start: at, end: at },
+    context: { diagnostics: [] },
+  })) as CodeAction[];
+  const action = actions.find(({ title }) => title === 'Write "weaker" into the machine')!;
+  const after = (text: string, uri: string) =>
+    TextDocument.applyEdits(TextDocument.create(uri, "camleaf", 1, text), action.edit!.changes![uri]!);
+  const written = after(dryer, base);
+  expect(written).toContain('type H9 heater "weak coil" 4800 W 240 V\n');
+  expect(written).toContain('heater HT "drying coil" of type H9');
+  expect(after(proposal, own).trim()).toBe('use "base.camleaf"');
+  await session.open("file:///bench/written.camleaf", 1, written);
+  const errors = (await session.findings("file:///bench/written.camleaf", 1)).filter(({ severity }) => severity === 1);
+  expect(errors.map(({ message }) => message)).toEqual([]);
 });
