@@ -18,6 +18,7 @@ import type { TerminalId, Wire, WireId } from "../machine/machine.ts";
 import { collectTypes, type KnownType, type Locate } from "../machine/types.ts";
 import { ModelParts, type WrittenType } from "./model-parts.ts";
 import { renamed } from "./rename.ts";
+import { type NewPart, replacedPart } from "./replaced-part.ts";
 import {
   changeSplices,
   machineNumber,
@@ -173,20 +174,11 @@ class Application {
       case "replace": {
         const old = edit.part && this.statementOf(edit.part.text, each);
         if (!old) return [];
-        const name = old.name!.text;
-        const label = old.label ? ` ${base.tree.text.slice(old.label.from, old.label.to)}` : "";
-        if (edit.byType)
-          return [
-            {
-              from: old.from,
-              to: old.to,
-              text: `${old.kind.text} ${name}${label} of type ${edit.byType.text}`,
-              edit: each,
-            },
-          ];
-        if (!edit.by) return this.impossible(each, "It is not said what takes its place.");
-        const rest = each.text.slice(edit.by.kind.to - place.from, edit.by.to - place.from);
-        return [{ from: old.from, to: old.to, text: `${edit.by.kind.text} ${name}${rest}`, edit: each }];
+        const part = this.newPart(old, edit, each);
+        const text = part && replacedPart(old, part, base.tree.text);
+        return text === undefined
+          ? this.impossible(each, "It is not said what takes its place.")
+          : [{ from: old.from, to: old.to, text, edit: each }];
       }
       case "change": {
         if (edit.supply) {
@@ -218,6 +210,30 @@ class Application {
     const found = partStatement(this.base.tree, this.base.place, name);
     if (!found) this.impossible(each, `${this.base.label || "This machine"} has no part called ${name}.`);
     return found;
+  }
+
+  private newPart(
+    old: PartStatement,
+    { byType, by }: ProposalEdit & { edit: "replace" },
+    { text, place }: PlacedEdit,
+  ): NewPart | undefined {
+    const { base, files, proposed, locate } = this;
+    const name = byType ?? by?.ofType;
+    const types = [base.file, proposed.file].map((file) => collectTypes(files, file, locate).types);
+    const type = name && (types[0]!.get(name.text) ?? types[1]!.get(name.text))?.statement;
+    if (byType) {
+      const label = old.label ? `${base.tree.text.slice(old.label.from, old.label.to)} ` : "";
+      return { kind: old.kind.text, items: type?.items ?? [], head: `${label}of type ${byType.text}` };
+    }
+    if (!by) return undefined;
+    const { block, kind, items } = by;
+    const slice = (from: number, to: number) => text.slice(from - place.from, to - place.from);
+    return {
+      kind: kind.text,
+      items: [...items, ...(type?.items ?? [])],
+      head: slice(kind.to, block?.from ?? by.to),
+      ...(block && { block: slice(block.from + 1, block.to - 1).replace(/^\s*\n|\s+$/g, "") }),
+    };
   }
 
   private typeOf({ ofType }: PartStatement): WrittenType | undefined {

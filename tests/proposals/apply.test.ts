@@ -64,6 +64,36 @@ describe("edits do what they say", () => {
   });
 });
 
+describe("another part in the place of one", () => {
+  const part = (edit: string, name: string, base = "electric-dryer") => {
+    const { machine } = proposed(base, `proposal "x" {\n  ${edit}\n}`);
+    return { machine: machine!, part: machine!.parts.find((each) => each.name === name)! };
+  };
+
+  test("is bolted and sits where the old one was, and senses what that sensed", () => {
+    const { machine, part: coil } = part("replace HT by heater 4800 W 240 V", "HT");
+    expect(coil.frame).toBeDefined();
+    expect(machine.terminals[coil.frame!]!.fullName).toBeTruthy();
+    const limit = part("replace HL by limit opens 110 C closes 80 C rated 25 A 240 V", "HL");
+    expect(limit.machine.contacts[limit.part.contacts[0]!]!.senses).toHaveLength(1);
+    expect(part("replace CT by thermostat opens 70 C closes 60 C rated 25 A 240 V", "CT").part.at).toBe(
+      "blower housing",
+    );
+  });
+
+  test("says it otherwise where it does", () => {
+    const text = 'replace CT by thermostat opens 70 C closes 60 C at "exhaust" rated 25 A 240 V';
+    expect(part(text, "CT").part.at).toBe("exhaust");
+  });
+
+  test("moves what the old motor moved, with the guard", () => {
+    const edit =
+      "replace DM by motor 120 V 3/4 hp thermally-protected {\n    winding high 4 to 9 4 poles runs 9 A pf 0.6\n    winding low 7 to 9 6 poles runs 7 A pf 0.5\n    winding start 5 to 6 starts 11 A pf 0.75\n    speed-switch {\n      contact 8 to 5 while stopped rated 20 A 125 V\n    }\n    turns left with 4 and 5 alike\n  }";
+    const { machine } = part(edit, "DM", "top-loading-washer");
+    expect(machine.guards.map(({ hazard }) => hazard)).toEqual(["basket"]);
+  });
+});
+
 describe("equal machines in other words", () => {
   test("a part by another name", () => {
     const { difference } = proposed("electric-dryer", 'proposal "x" {\n rename CT to THERM\n rename TM to T1\n}');
