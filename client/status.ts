@@ -55,7 +55,8 @@ export class StatusItem implements vscode.Disposable {
       item.detail = undefined;
     } else if (done.complete) {
       item.text = "Every state looked at";
-      item.detail = `${Math.max(1, Math.round(done.milliseconds))} ms`;
+      const besides = done.looked.length > 0 ? `; besides: ${done.looked.join(", ")}` : "";
+      item.detail = `${Math.max(1, Math.round(done.milliseconds))} ms${besides}`;
     } else {
       item.text = "Not every state looked at";
       item.severity = vscode.LanguageStatusSeverity.Warning;

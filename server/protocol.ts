@@ -10,6 +10,8 @@ export interface AnalysisDone {
   /** False when the analysis did not cover every state; `missing` says what. */
   readonly complete: boolean;
   readonly missing: readonly string[];
+  /** What was looked at besides the machine as it is: `the neutral lost`, `faults to the case`. */
+  readonly looked: readonly string[];
   /** Milliseconds from the edit to this message. */
   readonly milliseconds: number;
 }

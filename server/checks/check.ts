@@ -14,6 +14,11 @@ export interface CheckContext {
    * the main diagnostics are wanted.
    */
   readonly analyse?: (machine: Machine) => Generator<void, Engine>;
+  /**
+   * Says that a check of the later phase looked at something besides the machine as it is (`the neutral lost`), and what of it was cut by
+   * the budget, as plain sentences.
+   */
+  looked(at: string, missing?: readonly string[]): void;
   /** Adds a finding; the registry fills in gravity from settings. */
   report(finding: Report): void;
 }

@@ -14,6 +14,8 @@ export interface CheckOptions {
   readonly analyse?: (machine: Machine) => Generator<void, Engine>;
   /** `main`, `later` or both (left out: main, and later when `analyse` is given). */
   readonly phase?: "main" | "later";
+  /** Told what checks of the later phase looked at, and what of it was not covered. */
+  readonly looked?: (at: string, missing: readonly string[]) => void;
   /** Other checks than the registered ones (tests). */
   readonly checks?: readonly Check[];
 }
@@ -35,8 +37,9 @@ export function* runChecks(engine: Engine, options: CheckOptions = {}): Generato
     const report = (finding: Report): void => {
       findings.push({ ...finding, id: check.id, gravity: wanted ?? finding.gravity ?? check.gravity });
     };
+    const looked = (at: string, missing: readonly string[] = []): void => options.looked?.(at, missing);
     try {
-      yield* check.run({ engine, machine, report, ...(options.analyse ? { analyse: options.analyse } : {}) });
+      yield* check.run({ engine, machine, report, looked, ...(options.analyse ? { analyse: options.analyse } : {}) });
     } catch (error) {
       findings.push(checkFailed(check, machine, error));
     }

@@ -49,8 +49,8 @@ export async function check(args: readonly string[], options: CheckOptions, outp
   return found.some(({ gravities }) => gravities.includes("error")) ? 1 : 0;
 }
 
-function dataOf({ file, machines, missing, findings }: FileReport): unknown {
-  return { file, machines, complete: missing.length === 0, missing, findings };
+function dataOf({ file, machines, missing, looked, findings }: FileReport): unknown {
+  return { file, machines, complete: missing.length === 0, missing, looked, findings };
 }
 
 /** `1,000 files: 12 with errors, 40 with warnings.` */

@@ -10,6 +10,8 @@ export interface FileReport {
   readonly unread?: string;
   readonly machines: readonly string[];
   readonly missing: readonly string[];
+  /** What was looked at besides the machine as it is: `the neutral lost`. */
+  readonly looked: readonly string[];
   readonly findings: readonly FindingData[];
   readonly gravities: readonly Gravity[];
   /** For people: each finding with its line, then the summary. */
@@ -21,19 +23,34 @@ export async function reportOf(file: string, colour: boolean): Promise<FileRepor
   const paint: Paint = paintNamed(colour);
   try {
     const { snapshot, linesOf } = await analyseFile(file);
-    const { findings, missing, machines } = snapshot;
+    const { findings, missing, machines, looked } = snapshot;
     const printed = findings.flatMap((finding) => [...printedFinding(finding, linesOf, paint), ""]);
-    printed.push(`${file}: ${summary(findings)}`, ...missing.map((sentence) => `  not covered: ${sentence}`));
+    const besides = looked?.at ?? [];
+    printed.push(
+      `${file}: ${summary(findings)}`,
+      ...(besides.length > 0 ? [paint.faint(`  looked at besides: ${besides.join(", ")}`)] : []),
+      ...missing.map((sentence) => `  not covered: ${sentence}`),
+    );
     return {
       file,
       machines: machines.map(({ machine }) => machine.label),
       missing,
+      looked: besides,
       findings: findings.map((finding) => findingData(finding, linesOf)),
       gravities: findings.map(({ gravity }) => gravity),
       printed,
     };
   } catch (error) {
     if (!(error instanceof CannotRead)) throw error;
-    return { file, unread: error.message, machines: [], missing: [], findings: [], gravities: [], printed: [] };
+    return {
+      file,
+      unread: error.message,
+      machines: [],
+      missing: [],
+      looked: [],
+      findings: [],
+      gravities: [],
+      printed: [],
+    };
   }
 }

@@ -42,6 +42,8 @@ export interface FileView {
   readonly benches?: readonly BenchView[];
   /** Proposals in text order; left out until every check is done. */
   readonly proposals?: readonly ProposalView[];
+  /** What was looked at besides the machine as it is (`the neutral lost`), to the end or not; left out until every check is done. */
+  readonly looked?: { readonly at: readonly string[]; readonly missing: readonly string[] };
   /** Names in types that no machine here uses; their targets are numbered apart from those of the machines. */
   readonly mentions?: readonly Mention[];
   /** This file and all that it uses, directly or not. */

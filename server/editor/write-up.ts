@@ -71,7 +71,11 @@ export function writeUp(
       tests: machine.parts.flatMap(({ id }) => partReadings(of.circuit, id)),
       findings: numberedFindings(view, machine),
       lineOf: ({ place }) => lineOf(place.from),
-      missing: engine?.covered().missing ?? ["the every-state analysis was not finished"],
+      missing: [
+        ...(engine?.covered().missing ?? ["the every-state analysis was not finished"]),
+        ...(view.looked?.missing ?? []),
+      ],
+      looked: view.looked?.at ?? [],
     },
     format,
   );

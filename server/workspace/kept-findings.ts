@@ -14,6 +14,8 @@ import type { Machine } from "../machine/index.ts";
 export interface Kept {
   readonly findings: readonly Finding[];
   readonly missing: readonly string[];
+  /** What the checks of the later phase looked at. */
+  readonly looked?: readonly string[];
 }
 
 /** What checks can see of a machine: words without offsets, and the offsets in the order in which they were met. */
@@ -41,13 +43,15 @@ export class KeptFindings {
     const findings = entry.offsets === offsets ? entry.findings : movedFindings(entry, description);
     if (!findings) return undefined;
     // As it stands now, since the next text differs from this one.
-    this.keep(description, { findings, missing: entry.missing });
-    return { findings, missing: entry.missing };
+    const { missing, looked } = entry;
+    const kept: Kept = { findings, missing, ...(looked ? { looked } : {}) };
+    this.keep(description, kept);
+    return kept;
   }
 
-  keep({ words, offsets }: Description, { findings, missing }: Kept): void {
+  keep({ words, offsets }: Description, kept: Kept): void {
     this.#entries.delete(words);
-    this.#entries.set(words, { findings, missing, offsets });
+    this.#entries.set(words, { ...kept, offsets });
   }
 
   /** Forgets the oldest beyond so many. */

@@ -38,7 +38,7 @@ export interface Analysed {
 }
 
 /** What the checks of changed machines add, and what is known of benches and proposals. */
-export type Later = Pick<Analysed, "findings" | "missing"> & Pick<FileView, "benches" | "proposals">;
+export type Later = Pick<Analysed, "findings" | "missing"> & Pick<FileView, "benches" | "proposals" | "looked">;
 
 export interface Pipeline {
   /**

@@ -186,11 +186,16 @@ export function makeStandardPipeline(): Pipeline {
       const { file } = source;
       const memory = memoryOf(file);
       const findings: Finding[] = [];
+      const missing: string[] = [];
+      const looked: string[] = [];
       const sides = new Map<Machine, Side>();
       for (const { machine, engine } of analysed.machines) {
         if (!engine) continue;
-        const later = (yield* keptOr(memory.later, machine, laterChecks(engine, memory.engineMemory(engine)))).findings;
+        const kept = yield* keptOr(memory.later, machine, laterChecks(engine, memory.engineMemory(engine)));
+        const later = kept.findings;
         findings.push(...later);
+        missing.push(...kept.missing);
+        looked.push(...(kept.looked ?? []));
         const main = memory.main.find(describe(machine))?.findings ?? [];
         sides.set(machine, { engine, findings: [...main, ...later] });
       }
@@ -203,7 +208,7 @@ export function makeStandardPipeline(): Pipeline {
         const applied = applyProposal(base, filesOf(source), { statement, file }, locate);
         findings.push(...proposalFindings(base, statement, file, comparison, applied));
       }
-      return { findings, missing: [], benches, proposals };
+      return { findings, missing, looked: { at: [...new Set(looked)], missing }, benches, proposals };
     },
   };
 }
@@ -217,7 +222,13 @@ function* mainChecks(engine: Engine): Generator<void, Kept> {
 function* laterChecks(engine: Engine, memory: EngineMemory | undefined): Generator<void, Kept> {
   const analyse = (changed: Machine) =>
     makeExactEngine(buildCircuit(changed), { budget: laterBudget, ...(memory ? { memory } : {}) });
-  return { findings: yield* runChecks(engine, { phase: "later", analyse }), missing: [] };
+  const looked: string[] = [];
+  const missing: string[] = [];
+  const note = (at: string, cut: readonly string[]): void => {
+    looked.push(at);
+    missing.push(...cut);
+  };
+  return { findings: yield* runChecks(engine, { phase: "later", analyse, looked: note }), missing, looked };
 }
 
 /** Findings blocks with their machines; one that stands in a used file gets an engine of its own, kept with its text. */

@@ -15,6 +15,8 @@ export interface Done {
   readonly version: number;
   readonly complete: boolean;
   readonly missing: readonly string[];
+  /** What was looked at besides the machine as it is: `the neutral lost`. */
+  readonly looked: readonly string[];
   /** Milliseconds since the text came in. */
   readonly milliseconds: number;
 }
@@ -316,6 +318,7 @@ export class Workspace {
       deepest: later.findings.length > 0 ? "all" : main.deepest,
       missing: [...missing, ...later.missing],
       findings: [...main.findings, ...later.findings],
+      ...(later.looked ? { looked: later.looked } : {}),
       ...(later.benches ? { benches: later.benches } : {}),
       ...(later.proposals ? { proposals: later.proposals } : {}),
     });
@@ -334,6 +337,7 @@ export class Workspace {
       version: snapshot.version,
       complete: snapshot.missing.length === 0,
       missing: snapshot.missing,
+      looked: snapshot.looked?.at ?? [],
       milliseconds: this.#platform.now() - document.changedAt,
     });
     this.#answerWaiters(document, snapshot);

@@ -48,6 +48,8 @@ export interface WriteUpInput {
   readonly lineOf: (finding: Finding) => number;
   /** What the analysis did not cover. */
   readonly missing: readonly string[];
+  /** What was looked at besides the machine as it is. */
+  readonly looked: readonly string[];
 }
 
 export function writeUpText(input: WriteUpInput, format: WriteUpFormat): string {
@@ -120,7 +122,7 @@ function wires(machine: Machine): Block {
   return { block: "table", heads: ["from", "to", "kind", "colour", "size", "length"], rows };
 }
 
-function findings({ findings: all, lineOf, missing }: WriteUpInput): Block[] {
+function findings({ findings: all, lineOf, missing, looked }: WriteUpInput): Block[] {
   const told = all.map(({ finding }): Item => {
     const state = finding.state ? ` A state that shows it: ${shownStateText(finding.state)}.` : "";
     const text = [finding.why ?? "", finding.advice].filter((part) => part !== "").join(" ") + state;
@@ -132,11 +134,12 @@ function findings({ findings: all, lineOf, missing }: WriteUpInput): Block[] {
   });
   const uncovered = missing.map((sentence) => `Not covered: ${sentence}`);
   const nothing = told.length + uncovered.length === 0 ? ["None of these checks found anything."] : [];
+  const besides = looked.length > 0 ? [`Looked at besides the machine as it is: ${looked.join(", ")}.`] : [];
   const closing = "“No findings” is not “safe”: it means that none of these checks found anything in what is written.";
   return [
     ...(told.length > 0 ? [{ block: "steps", items: told } as const] : []),
     ...(uncovered.length > 0 ? [plainList(uncovered)] : []),
-    ...[...nothing, closing].map((text) => ({ block: "text", text: [text] }) as const),
+    ...[...nothing, ...besides, closing].map((text) => ({ block: "text", text: [text] }) as const),
   ];
 }
 

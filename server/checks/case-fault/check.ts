@@ -72,6 +72,10 @@ export const caseFault: Check = {
       else if (worst) tell(context, load, worst);
     }
     tellTurned(context, byPlug);
+    const grown = machine.supply.reversible
+      ? "faults to the case, with the plug either way round"
+      : "faults to the case";
+    context.looked(grown, open ? [`${grown}: not in every state.`] : []);
     if (open)
       context.report({
         place: machine.supply.place,

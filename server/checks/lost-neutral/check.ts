@@ -9,7 +9,7 @@ export const lostNeutral: Check = {
   gravity: "information",
   title: "Loads that get too many volts when the neutral is lost",
   phase: "later",
-  *run({ machine, analyse, report }) {
+  *run({ machine, analyse, report, looked }) {
     const { legs } = machine.supply;
     const neutral = legs.find(({ role }) => role === "neutral");
     if (!analyse || !neutral || legs.filter(({ role }) => role === "live").length < 2) return;
@@ -24,6 +24,10 @@ export const lostNeutral: Check = {
       if (largest) hit.push({ id: load.id, value: largest.value, state: largest.state });
     }
     const missing = engine.covered().missing;
+    looked(
+      "the neutral lost",
+      missing.map((sentence) => `with the neutral lost: ${sentence}`),
+    );
     if (hit.length === 0) {
       if (missing.length > 0)
         report({

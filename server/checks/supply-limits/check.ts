@@ -13,6 +13,8 @@ const INSIDE = 0.999;
 
 interface Case {
   readonly name: string;
+  /** In a list of what was looked at. */
+  readonly short: string;
   readonly edits: readonly Edit[];
   readonly class: "weak" | "over";
 }
@@ -22,7 +24,7 @@ export const supplyLimits: Check = {
   gravity: "information",
   title: "Loads that fail when the supply is at its limits, or is 120/208 V",
   phase: "later",
-  *run({ engine, machine, analyse, report }) {
+  *run({ engine, machine, analyse, report, looked }) {
     if (!analyse || !machine.supply.stated) return;
     for (const one of casesOf(machine)) {
       yield;
@@ -47,6 +49,10 @@ export const supplyLimits: Check = {
       }
       const first = hit[0];
       const missing = changed.covered().missing;
+      looked(
+        one.short,
+        missing.map((sentence) => `with ${one.short}: ${sentence}`),
+      );
       if (first)
         report({
           place: machine.supply.place,
@@ -94,11 +100,13 @@ function casesOf(machine: Machine): Case[] {
   const cases: Case[] = [
     {
       name: `With the supply at its lower limit (${volts(nominal * value.lowest)}; ${from})`,
+      short: "the supply at its lower limit",
       edits: [{ edit: "scale-supply", by: low }],
       class: "weak",
     },
     {
       name: `With the supply at its upper limit (${volts(nominal * value.highest)}; ${from})`,
+      short: "the supply at its upper limit",
       edits: [{ edit: "scale-supply", by: high }],
       class: "over",
     },
@@ -109,6 +117,7 @@ function casesOf(machine: Machine): Case[] {
     const size = Math.hypot(second.volts.re, second.volts.im);
     cases.push({
       name: "On 120/208 V instead of 120/240 V, as in many apartment houses",
+      short: "120/208 V instead of 120/240 V",
       edits: [
         {
           edit: "change-leg",
