@@ -142,7 +142,7 @@ export class DrawingPage {
     group.setAttribute("tabindex", "0");
     group.setAttribute("role", "button");
     group.setAttribute("aria-label", words.join(", "));
-    group.append(svgElement("rect", { class: "hit", x: -24, y: -18, width: 48, height: 36, rx: 3 }));
+    group.append(svgElement("rect", { class: "hit", x: -24, y: -16, width: 48, height: 32, rx: 3 }));
     const go = () => {
       this.#mark(name, false);
       tell({ tell: "part", name });
