@@ -26,7 +26,8 @@ export const markStyle = `
 .camleaf-drawing .mark.warning{color:var(--camleaf-warning,var(--vscode-editorWarning-foreground,currentColor))}
 .camleaf-drawing .mark.error{color:var(--camleaf-error,var(--vscode-editorError-foreground,currentColor))}
 .camleaf-drawing .mark path,.camleaf-drawing .mark circle{stroke-width:1.8;fill:var(--camleaf-paper,var(--vscode-editor-background,Canvas))}
-.camleaf-drawing .mark text{fill:var(--camleaf-ink,var(--vscode-editor-foreground,CanvasText));font-size:9px;font-weight:700}`;
+.camleaf-drawing .mark text{fill:var(--camleaf-ink,var(--vscode-editor-foreground,CanvasText));font-size:9px;font-weight:700}
+.camleaf-drawing .mark text.small{font-size:7px}`;
 
 export function markMarkup({ number, gravity, what, x, y }: DrawnMark): string {
   const [shape, base] =
@@ -35,7 +36,8 @@ export function markMarkup({ number, gravity, what, x, y }: DrawnMark): string {
       : gravity === "warning"
         ? [`<path d="M0 -10L10 7.5H-10Z"/>`, 5.4]
         : [`<circle r="8"/>`, 3.2];
-  const size = number > 99 ? ` font-size="7"` : "";
+  // Two digits are wider than a triangle is at their height.
+  const size = number > (gravity === "warning" ? 9 : 99) ? ' class="small"' : "";
   return `<g class="mark ${gravity}" transform="translate(${px(x)} ${px(y)})"><title>${escapeText(`${number}: ${what}`)}</title>${shape}<text y="${base}" text-anchor="middle"${size}>${number}</text></g>`;
 }
 
