@@ -11,6 +11,8 @@ import { amps as sayAmps, volts as sayVolts } from "./words.ts";
 /** What the current is for, as ratings tell loads apart. */
 export type LoadDuty = "resistive" | "motor" | "inductive" | "lamp";
 
+export const LOAD_DUTIES: readonly LoadDuty[] = ["resistive", "motor", "inductive", "lamp"];
+
 export type Act = "carry" | "make" | "break";
 
 export interface Limit {
@@ -75,8 +77,7 @@ export function limitFor(
     for (const kind of ["general", "resistive", "inductive", "motor", "horsepower", "pilot", "lamp"] as const) {
       const point = pointAt(ratings, kind, workingVolts);
       if (point?.amps === undefined) continue;
-      if (best === undefined || point.amps > best.amps)
-        best = { amps: point.amps, point, words: pointWords(point, point.amps), stated: true };
+      if (best === undefined || point.amps > best.amps) best = limitOf(point, point.amps, true, pointWords);
     }
     return best;
   }
@@ -102,11 +103,28 @@ function actLimit(
   const marked = act === "make" ? point.makes : point.breaks;
   if (marked !== undefined) {
     const amps = point.duty === "pilot" ? pilotAmps(marked, point, workingVolts) : marked;
-    return { amps, point, words: markWords(point, amps, act), stated };
+    return limitOf(point, amps, stated, (at, limit) => markWords(at, limit, act));
   }
   if (point.amps === undefined) return undefined;
   // Plain amps. For a motor they do not speak of starting; for a resistive load they are make, break and carry in one.
-  return { amps: point.amps, point, words: pointWords(point, point.amps), stated: stated && duty !== "motor" };
+  return limitOf(point, point.amps, stated && duty !== "motor", pointWords);
+}
+
+/** Most limits are met and never told: words are made when somebody reads them. */
+function limitOf(
+  point: RatingPoint,
+  amps: number,
+  stated: boolean,
+  words: (point: RatingPoint, amps: number) => string,
+): Limit {
+  return {
+    amps,
+    point,
+    get words() {
+      return words(point, amps);
+    },
+    stated,
+  };
 }
 
 /** Pilot duty is stated in volt-amperes: at lower volts more amps, as far down as 120 V (NEMA ICS 5, notes; from memory). */
@@ -171,6 +189,8 @@ export function judge(
     limit,
     margin: limit.amps - amps,
     share: amps / limit.amps,
-    words: `${ACT_WORDS[act]} ${sayAmps(amps)}; rated ${limit.words}`,
+    get words() {
+      return `${ACT_WORDS[act]} ${sayAmps(amps)}; rated ${limit.words}`;
+    },
   };
 }

@@ -6,7 +6,7 @@ import type { Engine, Extreme, Extremes, Region } from "../../states/engine.ts";
 import { energised, shown, shownAfter } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { fedBy, startingMoment } from "../fed-by.ts";
-import { ACT_WORDS, type Act, judge, type LoadDuty, limitFor, type Verdict } from "../rating.ts";
+import { ACT_WORDS, type Act, judge, LOAD_DUTIES, type LoadDuty, limitFor, type Verdict } from "../rating.ts";
 import { unproved, unprovedWords } from "../unproved.ts";
 import { amps, contactName, list, loadName, related, relatedOnce } from "../words.ts";
 import { workingVoltsOf } from "../working-volts.ts";
@@ -132,6 +132,9 @@ function overloadsOf(
   extreme: Extreme,
   on: (load: LoadId) => Region,
 ): Overload[] {
+  // What no kind of load may exceed needs no telling apart.
+  if (LOAD_DUTIES.every((duty) => judge(contact.ratings, workingVolts, duty, act, extreme.value).verdict !== "over"))
+    return [];
   const state = extreme.state;
   const fed =
     act === "break"
