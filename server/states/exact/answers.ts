@@ -45,7 +45,8 @@ export class Answers {
   /** Content of a contact that is always closed: what stands for a supply leg's lead or a wire. */
   private readonly always: number;
   private readonly key: number[] = [];
-  private readonly contentNumbers = new Map<Neighbourhood | "contacts", number>();
+  private readonly contentNumbers = new Map<Neighbourhood, number>();
+  private allContacts: Neighbourhood | undefined;
 
   constructor(store: AnswerStore, work: LoadWork, view: LoadView, reached: Reach, shorted: StateSet) {
     this.store = store;
@@ -90,9 +91,18 @@ export class Answers {
     answer: () => Extremes,
     circuit = this.work.circuit,
   ): Extremes {
-    const { key, store } = this;
+    const { key } = this;
     key.length = 0;
     key.push(this.common, code, care);
+    if (circuit === this.work.circuit) {
+      // The neighbourhood by its number, the subject by its place in it.
+      const contact = subject.contact === undefined ? -1 : near.contacts.indexOf(subject.contact);
+      const load = subject.load === undefined ? -1 : near.loads.indexOf(subject.load);
+      key.push(-4, this.contentOf(near), contact, load);
+      for (const term of circuit.machine.contacts[subject.contact ?? -1]?.closed ?? [])
+        for (const { control } of term) key.push(control);
+      return this.kept(answer);
+    }
     const writer = this.writer(circuit);
     if (subject.contact !== undefined) {
       writer.contact(subject.contact);
@@ -104,14 +114,19 @@ export class Answers {
     near.contacts.forEach(writer.contact);
     key.push(-3);
     near.loads.forEach(writer.load);
+    return this.kept(answer);
+  }
+
+  /** The answer to what the key says. */
+  private kept(answer: () => Extremes): Extremes {
+    const { key, store } = this;
     const found = store.table.intern(key, 0, key.length);
     const number = found >= 0 ? found : -1 - found;
     return (store.answers[number] ??= answer());
   }
 
-  /** Writes contacts and loads into the key: what they are, and how they hang together, joints numbered as they are met. */
-  private writer(circuit: Circuit): { contact(id: ContactId): void; load(id: LoadId): void } {
-    const { key } = this;
+  /** Writes contacts and loads into a key: what they are, and how they hang together, joints numbered as they are met. */
+  private writer(circuit: Circuit, key: number[] = this.key): { contact(id: ContactId): void; load(id: LoadId): void } {
     const local = new Map<number, number>();
     for (let leg = 0; leg < circuit.legJoint.length; leg++) local.set(circuit.legJoint[leg]!, leg);
     let next = circuit.legJoint.length;
@@ -137,7 +152,10 @@ export class Answers {
   /** A place to note what was worked out from a neighbourhood; the same one as long as nothing there changes, ids included. */
   noteAbout(near: Neighbourhood | "contacts", what: string): Note {
     const { notes } = this.store;
-    const key = `${this.contentOf(near)} ${what}`;
+    if (near === "contacts")
+      this.allContacts ??= { contacts: this.work.circuit.machine.contacts.map(({ id }) => id), loads: [] };
+    const around = near === "contacts" ? this.allContacts! : near;
+    const key = `${this.common} ${this.contentOf(around)} ${around.contacts} ${around.loads} ${what}`;
     return {
       read: () => notes.get(key),
       write: (value) => {
@@ -151,25 +169,17 @@ export class Answers {
     };
   }
 
-  private contentOf(near: Neighbourhood | "contacts"): number {
+  /** A number for what a neighbourhood is and how it hangs together, ids left out. */
+  private contentOf(near: Neighbourhood): number {
     const known = this.contentNumbers.get(near);
     if (known !== undefined) return known;
-    const { key, store } = this;
-    key.length = 0;
-    key.push(this.common);
-    const writer = this.writer(this.work.circuit);
-    const { contacts, loads } =
-      near === "contacts" ? { contacts: this.work.circuit.machine.contacts.map(({ id }) => id), loads: [] } : near;
-    for (const id of contacts) {
-      key.push(id);
-      writer.contact(id);
-    }
-    key.push(-1);
-    for (const id of loads) {
-      key.push(id);
-      writer.load(id);
-    }
-    const number = numberOf(store, key);
+    const { store } = this;
+    const content: number[] = [];
+    const writer = this.writer(this.work.circuit, content);
+    near.contacts.forEach(writer.contact);
+    content.push(-1);
+    near.loads.forEach(writer.load);
+    const number = numberOf(store, content);
     this.contentNumbers.set(near, number);
     return number;
   }
