@@ -5,11 +5,10 @@ import { type BenchResult, bench, type DrawingParams, type DrawingResult, drawin
 import type { Keeper } from "./keeper.ts";
 import { showText } from "./show-text.ts";
 import type { FromPage, Kept, ToPage } from "./webview/messages.ts";
-import { openPage, webviewOptions } from "./webview-page.ts";
+import { lookAfterAnalysis, openPage, saidWhenSlow, webviewOptions } from "./webview-page.ts";
 
 export class BenchPanel {
   static readonly viewType = "camleaf.bench";
-  readonly #all: vscode.Disposable[] = [];
   readonly #send: (message: ToPage) => void;
   #block: number | undefined;
   #shown: BenchResult | undefined;
@@ -26,14 +25,7 @@ export class BenchPanel {
     this.#block = kept.block;
     panel.webview.options = webviewOptions(extension);
     this.#send = openPage(panel.webview, extension, "bench", "Bench", (message) => void this.#heard(message));
-    this.#all.push(
-      keeper.onDidChange(({ uri: changed, why }) => {
-        if (changed === uri.toString() && why === "analysed") void this.#look();
-      }),
-      panel.onDidDispose(() => {
-        for (const one of this.#all) one.dispose();
-      }),
-    );
+    lookAfterAnalysis(keeper, uri, panel, () => void this.#look());
   }
 
   async #heard(message: FromPage): Promise<void> {
@@ -61,9 +53,8 @@ export class BenchPanel {
     const turn = ++this.#asked;
     const uri = this.uri.toString();
     const at = this.keeper.caret(this.uri);
-    const slow = setTimeout(() => this.#send({ show: "busy", words: "Putting faults into the circuit." }), 1000);
-    const found = await this.keeper.ask<BenchResult | null>(bench, { uri, at, block: this.#block });
-    clearTimeout(slow);
+    const asked = this.keeper.ask<BenchResult | null>(bench, { uri, at, block: this.#block });
+    const found = await saidWhenSlow(this.#send, "Putting faults into the circuit.", asked);
     this.#send({ show: "busy", words: undefined });
     if (turn !== this.#asked) return;
     if (!found)

@@ -4,12 +4,11 @@ import { type ComparisonParams, type ComparisonResult, comparison } from "../ser
 import type { Keeper } from "./keeper.ts";
 import { showText } from "./show-text.ts";
 import type { FromPage, Kept, ToPage } from "./webview/messages.ts";
-import { openPage, panelBeside, webviewOptions } from "./webview-page.ts";
+import { lookAfterAnalysis, openPage, panelBeside, saidWhenSlow, webviewOptions } from "./webview-page.ts";
 
 const viewType = "camleaf.compare";
 
 class ComparePanel {
-  readonly #all: vscode.Disposable[] = [];
   readonly #send: (message: ToPage) => void;
   #proposal: number | undefined;
   #row: number | undefined;
@@ -27,14 +26,7 @@ class ComparePanel {
     this.#proposal = kept.block;
     panel.webview.options = webviewOptions(extension);
     this.#send = openPage(panel.webview, extension, "compare", "Comparison", (message) => void this.#heard(message));
-    this.#all.push(
-      keeper.onDidChange(({ uri: changed, why }) => {
-        if (changed === uri.toString() && why === "analysed") void this.#look();
-      }),
-      panel.onDidDispose(() => {
-        for (const one of this.#all) one.dispose();
-      }),
-    );
+    lookAfterAnalysis(keeper, uri, panel, () => void this.#look());
   }
 
   /** Shows the proposal in this line of the text. */
@@ -71,12 +63,8 @@ class ComparePanel {
     const turn = ++this.#asked;
     const at = this.line === undefined ? this.keeper.caret(this.uri) : { line: this.line, character: 0 };
     const params: ComparisonParams = { uri: this.uri.toString(), proposal: this.#proposal, at, row: this.#row };
-    const slow = setTimeout(
-      () => this.#send({ show: "busy", words: "Looking at every state of both machines." }),
-      1000,
-    );
-    const found = await this.keeper.ask<ComparisonResult | null>(comparison, params);
-    clearTimeout(slow);
+    const asked = this.keeper.ask<ComparisonResult | null>(comparison, params);
+    const found = await saidWhenSlow(this.#send, "Looking at every state of both machines.", asked);
     if (turn !== this.#asked) return;
     this.#send({ show: "busy", words: undefined });
     if (!found) return this.#send({ show: "nothing", words: "No proposal for a machine is written in this text." });

@@ -1,5 +1,6 @@
 /** The frame of every view's page: a strict content security policy, one script and one style sheet of our own, nothing from the network. */
 import * as vscode from "vscode";
+import type { Keeper } from "./keeper.ts";
 import type { FromPage, PageKind, ToPage } from "./webview/messages.ts";
 
 export function webviewOptions(extension: vscode.Uri): vscode.WebviewOptions {
@@ -21,6 +22,22 @@ export function panelBeside(
   );
   panel.iconPath = vscode.Uri.joinPath(extension, "client/icon.png");
   return panel;
+}
+
+/** Looks again after each analysis of the text, as long as the panel is there. */
+export function lookAfterAnalysis(keeper: Keeper, uri: vscode.Uri, panel: vscode.WebviewPanel, look: () => void): void {
+  const listening = keeper.onDidChange(({ uri: changed, why }) => {
+    if (changed === uri.toString() && why === "analysed") look();
+  });
+  panel.onDidDispose(() => listening.dispose());
+}
+
+/** An answer that may take long: past a second the page says what is being done, until its sender is told otherwise. */
+export async function saidWhenSlow<T>(send: (message: ToPage) => void, words: string, answer: Promise<T>): Promise<T> {
+  const slow = setTimeout(() => send({ show: "busy", words }), 1000);
+  const found = await answer;
+  clearTimeout(slow);
+  return found;
 }
 
 /** Fills the webview and answers a sender; messages sent before the page is ready wait for it. */

@@ -10,6 +10,7 @@ import { noteReadsAlone, parse, readsAlone } from "./parse.ts";
 import { topStarters } from "./separate.ts";
 import { tokenInfos } from "./token-infos.ts";
 import type { Comment, Statement, SyntaxError as TextError, TokenInfo, Tree } from "./tree.ts";
+import { countBefore } from "./walk.ts";
 
 /** What became of an earlier tree in a later one. */
 export interface Carried {
@@ -132,7 +133,7 @@ function startsAlone({ text }: Tree, { from }: Statement): boolean {
 /** The last statement whose first word ends before `offset`, so that a change there cannot touch that word; -1: none. */
 function lastStartBefore(tree: Tree, offset: number): number {
   const { statements, text } = tree;
-  for (let index = lastIndex(statements, offset); index >= 0; index--) {
+  for (let index = countBefore(statements, offset) - 1; index >= 0; index--) {
     const { from } = statements[index]!;
     word.lastIndex = from;
     if (from + word.exec(text)![0].length < offset && startsAlone(tree, statements[index]!)) return index;
@@ -143,21 +144,9 @@ function lastStartBefore(tree: Tree, offset: number): number {
 /** The first statement whose line begins behind `offset`, its line end with it. */
 function firstStartBehind(tree: Tree, offset: number): number {
   const { statements, text } = tree;
-  for (let index = Math.max(0, lastIndex(statements, offset)); index < statements.length; index++) {
+  for (let index = Math.max(0, countBefore(statements, offset) - 1); index < statements.length; index++) {
     const one = statements[index]!;
     if (lineStart(text, one.from) > offset && startsAlone(tree, one)) return index;
   }
   return statements.length;
-}
-
-/** Index of the last statement that begins before `offset`; -1: none. */
-function lastIndex(statements: readonly Statement[], offset: number): number {
-  let low = 0;
-  let high = statements.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (statements[middle]!.from < offset) low = middle + 1;
-    else high = middle;
-  }
-  return low - 1;
 }

@@ -67,16 +67,20 @@ export function nodeAt(tree: Tree, offset: number): readonly WalkedNode[] {
   return path;
 }
 
-/** The token at `offset`, its end included; where two touch, the one that starts there. */
-export function tokenAt(tree: Tree, offset: number): TokenInfo | undefined {
-  const { tokens } = tree;
+/** How many nodes of a list in text order begin before the offset. */
+export function countBefore(nodes: readonly { readonly from: number }[], offset: number): number {
   let low = 0;
-  let high = tokens.length - 1;
+  let high = nodes.length;
   while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if (tokens[middle]!.from <= offset) low = middle;
-    else high = middle - 1;
+    const middle = (low + high) >> 1;
+    if (nodes[middle]!.from < offset) low = middle + 1;
+    else high = middle;
   }
-  const token = tokens[low];
+  return low;
+}
+
+/** The token at `offset`, its end included; where two touch, the one that starts there. */
+export function tokenAt({ tokens }: Tree, offset: number): TokenInfo | undefined {
+  const token = tokens[countBefore(tokens, offset + 1) - 1];
   return token && token.from <= offset && offset <= token.to ? token : undefined;
 }

@@ -39,20 +39,22 @@ function say(words: string | undefined): void {
   notice.hidden = words === undefined;
 }
 
+/** There is something to see: with the rules of its pictures, and remembered over a reload. */
+function appear(style: string | undefined, remembered: Parameters<typeof keep>[0]): void {
+  say(undefined);
+  body.hidden = false;
+  if (style !== undefined) rules(style);
+  keep(remembered);
+}
+
 listen((message: ToPage) => {
   switch (message.show) {
     case "drawing":
-      say(undefined);
-      body.hidden = false;
-      rules(message.drawing.style);
-      keep({ uri: message.uri, machine: message.drawing.machine });
+      appear(message.drawing.style, { uri: message.uri, machine: message.drawing.machine });
       if (page instanceof DrawingPage) page.showDrawing(message.drawing, message.wantsLive);
       return;
     case "chart":
-      say(undefined);
-      body.hidden = false;
-      rules(message.chart.style);
-      keep({ uri: message.uri, machine: message.chart.machine });
+      appear(message.chart.style, { uri: message.uri, machine: message.chart.machine });
       if (page instanceof ChartPage) page.showChart(message.chart);
       return;
     case "state":
@@ -64,17 +66,11 @@ listen((message: ToPage) => {
       if (!(page instanceof BenchPage || page instanceof ComparePage)) page.showState(message.state);
       return;
     case "bench":
-      say(undefined);
-      body.hidden = false;
-      if (message.bench.drawing) rules(message.bench.drawing.style);
-      keep({ uri: message.uri, block: message.bench.block });
+      appear(message.bench.drawing?.style, { uri: message.uri, block: message.bench.block });
       if (page instanceof BenchPage) page.show(message.bench);
       return;
     case "comparison":
-      say(undefined);
-      body.hidden = false;
-      rules(message.comparison.style);
-      keep({ uri: message.uri, block: message.comparison.proposal });
+      appear(message.comparison.style, { uri: message.uri, block: message.comparison.proposal });
       if (page instanceof ComparePage) page.show(message.comparison, message.row);
       return;
     case "refused":

@@ -28,11 +28,13 @@ export interface TextEdit {
 
 /** What would be renamed at the caret, or why that cannot be. */
 export function prepareRename(view: FileView, offset: number, others: readonly FileView[] = []): Renaming | Refusal {
-  return prepared(view, thingAt(view, offset, others), others);
+  const thing = thingAt(view, offset, others);
+  return thing ? prepared(view, thing, others) : noName;
 }
 
-function prepared(view: FileView, thing: NamedThing | undefined, others: readonly FileView[]): Renaming | Refusal {
-  if (!thing) return { refused: "Nothing with a name of its own stands here." };
+const noName: Refusal = { refused: "Nothing with a name of its own stands here." };
+
+function prepared(view: FileView, thing: NamedThing, others: readonly FileView[]): Renaming | Refusal {
   const { place, target } = thing.mention;
   const name = view.text.slice(place.from, place.to);
   const refused = whyNot(textsOf([view, ...others]), thing, name);
@@ -72,8 +74,9 @@ export function rename(
   others: readonly FileView[] = [],
 ): readonly TextEdit[] | Refusal {
   const thing = thingAt(view, offset, others);
+  if (!thing) return noName;
   const ready = prepared(view, thing, others);
-  if ("refused" in ready || !thing) return ready as Refusal;
+  if ("refused" in ready) return ready;
   const name = newName.trim();
   if (name === ready.name) return [];
   if (!isOneWord(name)) return { refused: `"${name}" is no name: a name is one word of letters, digits and hyphens.` };

@@ -4,6 +4,7 @@
  */
 import type { TokenInfo, Tree } from "../../grammar/tree.ts";
 import { findingsWords, items, kindNamed, properties, proposalWords, statements } from "../../grammar/vocabulary.ts";
+import { countBefore } from "../../grammar/walk.ts";
 
 export interface Piece {
   readonly text: string;
@@ -55,7 +56,7 @@ export function sentenceAt(tree: Tree, offset: number): Sentence {
   let blocks: Block[] = [{ block: "file", from: 0 }];
   let sentence: Piece[] = [];
   let label: Sentence["label"];
-  for (let index = tokenFrom(tokens, first); index < tokens.length; index++) {
+  for (let index = countBefore(tokens, first); index < tokens.length; index++) {
     const token = tokens[index]!;
     if (token.from >= offset) break;
     const word = text.slice(token.from, token.to);
@@ -109,38 +110,13 @@ function closed(label: string): boolean {
 }
 
 function inComment({ comments }: Tree, offset: number): boolean {
-  let low = 0;
-  let high = comments.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (comments[middle]!.from < offset) low = middle + 1;
-    else high = middle;
-  }
-  const comment = comments[low - 1];
+  const comment = comments[countBefore(comments, offset) - 1];
   return comment !== undefined && offset <= comment.to;
 }
 
 /** Where the last statement that begins before the offset stands. */
-function statementBefore({ statements: all }: Tree, offset: number): number {
-  let low = 0;
-  let high = all.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (all[middle]!.from < offset) low = middle + 1;
-    else high = middle;
-  }
-  return all[low - 1]?.from ?? 0;
-}
-
-function tokenFrom(tokens: readonly TokenInfo[], from: number): number {
-  let low = 0;
-  let high = tokens.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (tokens[middle]!.from < from) low = middle + 1;
-    else high = middle;
-  }
-  return low;
+function statementBefore(tree: Tree, offset: number): number {
+  return tree.statements[countBefore(tree.statements, offset) - 1]?.from ?? 0;
 }
 
 function begins(

@@ -16,7 +16,7 @@ import { noteSubjects } from "./conditioned.ts";
 import { Draft, type InFile, type PartDraft } from "./draft.ts";
 import { buildFuse, buildLoad, buildSensorLoad, buildTransformer, isLoadKind } from "./electrical.ts";
 import { addGuards } from "./guards.ts";
-import { machinesKept, type ResolvedBefore } from "./kept-machines.ts";
+import { machinesKept, originOf, type ResolvedBefore } from "./kept-machines.ts";
 import { mentionLater } from "./later-mentions.ts";
 import type { Machine, Mention, Part, Target } from "./machine.ts";
 import { buildMotor, isMotor } from "./motor.ts";
@@ -76,9 +76,8 @@ export function resolveFile(
   const sections = splitMachines(tree);
   const usedTypes = new Set<string>();
   const keep = before ? machinesKept(tree, before) : () => undefined;
-  const taken = sections.map((section) => keep({ file: main, ...section.place }));
   const machines = sections.map(
-    (section, index) => taken[index] ?? buildMachine(main, tree, section, library, usedTypes),
+    (section) => keep({ file: main, ...section.place }) ?? buildMachine(main, tree, section, library, usedTypes),
   );
   const loose = [...library.findings, ...syntaxFindings(main, tree)];
   if (machines.length === 0) {
@@ -89,9 +88,8 @@ export function resolveFile(
   const shared = ({ target }: Mention) => target.type === "type" || target.type === "file";
   const findings = [...loose, ...unusedTypes.findings];
   // One taken over has what is said about the file with it.
-  const spread = spreadFindings(machines, findings, unusedTypes.mentions.filter(shared)).map(
-    (machine, index) => taken[index] ?? machine,
-  );
+  const takenOver = (machine: Machine): boolean => originOf(machine) !== undefined;
+  const spread = spreadFindings(machines, findings, unusedTypes.mentions.filter(shared), takenOver);
   const apart = sortMentions(unusedTypes.mentions.filter((mention) => !shared(mention)));
   return { machines: spread, findings: [], mentions: apart };
 }

@@ -61,13 +61,17 @@ export function unique(findings: readonly Finding[]): Finding[] {
   });
 }
 
-/** Findings about the file go to the machine whose text they stand in, those before the first to the first. */
+/**
+ * Findings about the file go to the machine whose text they stand in, those before the first to the first. `told`: one that has them already.
+ */
 export function spreadFindings(
   machines: readonly Machine[],
   findings: readonly Finding[],
   mentions: readonly Mention[],
+  told: (machine: Machine) => boolean,
 ): Machine[] {
   return machines.map((machine, index) => {
+    if (told(machine)) return machine;
     const own = (place: Place) =>
       place.file === machine.file
         ? machine.place.from <= place.from &&
