@@ -393,9 +393,7 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await workbench.openFile(rewiredFile);
       const line = rewired.slice(0, rewired.indexOf('proposal "cycling')).split("\n").length;
       await workbench.goToLine(line);
-      const lens = workbench.page.locator(".codelens-decoration a", { hasText: "DANGER: CT" });
-      await lens.first().click();
-      const page = await workbench.view("compare", "bridged");
+      const page = await workbench.viewByLens("DANGER: CT", "compare", "bridged");
       await page
         .locator(".verdict.danger .headline", { hasText: "must be removed before the machine is used" })
         .waitFor();
