@@ -61,6 +61,8 @@ export interface Coverage {
   readonly nominal: number;
   /** Reachable settled states, when counted. */
   readonly reachable?: number;
+  /** Of what was asked so far, that whose largest is not proved: the search was cut short, and only a bound is known. */
+  readonly bounds?: readonly Quantity[];
 }
 
 /** States in which the machine never comes to rest after an input change. */

@@ -19,7 +19,7 @@ import { chattersOf } from "./chatter.ts";
 import { ConductorExtremes } from "./conductors.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts, ElementStore, elementsOf } from "./elements.ts";
-import { extremesOf, SteadyExtremes } from "./extremes.ts";
+import { EffortPool, extremesOf, SteadyExtremes } from "./extremes.ts";
 import { IntTable } from "./int-table.ts";
 import { type LegReach, legReach, linksAt } from "./leg-reach.ts";
 import { type LoadSets, type LoadWork, largestLeg, loadSets, loadTypes, ZoneStore, ZoneWithout } from "./load-sets.ts";
@@ -27,6 +27,7 @@ import { MakeExtremes } from "./makes.ts";
 import { OutcomeStore } from "./outcomes.ts";
 import { Paths } from "./path.ts";
 import { PieceStore, Pieces, type ShapeAt } from "./pieces.ts";
+import type { Effort } from "./range.ts";
 import { type Reach, reach, settle } from "./reach.ts";
 import { type Slots, Space } from "./space.ts";
 import { statementOf } from "./statement.ts";
@@ -86,6 +87,8 @@ export class EngineMemory {
 
 export interface ExactOptions extends EngineOptions {
   readonly memory?: EngineMemory;
+  /** What the search for one extreme may take; left out: by the size of the machine. A memory keeps answers of one effort. */
+  readonly effort?: Readonly<Effort>;
 }
 
 class ExactRegion implements Region {
@@ -154,7 +157,7 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
     reach(view, () => stopped),
     isStopped,
   );
-  return new ExactEngine(memory.answers, work, legs, supplyOn, loads, view, reached);
+  return new ExactEngine(memory.answers, work, legs, supplyOn, loads, view, reached, options.effort);
 }
 
 const QUANTITIES: readonly Quantity["of"][] = [
@@ -213,6 +216,8 @@ class ExactEngine implements Engine {
   private readonly without: (ZoneWithout | undefined)[] = [];
   /** Loads for which not every "in series" was told. */
   private readonly seriesOpen = new Set<LoadId>();
+  /** Questions asked whose largest is a bound only, by what they ask. */
+  private readonly bounded = new Map<string, Quantity>();
   /** Coils that act by current but have no ohms. */
   private readonly noAmps: readonly LoadId[];
   /** Every load that decides what can be reached is covered. */
@@ -234,6 +239,7 @@ class ExactEngine implements Engine {
     loads: LoadSets,
     view: LoadView,
     reached: Reach,
+    effort?: Readonly<Effort>,
   ) {
     this.circuit = work.circuit;
     this.work = work;
@@ -253,7 +259,8 @@ class ExactEngine implements Engine {
     this.sure = !loads.open.some((load) => deciding.has(load)) && this.noAmps.length === 0;
     const low = this.circuit.machine.contacts.filter(({ ohms }) => ohms > 0 && ohms <= 1);
     this.lowOhms = low.reduce((sum, { ohms }) => sum + ohms, 0) > 1;
-    this.steady = new SteadyExtremes(work, view, reached, this.space.diagrams.and(supplyOn, legs.shorted));
+    const shorted = this.space.diagrams.and(supplyOn, legs.shorted);
+    this.steady = new SteadyExtremes(work, view, reached, shorted, new EffortPool(work, effort));
     this.answers = new Answers(answers, work, view, reached, this.steady.shorted);
     const steps = new Steps(this.space, reached);
     this.makes = new MakeExtremes(this.steady, steps);
@@ -359,7 +366,12 @@ class ExactEngine implements Engine {
   extreme(quantity: Quantity, care: Region): Extremes {
     const found = this.extremeOf(quantity, this.setOf(care));
     // States that may not be reachable, or reachable ones that are missing: neither end is proved.
-    return this.sure && this.reached.complete ? found : { ...found, exact: false, bound: undefined };
+    if (!this.sure || !this.reached.complete) return { ...found, exact: false, bound: undefined };
+    if (!found.exact && found.bound !== undefined && found.bound > (found.largest?.value ?? 0) * (1 + 1e-9)) {
+      const { of, ...subject } = quantity;
+      this.bounded.set(`${of} ${Object.values(subject)[0]}`, quantity);
+    }
+    return found;
   }
 
   noteAbout(about: LoadId | "contacts", what: string): Note {
@@ -434,6 +446,7 @@ class ExactEngine implements Engine {
       missing,
       nominal: machine.controls.reduce((product, control) => product * control.positions.length, 1),
       reachable: this.count(this.all()),
+      bounds: [...this.bounded.values()],
     };
   }
 

@@ -28,10 +28,13 @@ const MANY_STATES = 1e12;
  */
 export class EffortPool {
   private readonly size: "few" | "many" | "very many";
+  private readonly each: Effort | undefined;
   private visits = 20_000;
   private looks: number;
 
-  constructor({ circuit: { machine } }: LoadWork) {
+  /** `each`: what every question may take, whatever the machine's size. */
+  constructor({ circuit: { machine } }: LoadWork, each?: Effort) {
+    this.each = each;
     const nominal = machine.controls.reduce((product, control) => product * control.positions.length, 1);
     this.size = nominal <= FEW_STATES ? "few" : nominal <= MANY_STATES ? "many" : "very many";
     this.looks = this.size === "many" ? 3000 : 150;
@@ -39,6 +42,7 @@ export class EffortPool {
 
   /** Runs a question with the effort it may take. */
   run<T>(question: (effort: Effort) => T): T {
+    if (this.each !== undefined) return question({ ...this.each });
     if (this.size === "few") return question({ visits: 100_000, looks: FEW_STATES });
     const many = this.size === "many";
     const visits = Math.max(60, Math.min(700, this.visits));
