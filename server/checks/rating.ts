@@ -164,6 +164,10 @@ function markWords(point: RatingPoint, amps: number, act: "make" | "break"): str
 /** `carries`, `makes`, `breaks`. */
 export const ACT_WORDS: Record<Act, string> = { carry: "carries", make: "makes", break: "breaks" };
 
+export function isOver(amps: number, limit: Limit): boolean {
+  return amps > limit.amps * SAME_AMPS;
+}
+
 /** The whole question at once. `workingVolts` and `amps` rms. */
 export function judge(
   ratings: readonly RatingPoint[],
@@ -183,9 +187,8 @@ export function judge(
       words: `works at ${sayVolts(workingVolts)}, but is rated up to ${sayVolts(highest)} only`,
     };
   }
-  const over = amps > limit.amps * SAME_AMPS;
   return {
-    verdict: over ? "over" : "within",
+    verdict: isOver(amps, limit) ? "over" : "within",
     limit,
     margin: limit.amps - amps,
     share: amps / limit.amps,

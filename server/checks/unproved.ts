@@ -7,9 +7,13 @@ import type { Report } from "./check.ts";
  * True when nothing over the limit was found and yet nothing proves that there is none. Where whole states are missing,
  * states-not-covered says so for everything at once.
  */
-export function unproved(engine: Engine, { largest, exact, bound }: Extremes, limit: number): boolean {
-  if (exact || !coversAll(engine) || (largest !== undefined && largest.value > limit)) return false;
-  return bound === undefined || bound > limit;
+export function unproved(engine: Engine, found: Extremes, limit: number): boolean {
+  return !(found.largest !== undefined && found.largest.value > limit) && couldExceed(engine, found, limit);
+}
+
+/** True when the search was cut short and something over the limit may have been left out, whatever was found. */
+export function couldExceed(engine: Engine, { exact, bound }: Extremes, limit: number): boolean {
+  return !exact && coversAll(engine) && (bound === undefined || bound > limit);
 }
 
 /** `what` and `why` of such a finding; `amount` writes a number with its unit, `verb` says what is done: `carries`. */

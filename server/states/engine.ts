@@ -12,15 +12,24 @@ export interface Region {
   readonly engine: Engine;
 }
 
+/**
+ * Of a contact's current only what flows for these loads: Kirchhoff's law on one side of the contact (the second terminal's,
+ * else the first's, where no leg is on it), the other loads left out. Where
+ * contacts share a current the share is superposed, or, where no sum tells it, taken as the most it can be.
+ */
+export type ShareOf = readonly LoadId[];
+
 /** What can be asked the smallest and largest of. Magnitudes: V, A, W. */
 export type Quantity =
   | { readonly of: "load-volts" | "load-amps" | "load-watts"; readonly load: LoadId }
   /** Steady current through the contact while closed. */
-  | { readonly of: "carries"; readonly contact: ContactId }
+  | { readonly of: "carries"; readonly contact: ContactId; readonly loads?: ShareOf }
   /** Current in the first moment after the contact closes, over single changes between reachable states. */
-  | { readonly of: "makes"; readonly contact: ContactId }
-  /** Current just before the contact opens; `breaks-volts`: volts across it after. */
-  | { readonly of: "breaks" | "breaks-volts"; readonly contact: ContactId }
+  | { readonly of: "makes"; readonly contact: ContactId; readonly loads?: ShareOf }
+  /** Current just before the contact opens. */
+  | { readonly of: "breaks"; readonly contact: ContactId; readonly loads?: ShareOf }
+  /** Volts across the contact just after it opened. */
+  | { readonly of: "breaks-volts"; readonly contact: ContactId }
   /** Steady current out of a supply leg, by its index in `Supply.legs`. */
   | { readonly of: "leg-amps"; readonly leg: number }
   /**

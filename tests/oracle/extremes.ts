@@ -1,9 +1,10 @@
 /** Smallest and largest values: MEANING.md, "Extremes". Every state and every step is looked at. */
 import type { Solution } from "../../server/circuit/circuit.ts";
-import type { TerminalId } from "../../server/machine/machine.ts";
+import type { LoadId, TerminalId } from "../../server/machine/machine.ts";
 import type { Extreme, Extremes, Quantity } from "../../server/states/engine.ts";
 import { isAlive, OFF } from "./load-class.ts";
 import type { Look } from "./looks.ts";
+import { sharedCurrent } from "./shares.ts";
 import type { Walk } from "./walk.ts";
 import { currentOutOf, nearSide } from "./wires.ts";
 
@@ -34,6 +35,8 @@ export function extremesOf(walk: Walk, quantity: Quantity, care: Uint8Array, ste
   switch (quantity.of) {
     case "makes":
     case "breaks":
+      if (quantity.loads) return steps.shares(care, quantity).extremes(walk);
+      return steps.of(care)[quantity.of][quantity.contact]!.extremes(walk);
     case "breaks-volts":
       return steps.of(care)[quantity.of][quantity.contact]!.extremes(walk);
     default: {
@@ -51,6 +54,8 @@ export function extremesOf(walk: Walk, quantity: Quantity, care: Uint8Array, ste
   }
 }
 
+type ShareQuantity = Extract<Quantity, { of: "makes" | "breaks" }>;
+
 type SteadyQuantity = Exclude<Quantity, { of: "makes" | "breaks" | "breaks-volts" }>;
 
 function steadyValue(
@@ -61,6 +66,8 @@ function steadyValue(
 ): number | undefined {
   const { circuit } = walk.looks;
   const { loadVolts: volts, loadAmps: amps } = look.solution;
+  if (quantity.of === "carries" && quantity.loads)
+    return look.closed[quantity.contact] ? shared(look.solution, look, quantity.contact, quantity.loads) : undefined;
   if (quantity.of === "carries")
     return look.closed[quantity.contact] ? contactAmps(look.solution, quantity.contact) : undefined;
   if (quantity.of === "leg-amps")
@@ -76,6 +83,10 @@ function steadyValue(
     case "load-watts":
       return look.solution.loadWatts[load.id]!;
   }
+}
+
+function shared(solution: Solution, { closed }: Look, contact: number, loads: readonly LoadId[]): number {
+  return sharedCurrent(solution, closed, contact, loads).amps;
 }
 
 function contactAmps(solution: Solution, contact: number): number {
@@ -109,15 +120,38 @@ export class StepTables {
     return tallies;
   }
 
+  /** What one contact makes or breaks for some loads only. */
+  shares(care: Uint8Array, { of, contact, loads }: ShareQuantity): Tally {
+    const tally = new Tally();
+    const { found, looks } = this.#walk;
+    for (const _ of this.#visit(care, (from, to) => {
+      const [before, after] = [found[from]!.look, found[to]!.look];
+      if (before.closed[contact] === after.closed[contact] || (after.closed[contact] === 1) !== (of === "makes"))
+        return;
+      if (of === "breaks" && !before.shorted) tally.show(shared(before.solution, before, contact, loads!), to, from);
+      if (of === "makes" && !after.shorted) {
+        const first = looks.inrush(after, startingLoads(before, after));
+        tally.show(shared(first, after, contact, loads!), to, from);
+      }
+    }));
+    return tally;
+  }
+
   /** Computes the table of a care set in short jobs. */
   *prepare(care: Uint8Array): Generator<void, void> {
-    const walk = this.#walk;
-    const { contacts } = walk.looks.circuit.machine;
+    const { contacts } = this.#walk.looks.circuit.machine;
     const tallies: Tallies = {
       makes: contacts.map(() => new Tally()),
       breaks: contacts.map(() => new Tally()),
       "breaks-volts": contacts.map(() => new Tally()),
     };
+    yield* this.#visit(care, (before, after) => this.#count(before, after, tallies));
+    this.#tables.set(care, tallies);
+  }
+
+  /** Shows every step that sets out from a state in care, passed through ones too. */
+  *#visit(care: Uint8Array, show: (before: number, after: number) => void): Generator<void, void> {
+    const walk = this.#walk;
     const settled = new Uint8Array(walk.found.length);
     let pairs = this.#pairs.size;
     let steps = 0;
@@ -132,7 +166,7 @@ export class StepTables {
       const origin = walk.atRest[position]!;
       const unsettled: number[] = [];
       for (const next of walk.found[origin]!.next) {
-        this.#count(origin, next, tallies);
+        show(origin, next);
         if (due()) yield;
         unsettled.push(next);
       }
@@ -140,13 +174,12 @@ export class StepTables {
         if (settled[state] || walk.found[state]!.atRest) continue;
         settled[state] = 1;
         for (const next of walk.found[state]!.next) {
-          this.#count(state, next, tallies);
+          show(state, next);
           if (due()) yield;
           unsettled.push(next);
         }
       }
     }
-    this.#tables.set(care, tallies);
   }
 
   #count(before: number, after: number, tallies: Tallies): void {

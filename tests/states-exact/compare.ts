@@ -2,11 +2,12 @@
 import { toEnd } from "../../server/base/to-end.ts";
 import { buildCircuit } from "../../server/circuit/build.ts";
 import { solveState } from "../../server/circuit/solve.ts";
-import type { Condition, Machine, MachineState } from "../../server/machine/machine.ts";
+import type { Condition, LoadId, Machine, MachineState } from "../../server/machine/machine.ts";
 import type { Engine, EngineRun, Extreme, LoadClass, Quantity, Region } from "../../server/states/engine.ts";
 import { type ExactOptions, makeExactEngine } from "../../server/states/exact/exact-engine.ts";
 import { makePlainEngine } from "../oracle/engine.ts";
 import { classesOf } from "../oracle/load-class.ts";
+import { sharedCurrent } from "../oracle/shares.ts";
 import { currentOutOf, nearSide } from "../oracle/wires.ts";
 
 export { toEnd as finish };
@@ -159,6 +160,32 @@ function valueShown(plain: Engine, quantity: Quantity, { state, before }: Extrem
       return size(solveState(circuit, state, { moment: { at: "inrush", loads } }).contactAmps, quantity.contact);
     }
   }
+}
+
+/**
+ * Shares of some loads in what contacts carry, make and break. Where contacts share a current in some state, the engine superposes and the
+ * plain walk says only what it can be at most; nothing may be above that, and nothing below what is told.
+ */
+export function compareShares(
+  plain: Engine,
+  exact: Engine,
+  care: readonly [Region, Region],
+  loads: readonly LoadId[],
+): void {
+  const { circuit } = plain;
+  for (const { id } of circuit.machine.contacts)
+    for (const of of ["carries", "makes", "breaks"] as const) {
+      const quantity: Quantity = { of, contact: id, loads };
+      const a = plain.extreme(quantity, care[0]).largest;
+      const b = exact.extreme(quantity, care[1]).largest;
+      if ((a === undefined) !== (b === undefined) || !(b === undefined || b.value <= a!.value * (1 + 1e-6) + 1e-6))
+        differ("share", { quantity, plain: a, exact: b });
+      if (a === undefined || near(a.value, b!.value)) continue;
+      const flowing = of === "breaks" ? a.before! : a.state;
+      const closed = Uint8Array.from(circuit.machine.contacts, (one) => (holds(one.closed, flowing) ? 1 : 0));
+      if (sharedCurrent(solveState(circuit, flowing), closed, id, loads).told)
+        differ("share", { quantity, plain: a, exact: b });
+    }
 }
 
 export function compareExtremes(plain: Engine, exact: Engine, care: readonly [Region, Region]): void {

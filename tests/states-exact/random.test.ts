@@ -13,6 +13,7 @@ import {
   compareExtremes,
   comparePaths,
   compareRegions,
+  compareShares,
   enginesOf,
   everyState,
   exactEngine,
@@ -42,6 +43,8 @@ test("every field equals the plain walk's on small machines", () => {
         compareExtremes(plain, exact, [plain.all(), exact.all()]);
         if (machine.loads.length > 0) {
           const load = pick % machine.loads.length;
+          const some = machine.loads.map(({ id }) => id).filter((id) => (pick >> (id % 16)) % 2 === 1);
+          compareShares(plain, exact, [plain.all(), exact.all()], some);
           const off = [plain.when(load, ["off"]), exact.when(load, ["off"])] as const;
           compareExtremes(plain, exact, off);
           checkStatement(plain, exact, off, states);

@@ -3,13 +3,24 @@
 import type { Gravity } from "../../base/finding.ts";
 import type { Contact, LoadId, Machine, MachineState, RatingPoint } from "../../machine/machine.ts";
 import type { Engine, Extreme, Extremes, Region } from "../../states/engine.ts";
-import { energised, shown, shownAfter } from "../ask.ts";
+import { coversAll, energised, shown, shownAfter } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { fedBy, startingMoment } from "../fed-by.ts";
-import { ACT_WORDS, type Act, judge, LOAD_DUTIES, type LoadDuty, limitFor, type Verdict } from "../rating.ts";
-import { unproved, unprovedWords } from "../unproved.ts";
-import { amps, contactName, list, loadName, related, relatedOnce } from "../words.ts";
-import { workingVoltsOf } from "../working-volts.ts";
+import { dutyOf, fedBy, startingMoment } from "../fed-by.ts";
+import {
+  ACT_WORDS,
+  type Act,
+  isOver,
+  judge,
+  type Limit,
+  LOAD_DUTIES,
+  type LoadDuty,
+  limitFor,
+  type Verdict,
+} from "../rating.ts";
+import { mostOf, sharesOf } from "../shares.ts";
+import { couldExceed, unprovedWords } from "../unproved.ts";
+import { amps, contactName, list, loadName, related, relatedOnce, volts } from "../words.ts";
+import { type WorkingVolts, workingVolts } from "../working-volts.ts";
 
 interface Overload {
   readonly act: Act;
@@ -18,6 +29,13 @@ interface Overload {
   readonly state: MachineState;
   readonly before?: MachineState;
   readonly loads: readonly LoadId[];
+}
+
+/** An act whose search was cut short below what may be over the limit. */
+interface OpenAct {
+  readonly act: Act;
+  readonly found: Extremes;
+  readonly limit: Limit;
 }
 
 export const contactOverRating: Check = {
@@ -37,62 +55,97 @@ export const contactOverRating: Check = {
       const carried = engine.extreme({ of: "carries", contact: contact.id }, engine.all());
       yield;
       const made = engine.extreme({ of: "makes", contact: contact.id }, engine.all());
-      const steady = carried.largest;
-      const makes = made.largest;
       // The contacts of a start winding carry nothing once the motor runs, and its starting current each time.
-      const carries = steady && steady.value > 0 ? steady : makes;
-      if (!carries || !(carries.value > 0)) continue;
-      const workingVolts = workingVoltsOf(engine, contact, carries);
-      const notRated = judge(contact.ratings, workingVolts, "resistive", "carry", carries.value);
+      const flows = [carried.largest, made.largest].find((found) => found !== undefined && found.value > 0);
+      if (!flows && !(mostOf(carried) > 0) && !(mostOf(made) > 0)) continue;
+      const working = workingVolts(engine, contact, flows);
+      const notRated = judge(contact.ratings, working.found, "resistive", "carry", flows?.value ?? 0);
       const fuse = contact.role === "fuse" || contact.role === "breaker";
-      if (notRated.verdict === "not-rated") {
-        const fed = fedBy(engine, contact.id, carries.state);
+      if (flows && notRated.verdict === "not-rated") {
+        const fed = fedBy(engine, contact.id, flows.state);
         report({
           place: contact.namePlace,
           what: `${contactName(machine, contact.id)} ${notRated.words}.`,
           why: "Above its highest stated voltage a contact is not rated at all: the arc may not go out when it opens.",
           advice: fuse
-            ? `Fit one of the same amps, rated for at least ${Math.round(workingVolts)} V.`
-            : `Fit a contact rated for at least ${Math.round(workingVolts)} V, or move it to a leg where it switches less.`,
-          state: shown(engine, carries.state),
+            ? `Fit one of the same amps, rated for at least ${Math.round(working.found)} V.`
+            : `Fit a contact rated for at least ${Math.round(working.found)} V, or move it to a leg where it switches less.`,
+          state: shown(engine, flows.state),
           related: ratingAndLoads(machine, contact, contact.ratings, fed.loads),
         });
         continue;
       }
       // The amps of a fuse are not what it stands but what it opens at: breaker-size tells those.
-      if (fuse) continue;
+      if (fuse) {
+        tellOpenVolts(contact, working);
+        continue;
+      }
       yield;
       const overloads: Overload[] = [];
-      const look = (act: Act, extreme: Extreme | undefined): void => {
-        if (!extreme || !(extreme.value > 0)) return;
-        overloads.push(...overloadsOf(engine, contact, workingVolts, act, extreme, on));
+      const open: OpenAct[] = [];
+      const look = (act: Act, extremes: Extremes): void => {
+        const { largest } = extremes;
+        const over = largest && largest.value > 0 ? overloadsOf(engine, contact, working.found, act, largest, on) : [];
+        overloads.push(...over);
+        if (over.length > 0) return;
+        if (act === "carry") openCarry(contact, working, extremes, open);
+        else judgeShares(contact, working, act, extremes, overloads, open);
       };
-      look("carry", steady);
-      look("make", makes);
+      look("carry", carried);
+      look("make", made);
       yield;
-      const broken = engine.extreme({ of: "breaks", contact: contact.id }, engine.all());
-      look("break", broken.largest);
+      look("break", engine.extreme({ of: "breaks", contact: contact.id }, engine.all()));
       if (overloads.length > 0) tell(contact, overloads);
-      else
-        tellOpen(contact, workingVolts, [
-          ["carry", carried],
-          ["make", made],
-          ["break", broken],
-        ]);
+      else if (open.length > 0) tellOpen(contact, open[0]!);
+      else tellOpenVolts(contact, working);
+    }
+
+    /** Each kind of load against its own limit, also where another kind draws more through the same contact. */
+    function judgeShares(
+      contact: Contact,
+      working: WorkingVolts,
+      act: "make" | "break",
+      whole: Extremes,
+      overloads: Overload[],
+      open: OpenAct[],
+    ): void {
+      for (const volts of working.possible)
+        for (const { duty, limit, current } of sharesOf(engine, contact, contact.ratings, volts, act, whole)) {
+          const { largest } = current;
+          if (largest && volts === working.found && isOver(largest.value, limit)) {
+            overloads.push(overloadIn(engine, contact, volts, act, duty, largest));
+            return;
+          }
+          if (couldExceed(engine, current, limit.amps)) open.push({ act, found: current, limit });
+        }
+    }
+
+    function openCarry(contact: Contact, working: WorkingVolts, found: Extremes, open: OpenAct[]): void {
+      for (const volts of working.possible) {
+        const limit = limitFor(contact.ratings, volts, "resistive", "carry");
+        if (limit && couldExceed(engine, found, limit.amps)) open.push({ act: "carry", found, limit });
+      }
     }
 
     /** Nothing over was found, but the search did not end, and what it leaves open may be over. */
-    function tellOpen(contact: Contact, workingVolts: number, found: readonly (readonly [Act, Extremes])[]): void {
-      for (const [act, extremes] of found) {
-        const limit = limitFor(contact.ratings, workingVolts, act === "carry" ? "resistive" : "motor", act);
-        if (!limit || !unproved(engine, extremes, limit.amps)) continue;
-        report({
-          ...unprovedWords(contactName(machine, contact.id), ACT_WORDS[act], extremes, limit.words, amps),
-          place: contact.namePlace,
-          related: ratingAndLoads(machine, contact, [limit.point], []),
-        });
-        return;
-      }
+    function tellOpen(contact: Contact, { act, found, limit }: OpenAct): void {
+      report({
+        ...unprovedWords(contactName(machine, contact.id), ACT_WORDS[act], found, limit.words, amps),
+        place: contact.namePlace,
+        related: ratingAndLoads(machine, contact, [limit.point], []),
+      });
+    }
+
+    /** It may switch more volts than it is rated for at all. */
+    function tellOpenVolts(contact: Contact, { possible, across }: WorkingVolts): void {
+      if (possible.length < 2 || !coversAll(engine)) return;
+      const verdict = judge(contact.ratings, possible.at(-1)!, "resistive", "carry", 0);
+      if (verdict.verdict !== "not-rated") return;
+      report({
+        ...unprovedWords(contactName(machine, contact.id), "switches", across, volts(verdict.highest), volts),
+        place: contact.namePlace,
+        related: ratingAndLoads(machine, contact, contact.ratings, []),
+      });
     }
 
     function tell(contact: Contact, overloads: readonly Overload[]): void {
@@ -159,6 +212,27 @@ function overloadsOf(
       });
   }
   return found.slice(0, 1);
+}
+
+/** The share of one kind of load, which is over its own limit while the whole current is within that of the main kind. */
+function overloadIn(
+  engine: Engine,
+  contact: Contact,
+  workingVolts: number,
+  act: "make" | "break",
+  duty: LoadDuty,
+  { value, state, before }: Extreme,
+): Overload {
+  const flowing = act === "break" ? (before ?? state) : state;
+  const { loads } = engine.circuit.machine;
+  return {
+    act,
+    duty,
+    verdict: judge(contact.ratings, workingVolts, duty, act, value) as Overload["verdict"],
+    state: flowing,
+    before: act === "make" ? before : undefined,
+    loads: fedBy(engine, contact.id, flowing).loads.filter((id) => dutyOf(loads[id]!) === duty),
+  };
 }
 
 /** `carries and makes 10 A; rated 7.5 A at 250 V`: acts of the same amps against the same limit are said together. */

@@ -80,13 +80,14 @@ export class Answers {
   /**
    * The answer to a question, worked out only when nothing like it was asked before.
    *
+   * @param subject what is asked about; `only`: loads that alone count
    * @param near everything that the answer depends on besides
    * @param circuit where joints are looked up: contacts past those of the machine are always closed
    */
   ask(
     code: number,
     care: StateSet,
-    subject: { readonly contact?: ContactId; readonly load?: LoadId },
+    subject: { readonly contact?: ContactId; readonly load?: LoadId; readonly only?: readonly LoadId[] | undefined },
     near: Neighbourhood,
     answer: () => Extremes,
     circuit = this.work.circuit,
@@ -101,6 +102,13 @@ export class Answers {
       key.push(-4, this.contentOf(near), contact, load);
       for (const term of circuit.machine.contacts[subject.contact ?? -1]?.closed ?? [])
         for (const { control } of term) key.push(control);
+      if (subject.only) {
+        key.push(-5);
+        for (const one of subject.only) {
+          const at = near.loads.indexOf(one);
+          if (at >= 0) key.push(at);
+        }
+      }
       return this.kept(answer);
     }
     const writer = this.writer(circuit);

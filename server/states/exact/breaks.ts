@@ -1,7 +1,7 @@
 /** What contacts break over all steps: current just before, volts across just after (MEANING.md, 19). */
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId } from "../../machine/machine.ts";
-import type { Extremes } from "../engine.ts";
+import type { Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { extremesOf, type SteadyExtremes } from "./extremes.ts";
 import { isSpecial } from "./flow.ts";
@@ -21,7 +21,7 @@ export class BreakExtremes {
     this.steps = steps;
   }
 
-  amps(contact: ContactId, care: StateSet): Extremes {
+  amps(contact: ContactId, care: StateSet, only?: ShareOf): Extremes {
     const { work } = this.steady;
     const { diagrams } = work.space;
     const closed = work.closed[contact]!;
@@ -32,7 +32,7 @@ export class BreakExtremes {
       const from = diagrams.and(diagrams.and(step.before, closed), diagrams.move(open, step.back));
       before = diagrams.or(before, from);
     }
-    return extremesOf(work, this.steady.carries(contact, before), ({ set }) => this.steps.one(steps, set, open)!);
+    return extremesOf(work, this.steady.carries(contact, before, only), ({ set }) => this.steps.one(steps, set, open)!);
   }
 
   volts(contact: ContactId, care: StateSet): Extremes {

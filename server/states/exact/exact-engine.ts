@@ -389,14 +389,15 @@ class ExactEngine implements Engine {
     if ("leg" in quantity) return this.conductors.leg(quantity.leg, set, code);
     if ("wire" in quantity) return this.conductors.wire(quantity.wire, set, code);
     const { contact } = quantity;
-    return this.answers.ask(code, set, { contact }, this.steady.near(contact), () => {
+    const only = "loads" in quantity ? quantity.loads : undefined;
+    return this.answers.ask(code, set, { contact, only }, this.steady.near(contact), () => {
       switch (quantity.of) {
         case "carries":
-          return extremesOf(this.work, this.steady.carries(contact, set));
+          return extremesOf(this.work, this.steady.carries(contact, set, only));
         case "makes":
-          return this.makes.amps(contact, set);
+          return this.makes.amps(contact, set, only);
         case "breaks":
-          return this.breaks.amps(contact, set);
+          return this.breaks.amps(contact, set, only);
         case "breaks-volts":
           return this.breaks.volts(contact, set);
       }

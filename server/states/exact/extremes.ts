@@ -1,7 +1,8 @@
 /** Smallest and largest volts, amps and watts of loads, and steady current through contacts (MEANING.md, 18). */
+import { shareOf } from "../../circuit/share.ts";
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId, MachineState } from "../../machine/machine.ts";
-import type { Extreme, Extremes } from "../engine.ts";
+import type { Extreme, Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts } from "./elements.ts";
 import { type Flow, flowOf, type Side } from "./flow.ts";
@@ -135,12 +136,12 @@ export class SteadyExtremes {
     return range;
   }
 
-  /** Steady current of a closed contact over any states (at rest or passed through). */
-  carries(contact: ContactId, states: StateSet): Range {
-    return this.pool.run((effort) => this.carriesWith(contact, states, effort));
+  /** Steady current of a closed contact over any states (at rest or passed through); `only`: loads that alone count. */
+  carries(contact: ContactId, states: StateSet, only?: ShareOf): Range {
+    return this.pool.run((effort) => this.carriesWith(contact, states, effort, only));
   }
 
-  private carriesWith(contact: ContactId, states: StateSet, effort: Effort): Range {
+  private carriesWith(contact: ContactId, states: StateSet, effort: Effort, only: ShareOf | undefined): Range {
     const { work } = this;
     const { space, closed, live } = work;
     const { diagrams } = space;
@@ -152,11 +153,11 @@ export class SteadyExtremes {
     const fed = diagrams.and(all, live);
     const flow = this.flow(contact);
     const byLook = (where: Where, into: Range, bound: number): void =>
-      this.refineContact(contact, where.set, into, bound, effort);
+      this.refineContact(contact, where.set, into, bound, effort, only);
     const search = new SumSearch(diagrams, effort);
     for (const side of flow.sides) {
       const set = diagrams.and(fed, side.where);
-      if (set !== EMPTY) search.run({ set, before: EMPTY }, this.groups(side), range, byLook);
+      if (set !== EMPTY) search.run({ set, before: EMPTY }, this.groups(loadsThatCount(side, only)), range, byLook);
     }
     const untold = diagrams.and(fed, flow.untold);
     if (untold !== EMPTY) byLook({ set: untold, before: EMPTY }, range, Infinity);
@@ -201,7 +202,7 @@ export class SteadyExtremes {
     ));
   }
 
-  private groups({ loads }: Side): Group[] {
+  private groups(loads: Side["loads"]): Group[] {
     return loads.map(({ load, parts }) => ({ parts, options: this.optionsOf(load), fed: this.fed(load) }));
   }
 
@@ -212,7 +213,14 @@ export class SteadyExtremes {
   }
 
   /** Current of a contact, one arrangement of contacts at a time. */
-  private refineContact(contact: ContactId, set: StateSet, range: Range, bound: number, effort: Effort): void {
+  private refineContact(
+    contact: ContactId,
+    set: StateSet,
+    range: Range,
+    bound: number,
+    effort: Effort,
+    only: ShareOf | undefined,
+  ): void {
     const { work } = this;
     const { space } = work;
     const { diagrams } = space;
@@ -224,9 +232,14 @@ export class SteadyExtremes {
       }
       const state = space.some(left);
       const same = diagrams.and(left, lookAlikes(work, near, state));
-      keep(range, this.solved(contact, state), { set: same, before: EMPTY });
+      keep(range, this.amps(contact, state, only), { set: same, before: EMPTY });
       left = diagrams.minus(left, same);
     }
+  }
+
+  private amps(contact: ContactId, state: MachineState, only: ShareOf | undefined): number {
+    if (only === undefined) return this.solved(contact, state);
+    return shareOf(solveState(this.work.circuit, state), contact, only);
   }
 
   /** Values of a load that the engine did not keep apart, solved one arrangement at a time. */
@@ -252,6 +265,11 @@ export class SteadyExtremes {
       left = space.diagrams.minus(left, alike);
     }
   }
+}
+
+/** Those loads of a side whose current is asked for. */
+export function loadsThatCount({ loads }: Side, only: ShareOf | undefined): Side["loads"] {
+  return only ? loads.filter(({ load }) => only.includes(load)) : loads;
 }
 
 /** The range as people get it. `step`: finds the state before the step that ends in a state of the set. */

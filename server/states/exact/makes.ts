@@ -2,11 +2,13 @@
  * What contacts make over all steps: the current in the first moment, loads that start with the step at their inrush
  * (MEANING.md, 19). States come in pairs: whether a load starts depends on the state before.
  */
+import { contactAmps } from "../../circuit/measure.ts";
+import { shareOf } from "../../circuit/share.ts";
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId } from "../../machine/machine.ts";
-import type { Extremes } from "../engine.ts";
+import type { Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
-import { extremesOf, type SteadyExtremes } from "./extremes.ts";
+import { extremesOf, loadsThatCount, type SteadyExtremes } from "./extremes.ts";
 import { lookAlikes } from "./looks.ts";
 import { admittance, type Option } from "./options.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, restrict, type Where } from "./range.ts";
@@ -26,11 +28,12 @@ export class MakeExtremes {
     this.steps = steps;
   }
 
-  amps(contact: ContactId, care: StateSet): Extremes {
-    return this.steady.pool.run((effort) => this.ampsWith(contact, care, effort));
+  /** @param only loads that alone count */
+  amps(contact: ContactId, care: StateSet, only?: ShareOf): Extremes {
+    return this.steady.pool.run((effort) => this.ampsWith(contact, care, effort, only));
   }
 
-  private ampsWith(contact: ContactId, care: StateSet, effort: Effort): Extremes {
+  private ampsWith(contact: ContactId, care: StateSet, effort: Effort, only?: ShareOf): Extremes {
     const { work, shorted } = this.steady;
     const { diagrams } = work.space;
     const closed = work.closed[contact]!;
@@ -42,7 +45,7 @@ export class MakeExtremes {
       const set = diagrams.minus(moved, shorted);
       if (set === EMPTY) continue;
       const { smallest, largest } = range;
-      this.ofStep(contact, step, { set, before }, range, effort);
+      this.ofStep(contact, step, { set, before }, range, effort, only);
       if (range.smallest !== smallest) shown.smallest = step;
       if (range.largest !== largest) shown.largest = step;
     }
@@ -53,7 +56,14 @@ export class MakeExtremes {
     return { smallest: least.smallest, largest: most.largest, exact, ...(bound !== undefined && { bound }) };
   }
 
-  private ofStep(contact: ContactId, step: Step, pairs: Where, range: Range, effort: Effort): void {
+  private ofStep(
+    contact: ContactId,
+    step: Step,
+    pairs: Where,
+    range: Range,
+    effort: Effort,
+    only: ShareOf | undefined,
+  ): void {
     const { work } = this.steady;
     const { live } = work;
     const { diagrams } = work.space;
@@ -64,14 +74,14 @@ export class MakeExtremes {
     const near = this.steady.near(contact);
     const flow = this.steady.flow(contact);
     const byLook = (where: Where, into: Range, bound: number): void =>
-      this.byLook(contact, step, where, into, bound, effort);
+      this.byLook(contact, step, where, into, bound, effort, only);
     const search = new SumSearch(diagrams, effort, step.relation);
     const upset = this.upsetBy(near.loads, step, fed);
     const calm = diagrams.minus(fed.set, upset);
     for (const side of flow.sides) {
       const set = diagrams.and(calm, side.where);
       if (set === EMPTY) continue;
-      const groups = side.loads.map(({ load, parts }) => {
+      const groups = loadsThatCount(side, only).map(({ load, parts }) => {
         const options = (this.optionsOf[load] ??= this.options(load));
         return { parts, options, fed: this.steady.fed(load) };
       });
@@ -142,7 +152,15 @@ export class MakeExtremes {
   }
 
   /** One arrangement of contacts and of loads that start at a time. */
-  private byLook(contact: ContactId, step: Step, where: Where, range: Range, bound: number, effort: Effort): void {
+  private byLook(
+    contact: ContactId,
+    step: Step,
+    where: Where,
+    range: Range,
+    bound: number,
+    effort: Effort,
+    only: ShareOf | undefined,
+  ): void {
     const { work, view } = this.steady;
     const { space, circuit } = work;
     const { diagrams } = space;
@@ -153,8 +171,8 @@ export class MakeExtremes {
       if (i === starters.length) {
         const pair = this.steps.one([step], pairs.before, pairs.set)!;
         const moment = { at: "inrush", loads: starting } as const;
-        const { re, im } = solveState(circuit, pair.state, { moment }).contactAmps;
-        keep(range, Math.hypot(re[contact]!, im[contact]!), pairs);
+        const solution = solveState(circuit, pair.state, { moment });
+        keep(range, only ? shareOf(solution, contact, only) : contactAmps(solution, contact), pairs);
         return;
       }
       const load = starters[i]!;
