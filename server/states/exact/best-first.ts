@@ -3,7 +3,7 @@
  * the loads is the answer. A test that several trees make is made once, so that loads that depend on each other are never thought to
  * be at their largest in different states. Wherever ways lead to the same places in all trees, they go on as one.
  */
-import { type Box, farthest, nearest, ORIGIN, sum as sumOf, turned } from "./boxes.ts";
+import { type Box, ORIGIN, times, turned } from "./boxes.ts";
 import { type Diagrams, EMPTY, type StateSet } from "./diagram.ts";
 import type { Turned } from "./options.ts";
 import { type Effort, isNotLarger, isNotSmaller, keep, type Range, type Where } from "./range.ts";
@@ -52,15 +52,31 @@ export function boundOf(
   more: Box = ORIGIN,
   size = 0,
 ): number {
-  let box = more;
-  let most = Math.hypot(re, im) + size;
+  let { reLo, reHi, imLo, imHi } = more;
+  let most = Math.sqrt(re * re + im * im) + size;
   for (let k = 0; k < adds.length; k++) {
     const { volts, yRe, yIm } = adds[k]!;
     const place = at === undefined ? volts.shape.root : at[k]!;
-    box = sumOf(box, turned(volts.box(place), yRe, yIm));
-    most += volts.most(place) * Math.hypot(yRe, yIm);
+    most += volts.most(place) * Math.sqrt(yRe * yRe + yIm * yIm);
+    const { boxes } = volts;
+    const i = volts.boxAt(place);
+    if (yIm === 0) {
+      reLo += yRe >= 0 ? times(boxes[i]!, yRe) : times(boxes[i + 1]!, yRe);
+      reHi += yRe >= 0 ? times(boxes[i + 1]!, yRe) : times(boxes[i]!, yRe);
+      imLo += yRe >= 0 ? times(boxes[i + 2]!, yRe) : times(boxes[i + 3]!, yRe);
+      imHi += yRe >= 0 ? times(boxes[i + 3]!, yRe) : times(boxes[i + 2]!, yRe);
+    } else {
+      const box = turned(volts.box(place), yRe, yIm);
+      reLo += box.reLo;
+      reHi += box.reHi;
+      imLo += box.imLo;
+      imHi += box.imHi;
+    }
   }
-  return up ? Math.min(most, farthest(box, re, im)) : nearest(box, re, im);
+  const x = up ? Math.max(Math.abs(re + reLo), Math.abs(re + reHi)) : Math.max(0, re + reLo, -(re + reHi));
+  const y = up ? Math.max(Math.abs(im + imLo), Math.abs(im + imHi)) : Math.max(0, im + imLo, -(im + imHi));
+  const edge = Math.sqrt(x * x + y * y);
+  return up ? Math.min(most, edge) : edge;
 }
 
 export class BestFirst {
@@ -69,7 +85,7 @@ export class BestFirst {
   private readonly aim: Aim;
   private readonly starts: Start[] = [];
   /** Places that wait, by start. */
-  private readonly waiting: Map<number | string, Place>[] = [];
+  private readonly waiting: (Map<number | string, Place> | undefined)[] = [];
   /** The same as a heap, the one most worth while on top. */
   private readonly heap: Place[] = [];
 
@@ -81,10 +97,13 @@ export class BestFirst {
 
   add(start: Start): void {
     const { allowed, adds } = start;
+    const bound = boundOf(this.aim.up, start);
+    if (doesNotExtend(this.aim, bound)) return;
     const at = adds.map(({ volts }) => volts.shape.root);
     this.starts.push(start);
-    this.waiting.push(new Map());
-    this.push(this.starts.length - 1, at, allowed);
+    const place: Place = { start: this.starts.length - 1, at, bound, rank: 0, allowed };
+    if (!at.every((one) => one < 0)) this.push(place.start, at, allowed);
+    else if (this.diagrams.meets(start.where.set, allowed)) this.end(place);
   }
 
   /** Extends the range by what the starts hold, until nothing is left or the effort is spent. */
@@ -113,7 +132,7 @@ export class BestFirst {
 
   private push(start: number, at: readonly number[], allowed: StateSet): void {
     if (allowed === EMPTY) return;
-    const waiting = this.waiting[start]!;
+    const waiting = (this.waiting[start] ??= new Map());
     const key = at.length === 1 ? at[0]! : at.join(" ");
     const known = waiting.get(key);
     if (known !== undefined) {
@@ -142,7 +161,7 @@ export class BestFirst {
     const top = heap[0];
     const last = heap.pop();
     if (top === undefined || last === undefined) return undefined;
-    this.waiting[top.start]!.delete(top.at.length === 1 ? top.at[0]! : top.at.join(" "));
+    this.waiting[top.start]?.delete(top.at.length === 1 ? top.at[0]! : top.at.join(" "));
     if (heap.length === 0) return top;
     let i = 0;
     for (;;) {

@@ -41,20 +41,6 @@ export function turned(box: Box, re: number, im: number): Box {
 }
 
 /** Infinity times nothing is nothing here. */
-function times(a: number, b: number): number {
+export function times(a: number, b: number): number {
   return a === 0 || b === 0 ? 0 : a * b;
-}
-
-/** No phasor of the box, moved by `re`, `im`, is larger. */
-export function farthest({ reLo, reHi, imLo, imHi }: Box, re: number, im: number): number {
-  const x = Math.max(Math.abs(re + reLo), Math.abs(re + reHi));
-  const y = Math.max(Math.abs(im + imLo), Math.abs(im + imHi));
-  return Math.sqrt(x * x + y * y);
-}
-
-/** No phasor of the box, moved by `re`, `im`, is smaller. */
-export function nearest({ reLo, reHi, imLo, imHi }: Box, re: number, im: number): number {
-  const x = Math.max(0, re + reLo, -(re + reHi));
-  const y = Math.max(0, im + imLo, -(im + imHi));
-  return Math.sqrt(x * x + y * y);
 }

@@ -72,6 +72,7 @@ export class SteadyExtremes {
   private readonly nears: (Neighbourhood | undefined)[] = [];
   private readonly loadNears: (Neighbourhood | undefined)[] = [];
   private readonly options: (readonly Option[] | undefined)[] = [];
+  private readonly groupOf = new Map<Side["loads"][number], Group>();
   private readonly feds: (StateSet | undefined)[] = [];
 
   constructor(
@@ -203,7 +204,14 @@ export class SteadyExtremes {
   }
 
   private groups(loads: Side["loads"]): Group[] {
-    return loads.map(({ load, parts }) => ({ parts, options: this.optionsOf(load), fed: this.fed(load) }));
+    return loads.map((one) => {
+      let group = this.groupOf.get(one);
+      if (group === undefined) {
+        group = { parts: one.parts, options: this.optionsOf(one.load), fed: this.fed(one.load) };
+        this.groupOf.set(one, group);
+      }
+      return group;
+    });
   }
 
   /** Currents of a load. */

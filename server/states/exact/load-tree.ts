@@ -2,7 +2,7 @@
  * The volts of one load down to each single value, without a set for each: a tree of decisions whose ends are values. A search goes
  * down it with the states it asks about, and leaves out every branch that cannot hold anything larger (or smaller) than what it has.
  */
-import { ANYWHERE, type Box, ORIGIN } from "./boxes.ts";
+import type { Box } from "./boxes.ts";
 import type { StateSet } from "./diagram.ts";
 import type { Shape } from "./shapes.ts";
 import type { Values } from "./values.ts";
@@ -15,8 +15,8 @@ export class LoadTree {
   readonly valueAt: Int32Array;
   private readonly values: Values;
   private readonly mostBelow: Float64Array;
-  /** Box of each part: least and most of re, least and most of im. Few trees are ever asked. */
-  private boxes: Float64Array | undefined;
+  /** Boxes of the parts, then of the ends. Few trees are ever asked. */
+  private known: Float64Array | undefined;
 
   constructor(shape: Shape, valueAt: Int32Array, values: Values) {
     this.shape = shape;
@@ -40,10 +40,18 @@ export class LoadTree {
 
   /** Where the volts at or below a place lie; ends without volts count as 0 V. */
   box(at: number): Box {
-    if (at < 0) return this.endBox(this.valueAt[~at]!);
-    const boxes = (this.boxes ??= this.allBoxes());
-    const b = 4 * at;
+    const boxes = this.boxes;
+    const b = this.boxAt(at);
     return { reLo: boxes[b]!, reHi: boxes[b + 1]!, imLo: boxes[b + 2]!, imHi: boxes[b + 3]! };
+  }
+
+  /** The same in a row: least and most of re, least and most of im, from `boxAt` on. */
+  get boxes(): Float64Array {
+    return (this.known ??= this.allBoxes());
+  }
+
+  boxAt(at: number): number {
+    return 4 * (at >= 0 ? at : this.shape.tests.length + ~at);
   }
 
   /** Volts at an end, 0 V where there are none; undefined where they are not told. */
@@ -58,35 +66,20 @@ export class LoadTree {
     return this.shape.tests[part]!;
   }
 
-  private endBox(value: number): Box {
-    if (value < 0) return ORIGIN;
-    const re = this.values.re[value]!;
-    const im = this.values.im[value]!;
-    return Number.isNaN(re) ? ANYWHERE : { reLo: re, reHi: re, imLo: im, imHi: im };
-  }
-
   private allBoxes(): Float64Array {
     const { yes, no, tests } = this.shape;
-    const boxes = new Float64Array(4 * tests.length);
-    const ends = Array.from(this.valueAt, (value) => this.endBox(value));
-    for (let part = 0; part < tests.length; part++) {
-      let [reLo, reHi, imLo, imHi] = [Infinity, -Infinity, Infinity, -Infinity];
-      for (let side = 0; side < 2; side++) {
-        const at = side === 0 ? yes[part]! : no[part]!;
-        if (at < 0) {
-          const end = ends[~at]!;
-          reLo = Math.min(reLo, end.reLo);
-          reHi = Math.max(reHi, end.reHi);
-          imLo = Math.min(imLo, end.imLo);
-          imHi = Math.max(imHi, end.imHi);
-        } else {
-          reLo = Math.min(reLo, boxes[4 * at]!);
-          reHi = Math.max(reHi, boxes[4 * at + 1]!);
-          imLo = Math.min(imLo, boxes[4 * at + 2]!);
-          imHi = Math.max(imHi, boxes[4 * at + 3]!);
-        }
-      }
-      boxes.set([reLo, reHi, imLo, imHi], 4 * part);
+    const parts = tests.length;
+    const boxes = new Float64Array(4 * (parts + this.valueAt.length));
+    this.valueAt.forEach((value, end) => {
+      const re = value < 0 ? 0 : this.values.re[value]!;
+      const im = value < 0 ? 0 : this.values.im[value]!;
+      boxes.set(Number.isNaN(re) ? [-Infinity, Infinity, -Infinity, Infinity] : [re, re, im, im], 4 * (parts + end));
+    });
+    for (let part = 0; part < parts; part++) {
+      const [y, n] = [this.boxAt(yes[part]!), this.boxAt(no[part]!)];
+      for (let k = 0; k < 4; k++)
+        boxes[4 * part + k] =
+          (k & 1) === 0 ? Math.min(boxes[y + k]!, boxes[n + k]!) : Math.max(boxes[y + k]!, boxes[n + k]!);
     }
     return boxes;
   }

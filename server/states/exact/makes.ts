@@ -9,10 +9,11 @@ import type { ContactId, LoadId } from "../../machine/machine.ts";
 import type { Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { extremesOf, loadsThatCount, type SteadyExtremes } from "./extremes.ts";
+import type { Side } from "./flow.ts";
 import { lookAlikes } from "./looks.ts";
 import { admittance, type Option } from "./options.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, restrict, type Where } from "./range.ts";
-import { SumSearch } from "./search.ts";
+import { type Group, SumSearch } from "./search.ts";
 import type { Step, Steps } from "./steps.ts";
 import { WEAK } from "./values.ts";
 
@@ -22,6 +23,8 @@ export class MakeExtremes {
   private readonly differs: (StateSet | undefined)[] = [];
   private readonly tied: (StateSet | undefined)[] = [];
   private readonly optionsOf: (readonly Option[] | undefined)[] = [];
+
+  private readonly groupOf = new Map<Side["loads"][number], Group>();
 
   constructor(steady: SteadyExtremes, steps: Steps) {
     this.steady = steady;
@@ -81,14 +84,21 @@ export class MakeExtremes {
     for (const side of flow.sides) {
       const set = diagrams.and(calm, side.where);
       if (set === EMPTY) continue;
-      const groups = loadsThatCount(side, only).map(({ load, parts }) => {
-        const options = (this.optionsOf[load] ??= this.options(load));
-        return { parts, options, fed: this.steady.fed(load) };
-      });
+      const groups = loadsThatCount(side, only).map((one) => this.groupFor(one));
       search.run({ set, before: fed.before }, groups, range, byLook);
     }
     const untold = diagrams.or(diagrams.and(calm, flow.untold), diagrams.and(fed.set, upset));
     if (untold !== EMPTY) byLook({ set: untold, before: fed.before }, range, Infinity);
+  }
+
+  private groupFor(one: Side["loads"][number]): Group {
+    let group = this.groupOf.get(one);
+    if (group === undefined) {
+      const options = (this.optionsOf[one.load] ??= this.options(one.load));
+      group = { parts: one.parts, options, fed: this.steady.fed(one.load) };
+      this.groupOf.set(one, group);
+    }
+    return group;
   }
 
   /** Currents of a load: at its inrush when it was off before and starts with another impedance. */

@@ -222,7 +222,7 @@ export class NodeTable {
 
   private rehash(): void {
     const old = this.unique;
-    const unique = new Int32Array(old.length * 4).fill(-1);
+    const unique = new Int32Array(old.length * 2).fill(-1);
     const mask = (unique.length >> 1) - 1;
     for (let i = 0; i < old.length; i += 2) {
       if (old[i]! < 0) continue;

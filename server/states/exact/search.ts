@@ -9,7 +9,7 @@ import { type Aim, BestFirst, type ByLook, boundOf, doesNotExtend, type Start } 
 import { type Box, hull, ORIGIN, sum as sumOf, turned } from "./boxes.ts";
 import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 import type { Option, Turned } from "./options.ts";
-import { type Effort, type Range, restrict, type Where } from "./range.ts";
+import { cut, type Effort, type Range, restrict, type Where } from "./range.ts";
 
 /**
  * One load. In the states of a part it adds what the option that has the state says, times `factor`; nothing where none has. Parts exclude
@@ -20,6 +20,8 @@ export interface Group {
   readonly options: readonly Option[];
   /** States in which the load has any volts. */
   readonly fed: StateSet;
+  /** The most that it adds and where it lies, once worked out. */
+  reach?: [number, Box];
 }
 
 /** Parts of what is added in some states and taken away in others. */
@@ -46,12 +48,13 @@ interface Ranked extends Group {
   readonly box: Box;
 }
 
-interface Search extends Aim {
+interface Search {
   readonly groups: readonly Ranked[];
   /** Largest magnitude of all groups from an index on, and where their sum lies. */
   readonly suffix: Float64Array;
   readonly boxes: readonly Box[];
-  readonly trees: BestFirst;
+  readonly aims: readonly Aim[];
+  readonly starts: Start[];
 }
 
 export class SumSearch {
@@ -69,24 +72,36 @@ export class SumSearch {
   /** Extends `range` by the values that the sum takes. */
   run(where: Where, groups: readonly Group[], range: Range, byLook: ByLook): void {
     if (where.set === EMPTY) return;
-    const kept: Ranked[] = [];
+    const aims: readonly Aim[] = [
+      { up: true, range, byLook },
+      { up: false, range, byLook },
+    ];
+    // Mostly what was found already takes in all that these loads could ever add.
+    const [size, box] = reachOf(groups);
+    if (aims.every((aim) => doesNotExtend(aim, boundOf(aim.up, NOTHING, undefined, box, size)))) return;
+    const open: Ranked[] = [];
+    const fixed: Turned[] = [];
     for (const group of groups) {
       const ranked = this.ranked(where, group);
-      if (ranked !== undefined) kept.push(ranked);
+      if (ranked === undefined) continue;
+      const always = this.always(where, ranked);
+      if (always === undefined) open.push(ranked);
+      else fixed.push(always);
     }
-    kept.sort((a, b) => b.most - a.most);
-    const suffix = new Float64Array(kept.length + 1);
-    const boxes: Box[] = new Array(kept.length + 1);
-    boxes[kept.length] = ORIGIN;
-    for (let i = kept.length - 1; i >= 0; i--) {
-      suffix[i] = suffix[i + 1]! + kept[i]!.most;
-      boxes[i] = sumOf(boxes[i + 1]!, kept[i]!.box);
+    open.sort((a, b) => b.most - a.most);
+    const suffix = new Float64Array(open.length + 1);
+    const boxes: Box[] = new Array(open.length + 1);
+    boxes[open.length] = ORIGIN;
+    for (let i = open.length - 1; i >= 0; i--) {
+      suffix[i] = suffix[i + 1]! + open[i]!.most;
+      boxes[i] = sumOf(boxes[i + 1]!, open[i]!.box);
     }
-    for (const up of [true, false]) {
-      const aim: Aim = { up, range, byLook };
+    const starts: Start[] = [];
+    const first: Start = { where, allowed: FULL, re: 0, im: 0, adds: fixed };
+    this.choose({ groups: open, suffix, boxes, aims, starts }, 0, first);
+    for (const aim of aims) {
       const trees = new BestFirst(this.diagrams, this.effort, aim);
-      const start: Start = { where, allowed: FULL, re: 0, im: 0, adds: [] };
-      this.choose({ ...aim, groups: kept, suffix, boxes, trees }, 0, start);
+      for (const start of starts) trees.add(start);
       trees.run();
     }
   }
@@ -121,26 +136,27 @@ export class SumSearch {
   private ranked(where: Where, group: Group): Ranked | undefined {
     const { diagrams } = this;
     const parts = group.parts.filter(({ within }) => {
-      const here = diagrams.and(where.set, within);
+      const here = diagrams.isSubset(where.set, within) ? where.set : diagrams.and(where.set, within);
       return here !== EMPTY && diagrams.meets(here, group.fed);
     });
-    let most = 0;
-    let box = ORIGIN;
-    for (const { factor } of parts) {
-      for (const { volts, yRe, yIm } of group.options) {
-        const { root } = volts.shape;
-        most = Math.max(most, volts.most(root) * Math.hypot(yRe, yIm) * Math.abs(factor));
-        box = hull(box, turned(volts.box(root), factor * yRe, factor * yIm));
-      }
-    }
+    if (parts.length === 0) return undefined;
+    const [most, box] = reachOfParts(parts, group.options);
     return most > 0 ? { ...group, parts, most, box } : undefined;
+  }
+
+  /** What a load adds in all the states alike; undefined when it depends. */
+  private always({ set: all }: Where, { parts, options }: Ranked): Turned | undefined {
+    const [part, option] = [parts[0]!, options[0]!];
+    if (parts.length > 1 || options.length > 1 || option.before !== undefined) return undefined;
+    if (option.set !== FULL || !this.diagrams.isSubset(all, part.within)) return undefined;
+    return { volts: option.volts, yRe: part.factor * option.yRe, yIm: part.factor * option.yIm };
   }
 
   /** Lets the groups from `i` on take a part and an option each. */
   private choose(search: Search, i: number, start: Start): void {
     const group = search.groups[i];
     if (group === undefined) {
-      search.trees.add(start);
+      search.starts.push(start);
       return;
     }
     const { diagrams } = this;
@@ -160,20 +176,43 @@ export class SumSearch {
       }
     }
     if (none !== EMPTY && diagrams.meets(where.set, none)) next.push({ ...start, allowed: none });
-    for (const one of next) {
-      if (next.length > 1 && this.isCut(search, i + 1, one)) continue;
-      this.choose(search, i + 1, one);
-    }
+    for (const one of next) if (next.length === 1 || !this.isCut(search, i + 1, one)) this.choose(search, i + 1, one);
   }
 
   /** True when nothing from here extends the range, or the effort is spent. */
-  private isCut(search: Search, i: number, start: Start): boolean {
-    const { up, range, boxes, suffix } = search;
-    const bound = boundOf(up, start, undefined, boxes[i], suffix[i]);
-    if (doesNotExtend(search, bound)) return true;
+  private isCut({ aims, boxes, suffix }: Search, i: number, start: Start): boolean {
+    const bounds = aims.map(({ up }) => boundOf(up, start, undefined, boxes[i], suffix[i]));
+    if (aims.every((aim, k) => doesNotExtend(aim, bounds[k]!))) return true;
     if (this.effort.visits-- > 0) return false;
-    if (up) range.cutAbove = Math.max(range.cutAbove, bound);
-    else range.cutBelow = Math.min(range.cutBelow, bound);
+    const { range } = aims[0]!;
+    cut(range, bounds[0]!, bounds[1]!);
     return true;
   }
+}
+
+const NOTHING: Pick<Start, "re" | "im" | "adds"> = { re: 0, im: 0, adds: [] };
+
+/** The most that the groups add up to, and where their sum lies, in whatever states. */
+function reachOf(groups: readonly Group[]): [number, Box] {
+  let size = 0;
+  let box = ORIGIN;
+  for (const group of groups) {
+    const [most, own] = (group.reach ??= reachOfParts(group.parts, group.options));
+    size += most;
+    box = sumOf(box, own);
+  }
+  return [size, box];
+}
+
+function reachOfParts(parts: Group["parts"], options: readonly Option[]): [number, Box] {
+  let most = 0;
+  let box = ORIGIN;
+  for (const { factor } of parts) {
+    for (const { volts, yRe, yIm } of options) {
+      const { root } = volts.shape;
+      most = Math.max(most, volts.most(root) * Math.hypot(yRe, yIm) * Math.abs(factor));
+      box = hull(box, turned(volts.box(root), factor * yRe, factor * yIm));
+    }
+  }
+  return [most, box];
 }
