@@ -34,12 +34,13 @@ const programs = [
     mainFields: ["module", "main"],
     external: ["yaml-language-server"],
   },
+  { ...forNode, entryPoints: ["tests/bench/one-process.ts"], outfile: `${folder}/bench-one-process.js` },
   { ...forBrowser, entryPoints: ["client/web.ts"], outfile: `${folder}/web.js`, external: ["vscode"] },
   { ...forBrowser, entryPoints: ["client/webview/main.ts"], outfile: `${folder}/webview.js`, format: "iife" },
   { ...shared, entryPoints: ["client/webview/style.css"], outfile: `${folder}/webview.css`, sourcemap: false },
   { ...forBrowser, entryPoints: ["server/browser/main.ts"], outfile: `${folder}/server-worker.js`, format: "iife" },
 ];
 const wanted = programs.filter(
-  (p) => existsSync(p.entryPoints[0]) && !(extensionOnly && /(cli|bench)\.js$/.test(p.outfile)),
+  (p) => existsSync(p.entryPoints[0]) && !(extensionOnly && /(cli|bench|bench-one-process)\.js$/.test(p.outfile)),
 );
 await Promise.all(wanted.map((program) => build(program)));

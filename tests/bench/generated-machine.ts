@@ -15,8 +15,11 @@ export interface GeneratedMachine {
 
 export interface GeneratedSize {
   readonly seed: number;
-  /** Two-position devices, 10 to 60. */
+  /** Two-position devices, 10 to 60 (at least 8). */
   readonly devices: number;
+  /** Fewer timer steps and selectors than the promised 60 and 3: machines that a walk through the states one by one can finish. */
+  readonly steps?: number;
+  readonly selectors?: number;
 }
 
 const STEPS = 60;
@@ -39,12 +42,13 @@ function randomNumbers(seed: number): (below: number) => number {
 }
 
 /** Rows of `X` and `-`, with `DISTINCT_COLUMNS` steps that differ from the one before them (a few come back to an earlier column). */
-function chart(random: (below: number) => number): string[] {
+function chart(steps: number, random: (below: number) => number): string[] {
   const repeats = new Set<number>();
-  while (repeats.size < STEPS - DISTINCT_COLUMNS) repeats.add(2 + random(STEPS - 2));
+  const distinct = Math.round((steps * DISTINCT_COLUMNS) / STEPS);
+  while (repeats.size < steps - distinct) repeats.add(2 + random(steps - 2));
   const rows = Array.from({ length: ROWS }, () => random(2) === 1);
   const columns: boolean[][] = [];
-  for (let step = 0; step < STEPS; step++) {
+  for (let step = 0; step < steps; step++) {
     // One to three cams move from step to step; the first row to move is another one each time, so that columns differ.
     if (step > 0 && !repeats.has(step)) {
       for (let moves = 1 + random(3), row = step % ROWS; moves > 0; moves--, row = random(ROWS)) rows[row] = !rows[row];
@@ -84,10 +88,10 @@ class Plan {
   }
 
   write(): GeneratedMachine {
-    const { devices } = this.#size;
+    const { devices, steps = STEPS } = this.#size;
     for (let device = 0; device < devices; device++) this.#devices.push(this.#device(device));
-    const rows = this.#timer();
-    const selectors = [0, 1, 2].flatMap((selector) => this.#selector(selector));
+    const rows = this.#timer(steps);
+    const selectors = [0, 1, 2].slice(0, this.#size.selectors).flatMap((selector) => this.#selector(selector));
     // 25 to 29 loads for 40 devices, in proportion for other sizes; 15 % of them behind the neutral-side switch.
     const loads = Math.round((devices * (25 + this.#random(5))) / 40);
     const throughRelay = (index: number): boolean => index % 9 === 4;
@@ -174,13 +178,13 @@ class Plan {
   }
 
   /** The points behind the timer's contacts. */
-  #timer(): string[] {
-    const names = Array.from({ length: STEPS }, (_, step) => (step === 0 ? "off" : `run ${step}`));
+  #timer(steps: number): string[] {
+    const names = Array.from({ length: steps }, (_, step) => (step === 0 ? "off" : `run ${step}`));
     const control = this.#out.input("TM", names, { role: "timer" });
     const lines = ["timer TM {", "  rated 25 A 250 V", "  drive M1 to M2  120 V draws 33 mA pf 0.65"];
-    const cells = chart(this.#random);
+    const cells = chart(steps, this.#random);
     for (const row of cells.keys()) lines.push(`  contact r${row} A${row} to B${row}`);
-    lines.push("  chart 60 s per step {", `    steps off 1 run ${STEPS - 1}`);
+    lines.push("  chart 60 s per step {", `    steps off 1 run ${steps - 1}`);
     for (const [index, row] of cells.entries()) lines.push(`    r${index} ${row}`);
     this.#parts.push(...lines, "  }", "}");
     const points = cells.map((row, index) => {

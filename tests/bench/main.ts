@@ -2,18 +2,16 @@
 import { readFileSync } from "node:fs";
 import { cpus } from "node:os";
 import { parse } from "../../grammar/parse.ts";
-import { buildCircuit } from "../../server/circuit/build.ts";
 import { resolveFile } from "../../server/machine/index.ts";
 import type { Machine } from "../../server/machine/machine.ts";
-import { makePlainEngine } from "../oracle/engine.ts";
-import { finish } from "../states-exact/compare.ts";
 import { benchBeside } from "./beside.ts";
 import { benchComparisons } from "./comparisons.ts";
 import { benchLanguage } from "./language.ts";
 import { benchPictures } from "./pictures.ts";
+import { benchAgainstPlain } from "./plain-walk.ts";
 import { benchFaultFinding } from "./simulated-benches.ts";
 import { benchSolver } from "./solver.ts";
-import { benchAgainstPlain, benchStates } from "./states.ts";
+import { benchStates } from "./states.ts";
 import { milliseconds as ms, printTable } from "./table.ts";
 import { type BenchText, benchText, generatedText } from "./texts.ts";
 
@@ -101,22 +99,12 @@ async function main(): Promise<void> {
     ]),
   );
 
-  console.log("");
   benchStates();
-
-  /** The burner sample: a machine small enough to walk through all its states one by one. */
-  const burner = readFileSync("samples/gas-burner.camleaf", "utf8");
-  const small: [string, Machine][] = [["gas burner (sample)", machineOf(burner)]];
-  printTable(
-    "The every-state engine beside a plain walk through the states one by one (the tests' oracle), where the walk ends",
-    ["machine", "plain walk", "every-state engine"],
-    small.map(([of, machine]) => {
-      const { plain, exact } = benchAgainstPlain(
-        machine,
-        (walked) => void finish(makePlainEngine(buildCircuit(walked))),
-      );
-      return [of, ms(plain), ms(exact)];
-    }),
+  benchAgainstPlain(
+    ["gas-burner", "fan-heater", "electric-dryer", "top-loading-washer"].map((name) => [
+      `${name.replaceAll("-", " ")} (sample)`,
+      machineOf(name),
+    ]),
   );
   printTable(
     "What a rewire changes, the worked proposals of the samples (processor time): the difference alone, with both engines made anew, and the whole verdict after a keystroke in the proposal, all checks of the changed machine included.",
@@ -132,8 +120,10 @@ async function main(): Promise<void> {
   console.log(`\nWhole run: ${((performance.now() - began) / 1000).toFixed(0)} s`);
 }
 
-function machineOf(text: string): Machine {
-  return resolveFile(new Map([["bench.camleaf", parse(text)]]), "bench.camleaf").machines[0]!;
+function machineOf(sample: string): Machine {
+  const names = ["parts", sample].map((name) => `${name}.camleaf`);
+  const files = new Map(names.map((name) => [name, parse(readFileSync(`samples/${name}`, "utf8"))]));
+  return resolveFile(files, `${sample}.camleaf`).machines[0]!;
 }
 
 void main();
