@@ -4,8 +4,9 @@ import { resolveOwn, resolveTermOwn } from "./binding.ts";
 import { type Chart, chartCondition } from "./chart.ts";
 import { andConditions, literalCondition, maskOf, never, notCondition, orConditions } from "./condition-algebra.ts";
 import { addThermal, thermalRules } from "./controls.ts";
+import { addDelay, type Delay } from "./delay.ts";
 import type { Draft, InFile, PartDraft } from "./draft.ts";
-import type { Condition, ContactId, ContactRole, ControlId, Load, LoadId, TerminalId } from "./machine.ts";
+import type { Condition, ContactId, ContactRole, ControlId, LoadId, TerminalId } from "./machine.ts";
 import { loadsAt } from "./points.ts";
 import { conditionOf, pointsOf, quantitiesOf, quantityOf } from "./properties.ts";
 import { ratingPoints } from "./ratings.ts";
@@ -27,6 +28,10 @@ export interface Switchgear {
   /** Board relays that nothing else decides are on or off by the board's own will. */
   readonly ownWill: boolean;
   readonly thermal?: ThermalFacts;
+  /** True when the part has one contact item; left out: not looked at. */
+  readonly lone?: boolean;
+  /** Said of the whole part, for contacts without one of their own. */
+  readonly delay?: Delay;
   /** The control that a delay starts from (a relay's coil), when there is one. */
   readonly starter?: ControlId;
   readonly feeds: readonly LoadId[];
@@ -74,6 +79,7 @@ export function addContactItem(gear: Switchgear, item: ContactItem, file: string
       ? ratingPoints(draft, gear.rating.node, gear.rating.file)
       : [];
   const ids: ContactId[] = [];
+  let delay = gear.delay;
   item.throws.slice(0, 2).forEach((throwNode, index) => {
     const b = terminal(gear, throwNode, file);
     const base = item.name ? `${part.name}.${item.name.text}` : `${part.name}.${item.common!.text}-${throwNode.text}`;
@@ -97,7 +103,8 @@ export function addContactItem(gear: Switchgear, item: ContactItem, file: string
       item.name?.text ?? `${item.common!.text}-${throwNode.text}`,
     );
     ids.push(id);
-    bindClosed(gear, item, file, id, index as 0 | 1);
+    if (index === 0) delay = delayOf(gear, item, draft.contacts[id]!.name, file) ?? delay;
+    bindClosed(gear, item, file, id, index as 0 | 1, delay);
   });
   if (ids.length === 2) {
     draft.contacts[ids[0]!]!.partner = ids[1];
@@ -161,14 +168,22 @@ function ownTerm(positions: readonly PositionNode[], item: ContactItem): TermNod
   return { positions, from: positions[0]?.from ?? item.from, to: positions[positions.length - 1]?.to ?? item.to };
 }
 
-function bindClosed(gear: Switchgear, item: ContactItem, file: string, id: ContactId, index: 0 | 1): void {
+function bindClosed(
+  gear: Switchgear,
+  item: ContactItem,
+  file: string,
+  id: ContactId,
+  index: 0 | 1,
+  delay: Delay | undefined,
+): void {
   const { draft, part } = gear;
   const extra = contactControls(gear, item, id, index, file);
   draft.later(() => {
-    const own = ownCondition(gear, item, file, index, id);
-    let closed = own;
+    const own = ownCondition(gear, item, file, index, id, delay !== undefined);
+    let closed = own ?? never;
+    if (delay) closed = index === 0 ? delay.of(own) : notCondition(delay.of(own && notCondition(own)));
     for (const { control, condition } of [...gear.also, ...extra]) {
-      if (!asks(own, control)) closed = andConditions(closed, condition);
+      if (!own || !asks(own, control)) closed = andConditions(closed, condition);
     }
     for (const [word, inverted] of [
       ["closes when", false],
@@ -191,7 +206,15 @@ function asks(condition: Condition, control: ControlId): boolean {
   return condition.some((clause) => clause.some((literal) => literal.control === control));
 }
 
-function ownCondition(gear: Switchgear, item: ContactItem, file: string, index: 0 | 1, id: ContactId): Condition {
+/** Undefined when nothing is said of a contact that has a delay of its own to go by. */
+function ownCondition(
+  gear: Switchgear,
+  item: ContactItem,
+  file: string,
+  index: 0 | 1,
+  id: ContactId,
+  delayed: boolean,
+): Condition | undefined {
   const { draft, part } = gear;
   const parts: Condition[] = [];
   let said = false;
@@ -236,6 +259,7 @@ function ownCondition(gear: Switchgear, item: ContactItem, file: string, index: 
   }
   if (gear.usual) return index === 0 ? gear.usual : notCondition(gear.usual);
   if (gear.ownWill) return ownWill(gear, item, id, index);
+  if (delayed && (gear.feeds.length > 0 || gear.starter !== undefined)) return undefined;
   tellUndecided(gear, item, file);
   return never;
 }
@@ -296,7 +320,7 @@ export function addCycle(draft: Draft, part: PartDraft, name: string): ControlId
   });
 }
 
-/** Controls that belong to this contact alone: its own thermal element, its delay, its cycling. */
+/** Controls that belong to this contact alone: its own thermal element, its cycling. */
 function contactControls(
   gear: Switchgear,
   item: ContactItem,
@@ -319,11 +343,6 @@ function contactControls(
     found.push({ control, condition: literalCondition(control, maskOf(2, [0])) });
     bindWarmers(draft, item, file, control, inner, facts);
   }
-  const delays = (["closes after", "opens after"] as const).flatMap((word) => {
-    const time = quantitiesOf(propertyOf(item, word), "time")[0];
-    return time ? [{ word, time }] : [];
-  });
-  if (delays.length > 0) found.push(addDelay(gear, `${contact.name}.delay`, delays, draft.place(item, file)));
   const cycles = propertyOf(item, "cycles");
   if (cycles) {
     const control = addCycle(draft, part, `${inner}.cycle`);
@@ -340,6 +359,17 @@ function contactControls(
   return found;
 }
 
+/** The delay of this contact alone. */
+function delayOf(gear: Switchgear, item: ContactItem, name: string, file: string): Delay | undefined {
+  const time = (word: string) => quantitiesOf(propertyOf(item, word), "time")[0]?.text;
+  const [closes, opens] = [time("closes after"), time("opens after")];
+  if (closes === undefined && opens === undefined) return undefined;
+  // A lock that is its delay and nothing else goes by its own name: `LK closed`.
+  const { kind, name: own } = gear.part;
+  const itself = kind === "lock" && gear.lone && !gear.draft.controlNames.has(own);
+  return addDelay(gear, itself ? own : `${name}.delay`, { closes, opens }, gear.draft.place(item, file));
+}
+
 function bindWarmers(
   draft: Draft,
   item: ContactItem,
@@ -354,50 +384,4 @@ function bindWarmers(
     const loads = pointsOf(warmed).flatMap((point) => loadsAt(draft, point, file));
     draft.controls[control]!.changes = thermalRules(name, facts.plan, loads);
   }, 1);
-}
-
-/**
- * A contact that acts some time after its part is fed: positions before, after (and later, for one that closes and opens
- * again). Time runs on while the part is fed (its coil pulled in, or its own feed alive) and starts anew when it is not.
- */
-export function addDelay(
-  gear: Pick<Switchgear, "draft" | "part" | "feeds" | "starter">,
-  name: string,
-  delays: readonly { readonly word: "closes after" | "opens after"; readonly time: { readonly text: string } }[],
-  place: Load["place"],
-): { control: ControlId; condition: Condition } {
-  const { draft, part } = gear;
-  const count = delays.length + 1;
-  const positions = [
-    { name: "before" },
-    ...delays.map(({ time }, i) => ({ name: i === 0 ? "after" : `after ${time.text}` })),
-  ];
-  const control = draft.addControl(part, { name, role: "delay", positions, rest: 0, settled: false, place });
-  const closesFirst = delays[0]!.word === "closes after";
-  const closed = positions.flatMap((_, i) => ((i % 2 === 1) === closesFirst ? [i] : []));
-  draft.later(() => {
-    const fed = gear.starter === undefined ? undefined : literalCondition(gear.starter, maskOf(2, [1]));
-    const unfed = gear.starter === undefined ? undefined : literalCondition(gear.starter, maskOf(2, [0]));
-    const tests = gear.feeds.map((load) => ({ load, atLeast: "weak" as const }));
-    draft.controls[control]!.changes = [
-      {
-        from: maskOf(count, range(count - 1, 0)),
-        to: maskOf(count, range(count - 1, 1)),
-        by: 1,
-        words: `time passes: ${name.replace(/\.delay$/, "")} acts`,
-        ...(fed ? { when: fed } : tests.length > 0 ? { needs: tests.map((test) => [test]) } : {}),
-      },
-      {
-        from: maskOf(count, range(count - 1, 1)),
-        to: maskOf(count, [0]),
-        words: `${name.replace(/\.delay$/, "")} goes back`,
-        ...(unfed ? { when: unfed } : tests.length > 0 ? { unless: tests } : {}),
-      },
-    ];
-  }, 1);
-  return { control, condition: literalCondition(control, maskOf(count, closed)) };
-}
-
-function range(count: number, from: number): number[] {
-  return Array.from({ length: count }, (_, i) => from + i);
 }

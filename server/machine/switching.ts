@@ -3,8 +3,9 @@ import type { ContactItem, RatingNode } from "../../grammar/tree.ts";
 import { resolveOwn } from "./binding.ts";
 import { buildChart, type Chart, tellLooseRows } from "./chart.ts";
 import { andConditions, literalCondition, maskOf, notCondition, orConditions } from "./condition-algebra.ts";
-import { addContactItem, addCycle, addDelay, type Switchgear, usualEnds } from "./contacts.ts";
+import { addContactItem, addCycle, type Switchgear, usualEnds } from "./contacts.ts";
 import { addThermal, handRule, thermalRules } from "./controls.ts";
+import { addDelay, type Delay } from "./delay.ts";
 import type { Draft, InFile, PartDraft } from "./draft.ts";
 import { addFeeds } from "./electrical.ts";
 import { bindWater, buildKnob } from "./level.ts";
@@ -58,11 +59,12 @@ export function buildSwitching(draft: Draft, part: PartDraft): void {
       ...(part.kind === "board" && relay !== undefined
         ? [{ control: relay, condition: literalCondition(relay, maskOf(2, [1])) }]
         : []),
-      ...partDelays(draft, part, feeds.loads, relay),
     ],
     late: [...dropRules(draft, part), ...cycleRules(draft, part)],
     ownWill: part.kind === "board",
     thermal: facts,
+    lone: contacts.length === 1,
+    delay: partDelay(draft, part, feeds.loads, relay),
     starter: relay,
     feeds: feeds.loads,
   };
@@ -225,18 +227,16 @@ function bindPartSenses(draft: Draft, part: PartDraft): void {
   }, 1);
 }
 
-function partDelays(
+function partDelay(
   draft: Draft,
   part: PartDraft,
   feeds: readonly LoadId[],
   starter: ControlId | undefined,
-): { control: ControlId; condition: Condition }[] {
-  const delays = (["closes after", "opens after"] as const).flatMap((word) => {
-    const time = quantityOf(propertyNamed(part.items, word)?.node, "time");
-    return time ? [{ word, time }] : [];
-  });
-  if (delays.length === 0) return [];
-  return [addDelay({ draft, part, feeds, starter }, `${part.name}.delay`, delays, part.namePlace)];
+): Delay | undefined {
+  const time = (word: string) => quantityOf(propertyNamed(part.items, word)?.node, "time")?.text;
+  const [closes, opens] = [time("closes after"), time("opens after")];
+  if (closes === undefined && opens === undefined) return undefined;
+  return addDelay({ draft, part, feeds, starter }, `${part.name}.delay`, { closes, opens }, part.namePlace);
 }
 
 /** `drops heat when WL in empty`: the board opens these contacts by itself. */

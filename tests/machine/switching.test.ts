@@ -262,6 +262,43 @@ describe("parts thrown by heat and time", () => {
   });
 });
 
+describe("delays", () => {
+  const delayed = (text: string) =>
+    machineOf(`${supply}relay K { coil A1 to A2 120 V draws 40 mA
+        contact 1 to 2 ${text}
+      }`);
+
+  test("of a relay that lets go late: closed at once, and some time after its coil is dead", () => {
+    const machine = delayed("while energised opens after 90 s");
+    expect(closed(machine, "K.1-2")).toBe("K pulled-in or when K.1-2.delay after");
+    expect(controlOf(machine, "K.1-2.delay").changes).toMatchObject([
+      { words: "K.1-2 acts" },
+      { words: "time passes: K.1-2 goes back" },
+    ]);
+  });
+
+  test("of a relay late both ways, whose contact need not say that it follows the coil", () => {
+    for (const said of ["while energised ", ""])
+      expect(closed(delayed(`${said}closes after 4 s, opens after 90 s`), "K.1-2")).toMatch(/K\.1-2\.delay after$/);
+  });
+
+  test("of a changeover: it stays on its other side as long", () => {
+    const machine = delayed("while energised, else 3 closes after 4 s");
+    expect(closed(machine, "K.1-2")).toBe("K pulled-in, K.1-2.delay after");
+    expect(closed(machine, "K.1-3")).toBe("K dropped-out or when K.1-2.delay before");
+  });
+
+  test("of a door lock: it closes while its heater is fed, and opens some time after, by its own name", () => {
+    const machine = machineOf(`${supply}lock LK { feed L to N 120 V resistance 1.1 kohm
+        contact 3 to 4 closes after 4 s, opens after 90 s  rated 16 A 250 V
+      }`);
+    expect(machine.findings.filter(({ gravity }) => gravity === "error")).toEqual([]);
+    expect(closed(machine, "LK.3-4")).toBe("LK closed");
+    const feed = { load: loadOf(machine, "LK.feed").id, atLeast: "weak" };
+    expect(controlOf(machine, "LK").changes).toMatchObject([{ needs: [[feed]] }, { unless: [feed] }]);
+  });
+});
+
 describe("relays, valves, boards", () => {
   test("a coil by volts, a coil by current", () => {
     const machine = machineOf(`${supply}
