@@ -1,18 +1,22 @@
 /** Charts: row names in a column, and each group of cells under its step's name and count. */
 import type { Line } from "./format-lines.ts";
-import type { ChartItem, Tree } from "./tree.ts";
+import type { Stretch } from "./format-stretch.ts";
+import { moveNodes } from "./move-nodes.ts";
+import type { ChartItem } from "./tree.ts";
 import { walk } from "./walk.ts";
 
 /** Between the columns of a chart. */
 const between = 2;
 
-export function chartsOf(tree: Tree): ChartItem[] {
+/** The charts of a stretch, at the stretch's own places. */
+export function chartsOf({ statements, from }: Stretch): ChartItem[] {
   const charts: ChartItem[] = [];
-  walk(tree, ({ node }) => {
-    if ((node as ChartItem).item !== "chart") return undefined;
-    charts.push(node as ChartItem);
-    return false;
-  });
+  for (const statement of statements)
+    walk(statement, ({ node }) => {
+      if ((node as ChartItem).item !== "chart") return undefined;
+      charts.push(moveNodes(node as ChartItem, -from));
+      return false;
+    });
   return charts;
 }
 

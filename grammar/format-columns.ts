@@ -49,13 +49,16 @@ function moves({ line, gaps }: Row, index: number): boolean {
   return !!piece && !!before && gaps[index]! > 0 && piece.type !== "Comment" && decided(before, piece) === undefined;
 }
 
+/** Columns at which the pieces start. */
 function startsOf({ line, gaps }: Row): number[] {
+  const starts: number[] = [];
   let column = 0;
-  return line.pieces.map((piece, index) => {
+  for (const [index, { from, to }] of line.pieces.entries()) {
     const start = column + gaps[index]!;
-    column = start + piece.to - piece.from;
-    return start;
-  });
+    starts.push(start);
+    column = start + to - from;
+  }
+  return starts;
 }
 
 /**
@@ -64,10 +67,10 @@ function startsOf({ line, gaps }: Row): number[] {
  */
 export function alignRows(text: string, rows: readonly Row[]): void {
   for (let round = 0; round < rounds; round++) {
-    const before = rows.map(({ gaps }) => gaps.join(" ")).join("\n");
+    const before = rows.map(({ gaps }) => gaps.slice());
     alignNames(text, rows);
     alignColumns(rows);
-    if (rows.map(({ gaps }) => gaps.join(" ")).join("\n") === before) return;
+    if (rows.every(({ gaps }, row) => gaps.every((gap, index) => gap === before[row]![index]))) return;
   }
 }
 
@@ -98,56 +101,69 @@ function alignNames(text: string, rows: readonly Row[]): void {
 
 interface Column {
   readonly start: number;
+  /** From the upper row to the lower one; each row's piece by its index. */
   readonly members: { readonly row: number; readonly index: number }[];
 }
 
-interface Place {
+/** A piece that stands in the row above. */
+interface Upper {
   readonly index: number;
   readonly gap: number;
+  column: Column | undefined;
 }
 
 /** One space above one space is chance, not a column; so is one space above a phrase that is another word of its line. */
-function isColumn(upper: Place, lower: Place): boolean {
-  if (upper.index === lower.index) return Math.max(upper.gap, lower.gap) >= wide;
-  return Math.min(upper.gap, lower.gap) >= wide;
+function isColumn(upper: Upper, index: number, gap: number): boolean {
+  if (upper.index === index) return Math.max(upper.gap, gap) >= wide;
+  return Math.min(upper.gap, gap) >= wide;
 }
 
-function alignColumns(rows: readonly Row[]): void {
+function columnsOf(rows: readonly Row[]): Column[] {
   const columns: Column[] = [];
-  const columnOf = new Map<string, Column>();
-  let above = new Map<number, Place>();
+  const begin = (start: number, row: number, index: number): Column => {
+    const column = { start, members: [{ row, index }] };
+    columns.push(column);
+    return column;
+  };
+  let above = new Map<number, Upper>();
   for (const [row, content] of rows.entries()) {
-    const here = new Map<number, Place>();
+    const here = new Map<number, Upper>();
     for (const [index, start] of startsOf(content).entries()) {
       if (!moves(content, index)) continue;
       const gap = content.gaps[index]!;
-      here.set(start, { index, gap });
       const upper = above.get(start);
-      if (upper && isColumn(upper, { index, gap })) {
-        let column = columnOf.get(`${row - 1} ${upper.index}`);
-        if (!column) {
-          column = { start, members: [{ row: row - 1, index: upper.index }] };
-          columns.push(column);
-          columnOf.set(`${row - 1} ${upper.index}`, column);
-        }
+      let column: Column | undefined;
+      if (upper && isColumn(upper, index, gap)) {
+        column = upper.column ?? begin(start, row - 1, upper.index);
         column.members.push({ row, index });
-        columnOf.set(`${row} ${index}`, column);
-      } else if (gap >= wide) {
-        const column = { start, members: [{ row, index }] };
-        columns.push(column);
-        columnOf.set(`${row} ${index}`, column);
-      }
+      } else if (gap >= wide) column = begin(start, row, index);
+      here.set(start, { index, gap, column });
     }
     above = here;
   }
+  return columns;
+}
+
+function alignColumns(rows: readonly Row[]): void {
   // From left to right, so that all that stands before a column has its place already.
-  columns.sort((a, b) => a.start - b.start);
-  const gapsBefore = rows.map(({ gaps }) => [...gaps]);
+  const columns = columnsOf(rows).sort((a, b) => a.start - b.start);
+  const gapsBefore = rows.map(({ gaps }) => gaps.slice());
+  // Of each row, how many pieces have their place and where the last of them ends.
+  const placed = rows.map(() => ({ count: 0, end: 0 }));
+  const endBefore = (row: number, index: number): number => {
+    const { line, gaps } = rows[row]!;
+    const done = placed[row]!;
+    for (; done.count < index; done.count++) {
+      const { from, to } = line.pieces[done.count]!;
+      done.end += gaps[done.count]! + to - from;
+    }
+    return done.end;
+  };
   for (const { members } of columns) {
     // No phrase begins right behind the first word.
     const alone = members.length === 1 && members[0]!.index === 1;
     const gap = alone ? 1 : Math.min(wide, ...members.map(({ row, index }) => gapsBefore[row]![index]!));
-    const ends = members.map(({ row, index }) => startsOf(rows[row]!)[index]! - rows[row]!.gaps[index]!);
+    const ends = members.map(({ row, index }) => endBefore(row, index));
     const start = Math.max(...ends) + gap;
     for (const [which, { row, index }] of members.entries()) rows[row]!.gaps[index] = start - ends[which]!;
   }

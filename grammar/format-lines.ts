@@ -2,9 +2,8 @@
  * The formatter's view of a text: its lines, what stands on each, and how far each is indented. Line breaks stay where the writer put
  * them; all that ever changes is white space, so no word, label or comment can get lost.
  */
-import { endOf, type Token, tokenize } from "./lexer.ts";
-import { separate } from "./separate.ts";
-import type { Tree } from "./tree.ts";
+import type { Read, Stretch } from "./format-stretch.ts";
+import type { Token } from "./lexer.ts";
 import { walk } from "./walk.ts";
 
 /** One word, mark or comment of a line. */
@@ -37,19 +36,18 @@ const step = 2;
 const onward = 4;
 const tab = 4;
 
-/** Lines of a text, with the indentation that their braces ask for. It has no carriage return but before a line feed. */
-export function linesOf(tree: Tree): Line[] {
-  const { text } = tree;
-  const quantityWords = laterWords(tree);
-  const { tokens, comments } = tokenize(text);
+/** Lines of a stretch, with the indentation that their braces ask for. It has no carriage return but before a line feed. */
+export function linesOf(read: Read): Line[] {
+  const { text } = read.stretch;
+  const quantityWords = laterWords(read.stretch);
   const starts = new Set<number>();
   let fresh = true;
-  for (const token of separate(text, tokens as Token[]).tokens) {
+  for (const token of read.separated.tokens) {
     const { name } = token.tokenType;
     if (fresh && token.image !== "" && name !== "RBrace") starts.add(token.startOffset);
     fresh = name === "End" || name === "LBrace";
   }
-  const all = [...tokens, ...comments].sort((a, b) => a.startOffset - b.startOffset);
+  const all = inOrder(read.tokens, read.comments);
 
   const lines: Line[] = [];
   const blocks: number[] = [];
@@ -65,21 +63,21 @@ export function linesOf(tree: Tree): Line[] {
     let at = head;
     let column = 0;
     for (; next < all.length && all[next]!.startOffset < to; next++) {
-      const token = all[next]!;
+      const { startOffset, image, tokenType } = all[next]!;
+      const { name } = tokenType;
       const before = column;
-      for (; at < token.startOffset; at++) column += text[at] === "\t" ? tab - (column % tab) : 1;
+      for (; at < startOffset; at++) column += text[at] === "\t" ? tab - (column % tab) : 1;
       pieces.push({
         from: at,
-        to: endOf(token),
-        type: token.tokenType.name,
+        // Spaces behind a comment are none of its words.
+        to: at + (name === "Comment" ? image.trimEnd().length : image.length),
+        type: name,
         gap: column - before,
         starts: starts.has(at),
         inQuantity: quantityWords.has(at),
       });
-      // Spaces behind a comment are none of its words.
-      if (token.tokenType.name === "Comment") pieces.push({ ...pieces.pop()!, to: at + token.image.trimEnd().length });
-      at = endOf(token);
-      column += token.image.length;
+      at += image.length;
+      column += image.length;
     }
 
     const block = blocks.length > 0 ? blocks[blocks.length - 1]! + step : 0;
@@ -105,24 +103,39 @@ export function linesOf(tree: Tree): Line[] {
   return lines;
 }
 
+/** Two lists in text order as one. */
+function inOrder(tokens: readonly Token[], comments: readonly Token[]): Token[] {
+  const all: Token[] = [];
+  let next = 0;
+  for (const token of tokens) {
+    while (next < comments.length && comments[next]!.startOffset < token.startOffset) all.push(comments[next++]!);
+    all.push(token);
+  }
+  return [...all, ...comments.slice(next)];
+}
+
 /** Where the words of quantities start, their first left out. */
-function laterWords(tree: Tree): Set<number> {
+function laterWords({ text, from: origin, statements }: Stretch): Set<number> {
   const found = new Set<number>();
-  walk(tree, ({ node }) => {
-    if ("cells" in node) return false; // the many cells of a chart's row
-    if (!("dimension" in node)) return undefined;
-    for (const { index, 0: space } of tree.text.slice(node.from, node.to).matchAll(/\s+/g))
-      found.add(node.from + index + space.length);
-    return undefined;
-  });
+  for (const statement of statements)
+    walk(statement, ({ node }) => {
+      if ("cells" in node) return false; // the many cells of a chart's row
+      if (!("dimension" in node)) return undefined;
+      for (let at = node.from - origin + 1; at < node.to - origin; at++)
+        if (!isSpace(text[at]!) && isSpace(text[at - 1]!)) found.add(at);
+      return undefined;
+    });
   return found;
 }
 
+function isSpace(character: string): boolean {
+  return character === " " || /\s/.test(character);
+}
+
 /** Number of lines that may be touched: all those before the statement or item that holds the first mistake. */
-export function linesBeforeMistake(tree: Tree, lines: readonly Line[]): number {
-  const mistake = tree.errors[0];
+export function linesBeforeMistake({ from, mistake }: Stretch, lines: readonly Line[]): number {
   if (!mistake) return lines.length;
-  let count = lines.findIndex((line) => mistake.from < line.end);
+  let count = lines.findIndex((line) => mistake.from - from < line.end);
   if (count < 0) count = lines.length - 1;
   while (count > 0 && lines[count]!.pieces[0]?.starts !== true) count--;
   return Math.max(0, count);

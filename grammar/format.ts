@@ -4,9 +4,10 @@
  */
 import { chartsOf, layChart } from "./format-chart.ts";
 import { alignRows, commentGap, placeComment, type Row, rowOf } from "./format-columns.ts";
+import { keepsMeaning } from "./format-keeps.ts";
 import { type Line, linesBeforeMistake, linesOf } from "./format-lines.ts";
+import { type Read, readStretch, type Stretch, stretchesOf } from "./format-stretch.ts";
 import { parse } from "./parse.ts";
-import { sameMeaning } from "./same-meaning.ts";
 import type { Tree } from "./tree.ts";
 
 /** Replaces the characters from `from` up to `to` (UTF-16, exclusive) by `text`. */
@@ -34,27 +35,92 @@ export function formatWhole(text: string): string {
 
 /** Smallest edits that format `text`, in text order. */
 export function formatText(text: string): TextEdit[] {
-  return formatWhere(text, () => true);
+  return formatTree(parse(text));
 }
 
-/** Of the edits that format `text`, those that are `wanted`. None when they would change what the text says. */
-export function formatWhere(text: string, wanted: (edit: TextEdit) => boolean): TextEdit[] {
+/** Edits that format the text of a tree, in text order; of a part of it, those that are `wanted`. */
+export function formatTree(tree: Tree, wanted?: (edit: TextEdit) => boolean): TextEdit[] {
+  return formatStretches(tree, stretchesOf(tree), wanted);
+}
+
+/**
+ * Edits that format the stretches of a text. Where they would change what a stretch says, none of its: the column of a line can decide
+ * what it belongs to, and rather no formatting than another circuit.
+ */
+export function formatStretches(
+  { text }: Tree,
+  stretches: readonly Stretch[],
+  wanted?: (edit: TextEdit) => boolean,
+): TextEdit[] {
   // A carriage return alone ends a comment but no line: no text for columns.
   if (/\r(?!\n)/.test(text)) return [];
-  const tree = parse(text);
-  const edits = whiteSpace(text, tree).filter((edit) => text.slice(edit.from, edit.to) !== edit.text && wanted(edit));
-  if (edits.length === 0) return [];
-  // The column of a line can decide what it belongs to. Rather no formatting than another circuit.
-  return sameMeaning(tree, parse(applyEdits(text, edits))) ? edits : [];
+  const lineBreak = /\r?\n/.exec(text)?.[0] ?? "\n";
+  const edits: TextEdit[] = [];
+  for (const stretch of stretches) {
+    const laid = layouts.of(stretch, lineBreak);
+    if (laid.edits.length === 0) continue;
+    const { from: by } = stretch;
+    const moved = laid.edits.map((edit) => ({ from: edit.from + by, to: edit.to + by, text: edit.text }));
+    const some = wanted ? moved.filter(wanted) : moved;
+    if (some.length === moved.length ? laid.kept : some.length > 0 && keptBy(stretch, some)) edits.push(...some);
+  }
+  return edits;
 }
 
-/** All white space that may be touched, as it should be, changed or not, in text order. */
-function whiteSpace(text: string, tree: Tree): TextEdit[] {
-  const lines = linesOf(tree);
-  const free = linesBeforeMistake(tree, lines);
+/** What the formatter would change in a stretch, and whether it would say the same then. */
+interface Laid {
+  readonly edits: readonly TextEdit[];
+  readonly kept: boolean;
+}
+
+/** Stretches that were laid out before: after a keystroke all but one stand as they stood. */
+class KnownLayouts {
+  #known = new Map<string, Laid>();
+  #earlier = new Map<string, Laid>();
+  #letters = 0;
+
+  of(stretch: Stretch, lineBreak: string): Laid {
+    const key = stretch.last ? `${stretch.text}\0${lineBreak}` : stretch.text;
+    const known = this.#known.get(key);
+    if (known) return known;
+    const laid = this.#earlier.get(key) ?? lay(stretch, lineBreak);
+    this.#letters += key.length;
+    if (this.#letters > mostLetters) {
+      this.#earlier = this.#known;
+      this.#known = new Map();
+      this.#letters = key.length;
+    }
+    this.#known.set(key, laid);
+    return laid;
+  }
+}
+
+/** Letters of stretches remembered before the oldest are forgotten. */
+const mostLetters = 2_000_000;
+const layouts = new KnownLayouts();
+
+function lay(stretch: Stretch, lineBreak: string): Laid {
+  const { text } = stretch;
+  const read = readStretch(stretch);
+  const edits = whiteSpace(read, lineBreak).filter((edit) => text.slice(edit.from, edit.to) !== edit.text);
+  return { edits, kept: edits.length === 0 || keepsMeaning(read, edits, applyEdits(text, edits)) };
+}
+
+/** Whether a stretch says the same after some of its edits, which have the places of the text. */
+function keptBy(stretch: Stretch, edits: readonly TextEdit[]): boolean {
+  const own = edits.map((edit) => ({ from: edit.from - stretch.from, to: edit.to - stretch.from, text: edit.text }));
+  return keepsMeaning(readStretch(stretch), own, applyEdits(stretch.text, own));
+}
+
+/** All white space of a stretch that may be touched, as it should be, changed or not, in text order. */
+function whiteSpace(read: Read, lineBreak: string): TextEdit[] {
+  const { stretch } = read;
+  const { text } = stretch;
+  const lines = linesOf(read);
+  const free = linesBeforeMistake(stretch, lines);
   const laid = new Map<number, readonly TextEdit[]>();
   const inChart = new Set<number>();
-  for (const chart of chartsOf(tree)) {
+  for (const chart of chartsOf(stretch)) {
     const first = lines.findIndex((line) => chart.from < line.end);
     const last = lines.findIndex((line) => chart.to <= line.to);
     for (let index = first + 1; index < last; index++) inChart.add(index);
@@ -76,16 +142,16 @@ function whiteSpace(text: string, tree: Tree): TextEdit[] {
   }
 
   const written = lines.findLastIndex(({ pieces }) => pieces.length > 0);
+  const end = stretch.last && free === lines.length;
   const edits: TextEdit[] = [];
   for (const [index, row] of rows.slice(0, free).entries()) {
     const { line } = row;
     if (line.pieces.length > 0) edits.push(...(inChart.has(index) ? chartLine(row, laid.get(index)) : ownLine(row)));
     else {
-      const spare = index === 0 || lines[index - 1]!.pieces.length === 0 || (index > written && free === lines.length);
+      const spare = index === 0 || lines[index - 1]!.pieces.length === 0 || (end && index > written);
       edits.push({ from: line.from, to: spare ? line.end : line.to, text: "" });
     }
-    if (index === written && line.end === line.to && free === lines.length)
-      edits.push({ from: line.to, to: line.to, text: /\r?\n/.exec(text)?.[0] ?? "\n" });
+    if (end && index === written && line.end === line.to) edits.push({ from: line.to, to: line.to, text: lineBreak });
   }
   return edits;
 }

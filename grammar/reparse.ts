@@ -117,14 +117,15 @@ function commonEnd(a: string, b: string, taken: number): number {
   return same;
 }
 
-function lineStart(text: string, offset: number): number {
+/** Where the line of an offset begins. */
+export function lineStart(text: string, offset: number): number {
   return text.lastIndexOf("\n", offset - 1) + 1;
 }
 
 const word = /[^\s"#{}]*/y;
 
 /** A statement word, first on its line: what stands in front decides nothing about it. */
-function startsAlone({ text }: Tree, { from }: Statement): boolean {
+export function startsAlone({ text }: Tree, { from }: Statement): boolean {
   if (text.slice(lineStart(text, from), from).trim() !== "") return false;
   word.lastIndex = from;
   return topStarters.has(word.exec(text)![0]);

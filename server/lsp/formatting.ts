@@ -1,6 +1,7 @@
 /** Formatting of a document, a range, and while typing. The editor's tab size is not asked: the language has one style. */
 import type { TextEdit as LspEdit } from "vscode-languageserver";
-import { formatText, type TextEdit } from "../../grammar/format.ts";
+import { formatTree, type TextEdit } from "../../grammar/format.ts";
+import type { Tree } from "../../grammar/tree.ts";
 import { formatRange, formatTyped } from "../editor/formatting.ts";
 import type { FeatureContext } from "./features.ts";
 import { guarded } from "./guard.ts";
@@ -10,22 +11,22 @@ interface OfDocument {
 }
 
 export function registerFormatting({ connection, service, positions, log }: FeatureContext): void {
-  const answering = <Params extends OfDocument>(name: string, edits: (text: string, params: Params) => TextEdit[]) =>
+  const answering = <Params extends OfDocument>(name: string, edits: (tree: Tree, params: Params) => TextEdit[]) =>
     guarded<Params, LspEdit[] | null>(log, name, null, (params) => {
-      const answer = ({ text }: { readonly text: string }) =>
-        edits(text, params).map((edit) => ({ range: positions.range(text, edit), newText: edit.text }));
+      const answer = ({ tree }: { readonly tree: Tree }) =>
+        edits(tree, params).map((edit) => ({ range: positions.range(tree.text, edit), newText: edit.text }));
       return service.atOnce(params.textDocument.uri, answer) ?? null;
     });
 
-  connection.onDocumentFormatting(answering("formatting", formatText));
+  connection.onDocumentFormatting(answering("formatting", (tree) => formatTree(tree)));
   connection.onDocumentRangeFormatting(
-    answering("formatting a range", (text, { range }) =>
-      formatRange(text, positions.offset(text, range.start), positions.offset(text, range.end)),
+    answering("formatting a range", (tree, { range }) =>
+      formatRange(tree, positions.offset(tree.text, range.start), positions.offset(tree.text, range.end)),
     ),
   );
   connection.onDocumentOnTypeFormatting(
-    answering("formatting while typing", (text, { position, ch }) =>
-      formatTyped(text, positions.offset(text, position), ch),
+    answering("formatting while typing", (tree, { position, ch }) =>
+      formatTyped(tree, positions.offset(tree.text, position), ch),
     ),
   );
 }

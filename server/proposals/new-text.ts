@@ -3,7 +3,7 @@
  * touch stay letter by letter with their remarks. The new text is read again and must come to the very circuit that the proposal
  * gives; else there is none, as the formatter rather does nothing than change a circuit.
  */
-import { applyEdits, formatWhere, type TextEdit } from "../../grammar/format.ts";
+import { applyEdits, formatTree, type TextEdit } from "../../grammar/format.ts";
 import { parse } from "../../grammar/parse.ts";
 import type { ProposalStatement, Statement, Tree } from "../../grammar/tree.ts";
 import { lineEdits } from "../base/line-edits.ts";
@@ -59,7 +59,7 @@ export function newText(
   const touched = linesTouched(base.tree.text, text);
   text = applyEdits(
     text,
-    formatWhere(text, ({ from, to }) => touched(from, to)),
+    formatTree(parse(text), ({ from, to }) => touched(from, to)),
   );
   const machine = resolve(text);
   if (!machine || circuitDifference(wanted, machine, new Set(applied.removed)) !== undefined) return undefined;

@@ -1,5 +1,5 @@
 /** The same things asked of this service and of the yardsticks: keystroke to all problems, hover, completion, rename, format. */
-import { formatText } from "../../grammar/format.ts";
+import { formatTree } from "../../grammar/format.ts";
 import { completion } from "../../server/editor/completion.ts";
 import { hover } from "../../server/editor/hover.ts";
 import { rename } from "../../server/editor/rename.ts";
@@ -40,7 +40,7 @@ function own(text: string): Yardstick {
     hover: async (now, at) => hover(await put(now), at),
     completion: async (now, at) => completion(await put(now), at),
     rename: async (now, at) => rename(await put(now), at, "NEWNAME"),
-    format: async (now) => formatText(now),
+    format: async (now) => formatTree((await put(now)).tree),
   };
 }
 

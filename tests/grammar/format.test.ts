@@ -2,7 +2,9 @@
 import { readdirSync, readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { applyEdits, formatText, formatWhole } from "../../grammar/format.ts";
+import { applyEdits, formatStretches, formatText, formatWhole } from "../../grammar/format.ts";
+import { keepsMeaning } from "../../grammar/format-keeps.ts";
+import { readStretch, wholeStretch } from "../../grammar/format-stretch.ts";
 import { parse } from "../../grammar/parse.ts";
 
 const texts = ["samples", "tests/language/cases"].flatMap((folder) =>
@@ -31,10 +33,12 @@ function holds(text: string): void {
   const edits = formatText(text);
   const once = applyEdits(text, edits);
   expect(formatText(once)).toEqual([]);
+  const tree = parse(text);
+  expect(formatStretches(tree, [wholeStretch(tree)])).toEqual(edits);
   expect(words(once)).toBe(words(text));
   expect(meaning(once)).toEqual(meaning(text));
   expect(comments(once)).toEqual(comments(text));
-  const mistake = parse(text).errors[0];
+  const mistake = tree.errors[0];
   if (mistake) expect(edits.filter((edit) => edit.to > mistake.from)).toEqual([]);
   // Small edits: white space for white space, each of them a change, in order.
   let last = 0;
@@ -226,6 +230,32 @@ describe("of any text", () => {
       }),
       { numRuns: 100, seed: 11 },
     );
+  });
+
+  test("whatever other white space is said to keep what a text says does keep it", () => {
+    const put = fc.constantFrom("", " ", "  ", "\n", "\n    ", "\t");
+    const change = fc.record({ nth: fc.nat(), put });
+    let kept = 0;
+    fc.assert(
+      fc.property(fc.nat(texts.length - 1), fc.array(change, { minLength: 1, maxLength: 3 }), (file, changes) => {
+        const { text } = texts[file]!;
+        const gaps = [...text.matchAll(/\s+|(?<=[^\s\w])|(?=[^\s\w])/g)];
+        const edits = new Map(
+          changes.map(({ nth, put }) => {
+            const { index: from, 0: gap } = gaps[nth % gaps.length]!;
+            return [from, { from, to: from + gap.length, text: put }];
+          }),
+        );
+        const ordered = [...edits.values()].sort((a, b) => a.from - b.from);
+        const after = applyEdits(text, ordered);
+        if (!keepsMeaning(readStretch(wholeStretch(parse(text))), ordered, after)) return;
+        kept++;
+        expect(meaning(after)).toEqual(meaning(text));
+        expect(comments(after)).toEqual(comments(text));
+      }),
+      { numRuns: 500, seed: 17 },
+    );
+    expect(kept).toBeGreaterThan(80);
   });
 
   test("a heap of marks and words", () => {
