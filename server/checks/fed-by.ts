@@ -25,10 +25,7 @@ export function fedBy(engine: Engine, contact: ContactId, state: MachineState, m
   const { machine } = circuit;
   const closed = solveState(circuit, state, moment ? { moment } : undefined);
   const amps = machine.loads.map(({ id }) => phasor(closed.loadAmps, id));
-  const open = solveState(circuit, state, {
-    overrides: { contacts: new Map([[contact, { as: "open" }]]) },
-    ...(moment ? { moment } : {}),
-  });
+  const open = solveState(circuit, state, { without: contact, ...(moment ? { moment } : {}) });
   const loads = machine.loads
     .map(({ id }) => id)
     .filter(

@@ -50,6 +50,8 @@ const ORDER: Record<LoadDuty, { readonly stated: readonly Duty[]; readonly else:
   lamp: { stated: ["lamp"], else: ["general", "resistive", "motor", "horsepower", "inductive", "pilot"] },
 };
 
+const KINDS: readonly Duty[] = ["general", "resistive", "inductive", "motor", "horsepower", "pilot", "lamp"];
+
 /** IEC 60947-1 and trade alike: a reading at 120.0 V is 120 V. */
 const SAME_VOLTS = 1 + 1e-6;
 const SAME_AMPS = 1 + 1e-6;
@@ -73,24 +75,59 @@ export function limitFor(
 ): Limit | undefined {
   // What a closed contact carries heats it the same whatever the load: the largest amps stated at these volts.
   if (act === "carry") {
-    let best: Limit | undefined;
-    for (const kind of ["general", "resistive", "inductive", "motor", "horsepower", "pilot", "lamp"] as const) {
+    let best: RatingPoint | undefined;
+    for (const kind of KINDS) {
       const point = pointAt(ratings, kind, workingVolts);
-      if (point?.amps === undefined) continue;
-      if (best === undefined || point.amps > best.amps) best = limitOf(point, point.amps, true, pointWords);
+      if (point?.amps !== undefined && (best === undefined || point.amps > best.amps!)) best = point;
     }
-    return best;
+    return best && new PointLimit(best, best.amps!, true, pointWords);
   }
-  const order = ORDER[duty];
-  const limits = [...order.stated, ...order.else].flatMap((kind) => {
+  const { stated, else: others } = ORDER[duty];
+  let best: Limit | undefined;
+  let first: Limit | undefined;
+  for (const kind of stated) {
     const point = pointAt(ratings, kind, workingVolts);
-    const limit = point && actLimit(point, duty, act, workingVolts, order.stated.includes(kind));
-    return limit ? [limit] : [];
-  });
-  // Of points that speak of this kind of load the largest holds: each was tested on its own.
-  const stated = limits.filter((limit) => limit.stated);
-  if (stated.length > 0) return stated.reduce((a, b) => (b.amps > a.amps ? b : a));
-  return limits[0];
+    const limit = point && actLimit(point, duty, act, workingVolts, true);
+    first ??= limit;
+    // Of points that speak of this kind of load the largest holds: each was tested on its own.
+    if (limit?.stated && (best === undefined || limit.amps > best.amps)) best = limit;
+  }
+  if (best !== undefined) return best;
+  for (const kind of others) {
+    if (first !== undefined) break;
+    const point = pointAt(ratings, kind, workingVolts);
+    first = point && actLimit(point, duty, act, workingVolts, false);
+  }
+  return first;
+}
+
+/** The lowest limit for an act at any of the volts; `duties`: for these kinds of load only. */
+export function lowestLimit(
+  ratings: readonly RatingPoint[],
+  volts: readonly number[],
+  act: Act,
+  duties: readonly LoadDuty[] = LOAD_DUTIES,
+): Limit | undefined {
+  let lowest: Limit | undefined;
+  for (const each of volts)
+    for (const duty of duties) {
+      const limit = limitFor(ratings, each, duty, act);
+      if (limit !== undefined && (lowest === undefined || limit.amps < lowest.amps)) lowest = limit;
+      if (act === "carry") break;
+    }
+  return lowest;
+}
+
+/** True when every limit is the same at all volts from `least` to `most`. */
+export function sameAtVolts(ratings: readonly RatingPoint[], least: number, most: number): boolean {
+  return ratings.every(
+    ({ duty, volts }) => duty !== "pilot" && (volts * SAME_VOLTS < least || volts * SAME_VOLTS >= most),
+  );
+}
+
+/** True when the amps are more than the limit, and not by rounding only. */
+export function isOver(amps: number, limit: Limit | undefined): boolean {
+  return limit !== undefined && amps > limit.amps * SAME_AMPS;
 }
 
 function actLimit(
@@ -103,28 +140,30 @@ function actLimit(
   const marked = act === "make" ? point.makes : point.breaks;
   if (marked !== undefined) {
     const amps = point.duty === "pilot" ? pilotAmps(marked, point, workingVolts) : marked;
-    return limitOf(point, amps, stated, (at, limit) => markWords(at, limit, act));
+    return new PointLimit(point, amps, stated, act === "make" ? makeWords : breakWords);
   }
   if (point.amps === undefined) return undefined;
   // Plain amps. For a motor they do not speak of starting; for a resistive load they are make, break and carry in one.
-  return limitOf(point, point.amps, stated && duty !== "motor", pointWords);
+  return new PointLimit(point, point.amps, stated && duty !== "motor", pointWords);
 }
 
 /** Most limits are met and never told: words are made when somebody reads them. */
-function limitOf(
-  point: RatingPoint,
-  amps: number,
-  stated: boolean,
-  words: (point: RatingPoint, amps: number) => string,
-): Limit {
-  return {
-    amps,
-    point,
-    get words() {
-      return words(point, amps);
-    },
-    stated,
-  };
+class PointLimit implements Limit {
+  readonly amps: number;
+  readonly point: RatingPoint;
+  readonly stated: boolean;
+  private readonly say: (point: RatingPoint, amps: number) => string;
+
+  constructor(point: RatingPoint, amps: number, stated: boolean, say: (point: RatingPoint, amps: number) => string) {
+    this.amps = amps;
+    this.point = point;
+    this.stated = stated;
+    this.say = say;
+  }
+
+  get words(): string {
+    return this.say(this.point, this.amps);
+  }
 }
 
 /** Pilot duty is stated in volt-amperes: at lower volts more amps, as far down as 120 V (NEMA ICS 5, notes; from memory). */
@@ -146,6 +185,9 @@ function dutyWord(duty: Duty): string {
   return duty === "horsepower" ? "by its horsepower" : duty;
 }
 
+const makeWords = (point: RatingPoint, amps: number): string => markWords(point, amps, "make");
+const breakWords = (point: RatingPoint, amps: number): string => markWords(point, amps, "break");
+
 function markWords(point: RatingPoint, amps: number, act: "make" | "break"): string {
   switch (point.duty) {
     case "motor":
@@ -163,10 +205,6 @@ function markWords(point: RatingPoint, amps: number, act: "make" | "break"): str
 
 /** `carries`, `makes`, `breaks`. */
 export const ACT_WORDS: Record<Act, string> = { carry: "carries", make: "makes", break: "breaks" };
-
-export function isOver(amps: number, limit: Limit): boolean {
-  return amps > limit.amps * SAME_AMPS;
-}
 
 /** The whole question at once. `workingVolts` and `amps` rms. */
 export function judge(
@@ -187,8 +225,9 @@ export function judge(
       words: `works at ${sayVolts(workingVolts)}, but is rated up to ${sayVolts(highest)} only`,
     };
   }
+  const over = isOver(amps, limit);
   return {
-    verdict: isOver(amps, limit) ? "over" : "within",
+    verdict: over ? "over" : "within",
     limit,
     margin: limit.amps - amps,
     share: amps / limit.amps,

@@ -2,7 +2,8 @@
 import type { Contact, LoadId, Machine, RatingPoint } from "../machine/machine.ts";
 import type { Engine, Extremes } from "../states/engine.ts";
 import { dutyOf } from "./fed-by.ts";
-import { isOver, type Limit, LOAD_DUTIES, type LoadDuty, limitFor } from "./rating.ts";
+import { isOver, type Limit, LOAD_DUTIES, type LoadDuty, lowestLimit } from "./rating.ts";
+import { mostOf } from "./unproved.ts";
 
 export interface Share {
   readonly duty: LoadDuty;
@@ -28,13 +29,14 @@ export function loadsByDuty(machine: Machine): ReadonlyMap<LoadDuty, readonly Lo
  * Kinds of load whose limit at these volts lies below the contact's whole current, each with its own share of the current: the others
  * need no telling apart. Over every state.
  *
+ * @param volts what the contact may work at
  * @param whole the whole current of the act
  */
 export function sharesOf(
   engine: Engine,
   contact: Contact,
   ratings: readonly RatingPoint[],
-  volts: number,
+  volts: readonly number[],
   act: "make" | "break",
   whole: Extremes,
 ): Share[] {
@@ -42,13 +44,8 @@ export function sharesOf(
   const of = act === "make" ? "makes" : "breaks";
   return [...loadsByDuty(engine.circuit.machine)].flatMap(([duty, loads]): Share[] => {
     if (loads.length === 0) return [];
-    const limit = limitFor(ratings, volts, duty, act);
+    const limit = lowestLimit(ratings, volts, act, [duty]);
     if (!limit || !isOver(most, limit)) return [];
     return [{ duty, limit, current: engine.extreme({ of, contact: contact.id, loads }, engine.all()) }];
   });
-}
-
-/** No state has more; infinite when that is not known. */
-export function mostOf({ exact, largest, bound }: Extremes): number {
-  return exact ? (largest?.value ?? 0) : Math.max(largest?.value ?? 0, bound ?? Number.POSITIVE_INFINITY);
 }

@@ -80,7 +80,7 @@ function ownContacts(engine: Engine, load: LoadId): readonly ContactId[] {
 
 /** Opening the contact alone takes at least a third of the load's volts: one that only happens to be closed does not. */
 function feeds(engine: Engine, contact: ContactId, load: LoadId, state: MachineState): boolean {
-  const opened = solveState(engine.circuit, state, { overrides: { contacts: new Map([[contact, { as: "open" }]]) } });
+  const opened = solveState(engine.circuit, state, { without: contact });
   const left = magnitude({ re: opened.loadVolts.re[load]!, im: opened.loadVolts.im[load]! });
   return left < (voltsOf(engine, load, state) * 2) / 3;
 }

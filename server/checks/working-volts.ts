@@ -1,16 +1,19 @@
 /** The voltage that a contact works at, which picks the point of its rating set. */
 import { magnitude } from "../circuit/measure.ts";
-import type { Contact, Machine } from "../machine/machine.ts";
-import type { Engine, Extreme, Extremes } from "../states/engine.ts";
+import type { Contact, Machine, RatingPoint } from "../machine/machine.ts";
+import type { Engine, Extreme } from "../states/engine.ts";
 import { fedBy } from "./fed-by.ts";
+import { sameAtVolts } from "./rating.ts";
+import { isProved, mostOf } from "./unproved.ts";
+
+/** Below this nothing stands across a contact when it opens, V. */
+const NO_VOLTS = 1;
 
 export interface WorkingVolts {
   /** Sure to be reached, V. */
   readonly found: number;
-  /** All that they may be, from `found` on: more than one only where the search for them was cut short. */
+  /** What the ratings tell apart of all that they may be, from `found` on: more than one only where a search was cut short. */
   readonly possible: readonly number[];
-  /** What was found across the contact as it opens. */
-  readonly across: Extremes;
 }
 
 /** The most that the volts may be: what a limit has to hold for. */
@@ -21,45 +24,68 @@ export function workingVoltsOf(engine: Engine, contact: Contact, flows: Extreme 
 /**
  * The voltage of the circuit that the contact works in: the smallest voltage between two legs (or leg and neutral) that is
  * not below what stands across the contact when it opens. A motor's capacitor can push the volts across an open contact
- * above the supply; ratings are stated for the supply.
+ * above the supply; ratings are stated for the supply. A contact that never opens under volts works at those of what it feeds.
  *
- * @param flows a state in which current flows through the contact; undefined when none was found
+ * @param flows the largest current through it that was found; `sure` when none is larger
  */
-export function workingVolts(engine: Engine, contact: Contact, flows: Extreme | undefined): WorkingVolts {
+export function workingVolts(
+  engine: Engine,
+  contact: Contact,
+  flows: Extreme | undefined,
+  sure = flows !== undefined,
+): WorkingVolts {
   const { machine } = engine.circuit;
+  const possible = voltsBetweenLegs(machine);
   const across = engine.extreme({ of: "breaks-volts", contact: contact.id }, engine.all());
-  const levels = levelsOf(machine);
-  let measured = across.largest?.value ?? 0;
-  let most = across.exact ? measured : Math.max(measured, across.bound ?? Number.POSITIVE_INFINITY);
-  if (!(measured > 1)) {
-    // It never opens under volts, or not in any state found: the volts of what it feeds.
-    if (flows) measured = Math.max(measured, loadVoltsIn(engine, contact, flows));
-    most = flows ? Math.max(most, measured) : Number.POSITIVE_INFINITY;
+  const found = across.largest?.value ?? 0;
+  if (found > NO_VOLTS) {
+    const least = workingAt(machine, possible, found);
+    return between(contact, least, isProved(across) ? least : workingAt(machine, possible, mostOf(across)));
   }
-  const found = levelFor(machine, levels, measured);
-  const top = most > measured ? levelFor(machine, levels, most) : found;
-  return { found, possible: [found, ...levels.filter((level) => level > found && level <= top)], across };
+  if (flows !== undefined && sure && mostOf(across) <= NO_VOLTS) {
+    let measured = found;
+    const solution = engine.solve(flows.state);
+    for (const load of fedBy(engine, contact.id, flows.state).loads)
+      measured = Math.max(measured, Math.hypot(solution.loadVolts.re[load]!, solution.loadVolts.im[load]!));
+    const volts = workingAt(machine, possible, measured);
+    return between(contact, volts, volts);
+  }
+  return between(contact, workingAt(machine, possible, 0), workingAt(machine, possible, Number.POSITIVE_INFINITY));
 }
 
-function loadVoltsIn(engine: Engine, contact: Contact, { state }: Extreme): number {
-  const { loadVolts } = engine.solve(state);
-  let most = 0;
-  for (const load of fedBy(engine, contact.id, state).loads)
-    most = Math.max(most, Math.hypot(loadVolts.re[load]!, loadVolts.im[load]!));
-  return most;
+/** Between two stated volts the limits are lowest at the upper end. */
+function between({ ratings }: Contact, least: number, most: number): WorkingVolts {
+  if (least === most) return { found: least, possible: [most] };
+  const stated = ratings.map(({ volts }) => volts).filter((volts) => volts > least && volts < most);
+  return { found: least, possible: [...new Set([least, ...stated.sort((a, b) => a - b), most])] };
 }
 
-/** Voltages between two legs, the smallest first. */
-function levelsOf({ supply: { legs } }: Machine): number[] {
-  const between = legs.flatMap((a, i) =>
-    legs.slice(i + 1).map((b) => magnitude({ re: a.volts.re - b.volts.re, im: a.volts.im - b.volts.im })),
-  );
-  return [...new Set(between.filter((v) => v > 1))].sort((a, b) => a - b);
+/** Volts at which the ratings are what they are at all others that the contact can work at; undefined when it matters which. */
+export function anyWorkingVolts(machine: Machine, ratings: readonly RatingPoint[]): WorkingVolts | undefined {
+  const possible = voltsBetweenLegs(machine);
+  const most = possible.at(-1);
+  if (most === undefined || !sameAtVolts(ratings, workingAt(machine, possible, 0), most)) return undefined;
+  return { found: most, possible: [most] };
 }
 
-function levelFor({ transformers }: Machine, levels: readonly number[], measured: number): number {
-  const [smallest] = levels;
+function workingAt({ transformers }: Machine, possible: readonly number[], measured: number): number {
+  const smallest = possible[0] ?? measured;
   // Behind a transformer the volts are its own.
-  if (smallest !== undefined && transformers.length > 0 && measured < smallest / 2) return measured;
-  return levels.find((level) => level >= measured * 0.95) ?? levels.at(-1) ?? measured;
+  if (transformers.length > 0 && measured < smallest / 2) return measured;
+  return possible.find((v) => v >= measured * 0.95) ?? possible.at(-1) ?? measured;
+}
+
+const levels = new WeakMap<Machine["supply"], readonly number[]>();
+
+/** Smallest first. */
+function voltsBetweenLegs({ supply }: Machine): readonly number[] {
+  let known = levels.get(supply);
+  if (!known) {
+    const { legs } = supply;
+    const all = legs.flatMap((a, i) =>
+      legs.slice(i + 1).map((b) => magnitude({ re: a.volts.re - b.volts.re, im: a.volts.im - b.volts.im })),
+    );
+    levels.set(supply, (known = [...new Set(all.filter((v) => v > NO_VOLTS))].sort((a, b) => a - b)));
+  }
+  return known;
 }

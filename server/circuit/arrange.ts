@@ -1,5 +1,5 @@
 /** What a state makes of the network: which ties are closed and which impedance each branch has. */
-import type { Load, LoadId, MachineState } from "../machine/machine.ts";
+import type { ContactId, Load, LoadId, MachineState } from "../machine/machine.ts";
 import type { Moment } from "./circuit.ts";
 import { conditionHolds } from "./condition.ts";
 import {
@@ -17,12 +17,19 @@ import { absent, ordinary, stiff, type Workspace } from "./workspace.ts";
 /** Below this, ohm, a branch's current becomes an unknown of its own instead of a huge admittance. */
 const stiffOhms = 1e-3;
 
-/** Sets `tieClosed` and the branches of the workspace. */
-export function arrange(network: Network, w: Workspace, state: MachineState, moment: Moment | undefined): void {
+/** Sets `tieClosed` and the branches of the workspace. `without`: this contact taken out, snubber and all. */
+export function arrange(
+  network: Network,
+  w: Workspace,
+  state: MachineState,
+  moment: Moment | undefined,
+  without?: ContactId,
+): void {
   const { contacts, loads } = network.circuit.machine;
   w.tieClosed.fill(0);
   w.branchKind.fill(absent);
   for (let contact = 0; contact < contacts.length; contact++) {
+    if (contact === without) continue;
     const mode = network.contactMode[contact]!;
     const closed = mode === contactNormal ? conditionHolds(contacts[contact]!.closed, state) : mode === contactClosed;
     const ohms = network.contactOhms[contact]!;

@@ -1,5 +1,5 @@
 /** circuit + state -> volts and amps everywhere: one state solved. */
-import type { Complex, LoadId, MachineState } from "../machine/machine.ts";
+import type { Complex, ContactId, LoadId, MachineState } from "../machine/machine.ts";
 import { arrange } from "./arrange.ts";
 import type { Circuit, Moment, NotSolved, Overrides, ShortCircuit, Solution } from "./circuit.ts";
 import { type DiodePaths, findDiodePaths } from "./diodes.ts";
@@ -14,6 +14,8 @@ export interface SolveOptions {
   readonly moment?: Moment;
   /** Laid out once per object and kept while it lives: use one object for many states, and do not change it. */
   readonly overrides?: Overrides;
+  /** This contact taken out: as when overrides have it open, and nothing is laid out for it. */
+  readonly without?: ContactId;
 }
 
 /**
@@ -26,7 +28,7 @@ export interface SolveOptions {
 export function solveState(circuit: Circuit, state: MachineState, options?: SolveOptions): Solution {
   const network = networkOf(circuit, options?.overrides);
   const w = workspaceFor(network);
-  const { shorts, supplyVolts } = layOut(network, w, state, options?.moment);
+  const { shorts, supplyVolts } = layOut(network, w, state, options?.moment, options?.without);
   const diodes: DiodePaths = network.hasDiodes ? findDiodePaths(network, w) : { halfWave: [], unsolved: [] };
   for (const { branches } of diodes.unsolved) for (const slot of branches) w.branchKind[slot] = absent;
   findIslands(network, w);
@@ -47,9 +49,10 @@ function layOut(
   w: Workspace,
   state: MachineState,
   moment: Moment | undefined,
+  without?: ContactId,
 ): { readonly shorts: readonly ShortCircuit[]; readonly supplyVolts: number } {
   const on = state[network.circuit.machine.supply.control] === 0;
-  arrange(network, w, state, moment);
+  arrange(network, w, state, moment, without);
   makeGroups(network, w);
   const shorts = on ? findShorts(network, w) : [];
   if (shorts.length > 0) {
