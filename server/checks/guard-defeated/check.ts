@@ -1,4 +1,6 @@
 /** A guarded load that is energised while its guard does not hold. */
+import { describeCondition } from "../../machine/describe.ts";
+import type { Guard, Machine } from "../../machine/machine.ts";
 import { anyOf, energised, seriesContacts, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { contactName, list, loadName, related, relatedOnce, verb } from "../words.ts";
@@ -26,15 +28,26 @@ export const guardDefeated: Check = {
       const here = loads.filter((id) => engine.has(energised(engine, id), state));
       const feeding = here.flatMap((id) => seriesContacts(engine, id, state));
       const guards = guardContacts();
-      const part = machine.parts[guard.part]!;
+      const names = list(here.map((id) => loadName(machine, id)));
+      const { what, why, until } = isWater(machine, guard)
+        ? {
+            what: `${names} can heat without water: the level that guards it, ${describeCondition(machine, guard.holds)}, does not hold.`,
+            why: "A heater without water round it burns out within minutes, and can set fire to what is near it.",
+            until: "do not run the machine until that is so",
+          }
+        : {
+            what: `${names} can work while the guard does not hold, so ${hazardOf(machine, guard)} is a danger to whoever reaches in.`,
+            why: "The guard is there to keep people from moving, hot or wet parts; here the power finds a way round it.",
+            until: "do not run the machine with the guard open",
+          };
       report({
         place: guard.place,
-        what: `${list(here.map((id) => loadName(machine, id)))} can work while the guard does not hold, so ${guard.hazard || part.label || part.name} is a danger to whoever reaches in.`,
-        why: "The guard is there to keep people from moving, hot or wet parts; here the power finds a way round it.",
+        what,
+        why,
         advice:
           guards.length > 0
-            ? `See that ${list(guards.map((id) => contactName(machine, id)))} ${verb(guards.length, "is", "are")} in series with every way to ${list(here.map((id) => machine.loads[id]!.name))}, and do not run the machine with the guard open.`
-            : "Wire a contact of the guard in series with every way to the load, and do not run the machine with the guard open.",
+            ? `See that ${list(guards.map((id) => contactName(machine, id)))} ${verb(guards.length, "is", "are")} in series with every way to ${list(here.map((id) => machine.loads[id]!.name))}, and ${until}.`
+            : `Wire a contact of the guard in series with every way to the load, and ${until}.`,
         state: shown(
           engine,
           state,
@@ -48,13 +61,28 @@ export const guardDefeated: Check = {
         ]),
       });
 
+      /** Those of its own contacts that are never closed while it does not hold. */
       function guardContacts(): number[] {
         const controls = new Set(guard.holds.flatMap((clause) => clause.map(({ control }) => control)));
         return machine.contacts
           .filter(({ closed }) => closed.some((clause) => clause.some(({ control }) => controls.has(control))))
           .filter(({ part: owner }) => machine.controls.some((c) => controls.has(c.id) && c.part === owner))
-          .map(({ id }) => id);
+          .map(({ id }) => id)
+          .filter((id) => engine.isEmpty(engine.and(engine.closed(id), open)));
       }
     }
   },
 };
+
+function hazardOf(machine: Machine, { hazard, part: id }: Guard): string {
+  const part = machine.parts[id]!;
+  return hazard || part.label || part.name;
+}
+
+/** A heater that only water may be round: what its guard keeps off is a dry coil, not a hand. */
+function isWater(machine: Machine, { holds, loads }: Guard): boolean {
+  return (
+    loads.every((id) => machine.loads[id]!.kind === "heater") &&
+    holds.every((clause) => clause.every(({ control }) => machine.controls[control]!.role === "level"))
+  );
+}
