@@ -5,19 +5,10 @@ import type { Space } from "./space.ts";
 import type { Cells } from "./value-groups.ts";
 import type { Values } from "./values.ts";
 
-/** One current and the states that have it. Not exact: only |amps| between `lo` and `hi` is known. */
+/** One current and the states that have it; NaN: not told. */
 export interface AmpsCell {
   readonly re: number;
   readonly im: number;
-  readonly lo: number;
-  readonly hi: number;
-  readonly exact: boolean;
-  readonly value: number;
-  /** Amps for each volt. */
-  readonly yRe: number;
-  readonly yIm: number;
-  /** Ohms of resistance of the load there. */
-  readonly resistance: number;
   readonly set: StateSet;
 }
 
@@ -42,7 +33,6 @@ export function ampsCells(space: Space, values: Values, load: Load, cells: Cells
       }
     }
     const square = z.re * z.re + z.im * z.im;
-    const size = Math.sqrt(square);
     for (let i = 0; i < cells.length; i += 2) {
       const set = diagrams.and(cells[i + 1]!, where);
       if (set === EMPTY) continue;
@@ -52,13 +42,6 @@ export function ampsCells(space: Space, values: Values, load: Load, cells: Cells
       result.push({
         re: (vRe * z.re + vIm * z.im) / square,
         im: (vIm * z.re - vRe * z.im) / square,
-        lo: values.lo[value]! / size,
-        hi: values.hi[value]! / size,
-        exact: values.isExact(value),
-        value,
-        yRe: z.re / square,
-        yIm: -z.im / square,
-        resistance: z.re,
         set,
       });
     }

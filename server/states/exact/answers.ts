@@ -65,7 +65,7 @@ export class Answers {
     this.loads = machine.loads.map((load) => {
       const inside = [typeOf[load.id]!, load.control === undefined ? -1 : space.level[load.control]!];
       pushFloats(inside, load.inrush?.re ?? Number.NaN, load.inrush?.im ?? Number.NaN);
-      inside.push(...view.sets.cells[load.id]!);
+      inside.push(view.sets.contents[load.id]!);
       return numberOf(store, inside);
     });
     const ofContact = (set: StateSet, ohms: number, leaks: number): number => {

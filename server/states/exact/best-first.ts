@@ -59,7 +59,7 @@ export function boundOf(
     const place = at === undefined ? volts.shape.root : at[k]!;
     most += volts.most(place) * Math.sqrt(yRe * yRe + yIm * yIm);
     const { boxes } = volts;
-    const i = volts.boxAt(place);
+    const i = 4 * volts.placeOf(place);
     if (yIm === 0) {
       reLo += yRe >= 0 ? times(boxes[i]!, yRe) : times(boxes[i + 1]!, yRe);
       reHi += yRe >= 0 ? times(boxes[i + 1]!, yRe) : times(boxes[i]!, yRe);

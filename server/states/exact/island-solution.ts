@@ -2,7 +2,7 @@
 import { solveLinear } from "../../circuit/linear.ts";
 import { STRIDE } from "./reduce.ts";
 import { isSpecialIsland, solveSpecialIsland } from "./special-island.ts";
-import { type LoadTypes, NOT_SOLVED, type Values } from "./values.ts";
+import type { LoadTypes } from "./values.ts";
 
 /** Volts so many times above the supply only come from parts without loss in resonance (as in `server/circuit/islands.ts`). */
 const RESONANCE = 1e6;
@@ -19,22 +19,48 @@ export interface Legs {
   readonly im: readonly number[];
 }
 
+/** Fewer volts than this are none. */
+const NO_VOLTS = 1e-10;
+
 /**
- * Value of each owner, -1 where it has no volts. All edges are elements; joints below the number of legs are legs.
+ * Writes the volts of each owner to `re` and `im`, from `first` on: 0 V exactly where it has none, NaN where they are not told. All edges
+ * are elements; joints below the number of legs are legs.
  *
  * @param typeOf load type of each element
  */
 export function solveIsland(
   edges: ArrayLike<number>,
   joints: number,
-  owners: number,
   legs: Legs,
   types: LoadTypes,
   typeOf: ArrayLike<number>,
-  values: Values,
-): readonly number[] {
-  if (isSpecialIsland(edges, types, typeOf))
-    return solveSpecialIsland(edges, joints, owners, legs, types, typeOf, values);
+  re: Float64Array,
+  im: Float64Array,
+  first: number,
+): void {
+  if (isSpecialIsland(edges, types, typeOf)) solveSpecialIsland(edges, joints, legs, types, typeOf, re, im, first);
+  else solvePlain(edges, joints, legs, types, typeOf, re, im, first);
+  for (let e = 0; e < edges.length; e += STRIDE) {
+    const owner = edges[e + 5]!;
+    if (owner < 0) continue;
+    const at = first + owner;
+    if (Math.hypot(re[at]!, im[at]!) >= NO_VOLTS) continue;
+    // What is not told stays so.
+    if (Number.isNaN(re[at]!) || Number.isNaN(im[at]!)) re[at] = im[at] = Number.NaN;
+    else re[at] = im[at] = 0;
+  }
+}
+
+function solvePlain(
+  edges: ArrayLike<number>,
+  joints: number,
+  legs: Legs,
+  types: LoadTypes,
+  typeOf: ArrayLike<number>,
+  re: Float64Array,
+  im: Float64Array,
+  first: number,
+): void {
   const legCount = legs.re.length;
   const n = joints - legCount;
   if (n > room) {
@@ -49,10 +75,10 @@ export function solveIsland(
   bRe.fill(0, 0, n);
   bIm.fill(0, 0, n);
   for (let e = 0; e < edges.length; e += STRIDE) {
-    const { re, im } = types.types[typeOf[edges[e + 3]!]!]!.impedance[edges[e + 4]!]!;
-    const square = re * re + im * im;
-    const yRe = re / square;
-    const yIm = -im / square;
+    const { admittance } = types.types[typeOf[edges[e + 3]!]!]!;
+    const position = edges[e + 4]!;
+    const yRe = admittance[2 * position]!;
+    const yIm = admittance[2 * position + 1]!;
     for (let side = 1; side <= 2; side++) {
       const here = edges[e + side]! - legCount;
       const there = edges[e + 3 - side]! - legCount;
@@ -71,21 +97,22 @@ export function solveIsland(
     }
   }
   let solved = n === 0 || solveLinear(n, aRe, aIm, bRe, bIm);
-  const most = RESONANCE * (Math.max(...legs.re.map((re, leg) => Math.abs(re) + Math.abs(legs.im[leg]!))) + 1);
+  let most = 0;
+  for (let leg = 0; leg < legCount; leg++) most = Math.max(most, Math.abs(legs.re[leg]!) + Math.abs(legs.im[leg]!));
+  most = RESONANCE * (most + 1);
   for (let i = 0; i < n && solved; i++) solved = Math.abs(bRe[i]!) + Math.abs(bIm[i]!) <= most;
-  const found: number[] = new Array(owners).fill(-1);
   for (let e = 0; e < edges.length; e += STRIDE) {
     const owner = edges[e + 5]!;
     if (owner < 0) continue;
-    if (!solved) {
-      found[owner] = NOT_SOLVED;
-      continue;
-    }
     const a = edges[e + 1]!;
     const b = edges[e + 2]!;
-    const re = (a < legCount ? legs.re[a]! : bRe[a - legCount]!) - (b < legCount ? legs.re[b]! : bRe[b - legCount]!);
-    const im = (a < legCount ? legs.im[a]! : bIm[a - legCount]!) - (b < legCount ? legs.im[b]! : bIm[b - legCount]!);
-    found[owner] = values.phasor(re, im);
+    if (!solved) {
+      re[first + owner] = im[first + owner] = Number.NaN;
+      continue;
+    }
+    re[first + owner] =
+      (a < legCount ? legs.re[a]! : bRe[a - legCount]!) - (b < legCount ? legs.re[b]! : bRe[b - legCount]!);
+    im[first + owner] =
+      (a < legCount ? legs.im[a]! : bIm[a - legCount]!) - (b < legCount ? legs.im[b]! : bIm[b - legCount]!);
   }
-  return found;
 }

@@ -6,55 +6,77 @@ import { type Decision, FIRST_END } from "./decisions.ts";
 import type { Elements } from "./elements.ts";
 import { type Legs, solveIsland } from "./island-solution.ts";
 import { STRIDE } from "./reduce.ts";
-import type { LoadTypes, Values } from "./values.ts";
+import type { LoadTypes } from "./values.ts";
 
 interface Leaf {
   readonly edges: Int32Array;
   readonly joints: number;
   readonly owners: number;
   readonly first: number;
-  /** What the values were worked out with: legs, then the type of each edge. */
-  solvedWith?: Int32Array;
+  /** What the values were worked out with: the type of each edge, then legs. */
+  readonly solvedWith: Int32Array;
+  /** The last round in which that was seen to be as it is. */
+  round: number;
 }
 
 export class LeafStore {
   private readonly leaves: Leaf[] = [];
   private readonly leafOf: number[] = [];
-  /** Value of each owner of each leaf, in a row; -1 for none. */
-  private readonly found: number[] = [];
+  /** Volts of each owner of each leaf, in a row; NaN: not told. Read them at what `phasorOf` says. */
+  re = new Float64Array(256);
+  im = new Float64Array(256);
+  /** What was asked about last: as long as it is the same, nothing solved has to be looked at again. */
+  private elements: Elements | undefined;
+  private legs = -1;
+  private round = 0;
 
   /** Enters an island; the ends that stand for its owners are the one returned, the one below, and so on. */
   add(edges: readonly number[], joints: number, owners: number): Decision {
     const first = this.leafOf.length;
     for (let owner = 0; owner < owners; owner++) this.leafOf.push(this.leaves.length);
-    this.leaves.push({ edges: Int32Array.from(edges), joints, owners, first });
+    const solvedWith = new Int32Array(edges.length / STRIDE + 1).fill(-1);
+    this.leaves.push({ edges: Int32Array.from(edges), joints, owners, first, solvedWith, round: -1 });
     return FIRST_END - first;
   }
 
-  /** Value that an end has, with the elements' types as they are now; -1: no volts. */
-  valueAt(
-    end: Decision,
-    { typeOf }: Elements,
-    legs: Legs & { readonly key: number },
-    types: LoadTypes,
-    values: Values,
-  ): number {
+  /** Where in `re` and `im` the volts at an end stand, with the elements' types as they are now. 0 V: none. */
+  phasorOf(end: Decision, elements: Elements, legs: Legs & { readonly key: number }, types: LoadTypes): number {
+    if (elements !== this.elements || legs.key !== this.legs) {
+      this.elements = elements;
+      this.legs = legs.key;
+      this.round++;
+    }
     const at = FIRST_END - end;
     const leaf = this.leaves[this.leafOf[at]!]!;
-    const { edges, solvedWith } = leaf;
-    const count = edges.length / STRIDE;
-    let same = solvedWith !== undefined && solvedWith[count] === legs.key;
-    for (let i = 0; i < count && same; i++) same = solvedWith![i] === typeOf[elementAt(edges, i * STRIDE)];
-    if (!same) {
-      const solved = solveIsland(edges, leaf.joints, leaf.owners, legs, types, typeOf, values);
-      for (let owner = 0; owner < leaf.owners; owner++) this.found[leaf.first + owner] = solved[owner]!;
-      const withTypes = new Int32Array(count + 1);
-      for (let i = 0; i < count; i++) withTypes[i] = typeOf[elementAt(edges, i * STRIDE)]!;
-      withTypes[count] = legs.key;
-      leaf.solvedWith = withTypes;
-    }
-    return this.found[at]!;
+    if (leaf.round !== this.round) this.solve(leaf, elements.typeOf, legs, types);
+    return at;
   }
+
+  private solve(leaf: Leaf, typeOf: readonly number[], legs: Legs & { readonly key: number }, types: LoadTypes): void {
+    const { edges, solvedWith } = leaf;
+    leaf.round = this.round;
+    const count = solvedWith.length - 1;
+    let same = solvedWith[count] === legs.key;
+    for (let i = 0; i < count; i++) {
+      const type = typeOf[elementAt(edges, i * STRIDE)]!;
+      if (solvedWith[i] === type) continue;
+      same = false;
+      solvedWith[i] = type;
+    }
+    solvedWith[count] = legs.key;
+    if (same) return;
+    if (this.re.length < this.leafOf.length) {
+      this.re = longer(this.re, this.leafOf.length);
+      this.im = longer(this.im, this.leafOf.length);
+    }
+    solveIsland(edges, leaf.joints, legs, types, typeOf, this.re, this.im, leaf.first);
+  }
+}
+
+function longer(old: Float64Array, least: number): Float64Array<ArrayBuffer> {
+  const grown = new Float64Array(Math.max(least, 2 * old.length));
+  grown.set(old);
+  return grown;
 }
 
 /** The element of an edge of a leaf: loads and resistances by number, windings by number and side. */

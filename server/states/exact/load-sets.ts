@@ -12,8 +12,8 @@ import { type OutcomeStore, Outcomes } from "./outcomes.ts";
 import { type PieceStore, type Pieces, SLICE_END } from "./pieces.ts";
 import { COUPLED, GATED, PART, STRIDE, VARYING, WIRE } from "./reduce.ts";
 import type { Space } from "./space.ts";
-import { type Cells, groupValues } from "./value-groups.ts";
-import { type LoadTypes, NOT_COVERED, OFF, OVER, type Values } from "./values.ts";
+import { type Cells, groupValues, type ValueGroups } from "./value-groups.ts";
+import { type LoadTypes, OFF, type Values } from "./values.ts";
 import type { Zone } from "./zones.ts";
 
 /** Pieces between two yields, nodes of diagrams between two yields: a few milliseconds of work each. */
@@ -22,8 +22,10 @@ const NODES_PER_JOB = 4000;
 
 /** What loads do in every state (supply on, legs not shorted, whether reachable or not). */
 export interface LoadSets {
-  /** By load id. */
+  /** By load id: every value with its states, for loads whose values are kept apart; of others nothing. */
   readonly cells: readonly Cells[];
+  /** By load id: a number for what its volts are in every state. */
+  readonly contents: Int32Array;
   /** States in which the load has any volts. By load id. */
   readonly fed: Int32Array;
   /** By load id: every single value. */
@@ -61,6 +63,8 @@ export interface LoadWork {
 }
 
 export class ZoneStore {
+  /** How many contents of loads have been numbered. */
+  contents = 0;
   readonly table = new IntTable();
   readonly results: (readonly LoadResult[] | undefined)[] = [];
 }
@@ -134,19 +138,14 @@ function* decisionsOf(work: LoadWork, zone: Zone, edges: number[], joints: numbe
   }
 }
 
-/** The volts at an end of a decision; -1 for none. */
-function valueAt(work: LoadWork, end: Decision): number {
-  if (end === NONE) return -1;
-  if (end === OPEN) return NOT_COVERED;
-  return work.store.leaves.valueAt(end, work.elements, work.legs, work.types, work.values);
-}
-
 /** What a load has in every state. */
 interface LoadResult {
-  readonly cells: Cells;
-  /** States in which it has no volts. */
-  readonly none: StateSet;
+  readonly groups: ValueGroups;
+  /** States of each group; groups that no end is in may be left out. */
+  readonly sets: readonly StateSet[];
   readonly tree: LoadTree;
+  /** A number for what the load has in every state. */
+  readonly content: number;
 }
 
 /** Results of the loads of a zone, in their order. */
@@ -169,35 +168,43 @@ function* zoneResults(work: LoadWork, zone: Zone): Generator<void, readonly Load
   const roots = yield* decisionsOf(work, zone, edges, count);
   const results: LoadResult[] = [];
   for (const [owner, load] of zone.loads.entries()) {
-    results.push(yield* loadResult(work, roots[owner]!, typeOf[load]!));
+    results.push(yield* loadResult(work, roots[owner]!, typeOf[load]!, known.contents++));
     yield;
   }
   if (pieces.spent === spent) known.results[number >= 0 ? number : -1 - number] = results;
   return results;
 }
 
-function* loadResult(work: LoadWork, root: Decision, type: number): Generator<void, LoadResult> {
-  const { space, store, values, types } = work;
+function* loadResult(work: LoadWork, root: Decision, type: number, content: number): Generator<void, LoadResult> {
+  const { space, store, values, types, elements, legs } = work;
   const shape = store.shapes.of(store.decisions, root);
-  const found = Int32Array.from(shape.ends, (end) => valueAt(work, end));
-  const all = [...new Set(found)].filter((value) => value >= 0);
-  // Volts that are not told have no place in an order: they come first.
-  const rank = (value: number): number => (Number.isNaN(values.lo[value]!) ? -1 : values.lo[value]!);
-  all.sort((p, q) => rank(p) - rank(q) || p - q);
-  const groups = groupValues(values, types, type, all);
-  const groupOfValue = new Map<number, number>([[-1, 0]]);
-  groups.forEach((members, index) => {
-    for (const value of members) groupOfValue.set(value, index + 1);
-  });
-  const groupOf = Int32Array.from(found, (value) => groupOfValue.get(value)!);
+  const { ends } = shape;
+  const re = new Float64Array(ends.length);
+  const im = new Float64Array(ends.length);
+  const size = new Float64Array(ends.length);
+  for (let end = 0; end < ends.length; end++) {
+    const decision = ends[end]!;
+    if (decision === NONE) continue;
+    if (decision === OPEN) re[end] = im[end] = Number.NaN;
+    else {
+      const at = store.leaves.phasorOf(decision, elements, legs, types);
+      re[end] = store.leaves.re[at]!;
+      im[end] = store.leaves.im[at]!;
+    }
+    size[end] = Math.hypot(re[end]!, im[end]!);
+  }
+  const groups = groupValues(values, types, type, shape, re, im, size);
+  const { groupOf, count } = groups;
   let sets: readonly StateSet[];
   if (shape.told !== undefined && same(shape.told.groups, groupOf)) sets = shape.told.sets;
   else {
+    const present = new Uint8Array(count);
+    for (let end = 0; end < ends.length; end++) present[groupOf[end]!] = 1;
     const outcomes = new Outcomes(space.diagrams, work.outcomes, shape, groupOf);
     const fresh: StateSet[] = [];
     let nodes = space.diagrams.nodeCount;
-    for (let group = 0; group <= groups.length; group++) {
-      fresh.push(outcomes.setOf(group));
+    for (let group = 0; group < count; group++) {
+      fresh.push(present[group] === 1 ? outcomes.setOf(group) : EMPTY);
       if (space.diagrams.nodeCount - nodes < NODES_PER_JOB) continue;
       nodes = space.diagrams.nodeCount;
       yield;
@@ -205,12 +212,7 @@ function* loadResult(work: LoadWork, root: Decision, type: number): Generator<vo
     sets = fresh;
     shape.told = { groups: groupOf, sets };
   }
-  const cells: number[] = [];
-  groups.forEach((members, index) => {
-    const set = sets[index + 1]!;
-    if (set !== EMPTY) cells.push(members.length === 1 ? members[0]! : values.stretch(members), set);
-  });
-  return { cells, none: sets[0]!, tree: new LoadTree(shape, found, values) };
+  return { groups, sets, tree: new LoadTree(shape, re, im, size), content };
 }
 
 function same(a: Int32Array, b: Int32Array): boolean {
@@ -221,38 +223,37 @@ function same(a: Int32Array, b: Int32Array): boolean {
 
 /** Works all loads out. */
 export function* loadSets(work: LoadWork): Generator<void, LoadSets> {
-  const { circuit, space, values, types, typeOf, live, zones } = work;
+  const { circuit, space, live, zones } = work;
   const { diagrams } = space;
   const loads = circuit.machine.loads.length;
   const atLeast = new Int32Array(4 * loads);
   const open: LoadId[] = [];
   const all: Cells[] = Array.from({ length: loads }, () => []);
+  const contents = new Int32Array(loads).fill(-1);
   const fed = new Int32Array(loads);
   const trees: LoadTree[] = [];
   for (const zone of zones) {
     if (zone.loads.length === 0) continue;
     const results = yield* zoneResults(work, zone);
     zone.loads.forEach((load, index) => {
-      const { cells: result, none, tree } = results[index]!;
-      fed[load] = diagrams.minus(live, none);
+      const { groups, sets, tree, content } = results[index]!;
+      fed[load] = diagrams.minus(live, sets[0]!);
       trees[load] = tree;
+      contents[load] = content;
       const cells: number[] = [];
-      for (let i = 0; i < result.length; i += 2) {
-        const value = result[i]!;
-        const set = diagrams.and(result[i + 1]!, live);
+      for (let group = 1; group < groups.count; group++) {
+        // Another load of the same shape may have told fewer groups.
+        const set = diagrams.and(sets[group] ?? EMPTY, live);
         if (set === EMPTY) continue;
-        cells.push(value, set);
-        if (value === NOT_COVERED && !open.includes(load)) open.push(load);
-        const least = types.classOf(typeOf[load]!, values.hi[value]!);
-        for (let one = OFF + 1; one <= Math.min(least, OVER); one++) {
-          if (value === NOT_COVERED && one === OVER) continue;
+        if (groups.values.length > 0) cells.push(groups.values[group]!, set);
+        if (group === groups.open) open.push(load);
+        for (let one = OFF + 1; one <= groups.classes[group]!; one++)
           atLeast[one * loads + load] = diagrams.or(atLeast[one * loads + load]!, set);
-        }
       }
       all[load] = cells;
     });
   }
-  return { cells: all, fed, trees, atLeast, open };
+  return { cells: all, contents, fed, trees, atLeast, open };
 }
 
 /** What the loads of a zone depend on with one contact taken out. */
@@ -276,9 +277,12 @@ export class ZoneWithout {
     const known = this.known[index];
     if (known !== undefined) return known;
     const type = work.typeOf[load]!;
+    const { leaves } = work.store;
     const isWeak = (end: Decision): number => {
-      const value = valueAt(work, end);
-      return value >= 0 && work.types.classOf(type, work.values.hi[value]!) > OFF ? 1 : 0;
+      if (end === NONE) return 0;
+      if (end === OPEN) return 1;
+      const at = leaves.phasorOf(end, work.elements, work.legs, work.types);
+      return work.types.classOf(type, Math.hypot(leaves.re[at]!, leaves.im[at]!)) > OFF ? 1 : 0;
     };
     const shape = work.store.shapes.of(work.store.decisions, this.roots[index]!);
     const outcomes = new Outcomes(work.space.diagrams, work.outcomes, shape, shape.ends.map(isWeak));

@@ -5,81 +5,107 @@
 import type { Box } from "./boxes.ts";
 import type { StateSet } from "./diagram.ts";
 import type { Shape } from "./shapes.ts";
-import type { Values } from "./values.ts";
 
 const NO_VOLTS = { re: 0, im: 0 };
 
 export class LoadTree {
   readonly shape: Shape;
-  /** Value at each end; -1: no volts. */
-  readonly valueAt: Int32Array;
-  private readonly values: Values;
-  private readonly mostBelow: Float64Array;
-  /** Boxes of the parts, then of the ends. Few trees are ever asked. */
-  private known: Float64Array | undefined;
+  private readonly re: Float64Array;
+  private readonly im: Float64Array;
+  private readonly size: Float64Array;
+  /** Largest volts at or below each part, then at each end. Few trees are ever asked. */
+  private knownMosts: Float64Array | undefined;
+  private knownBoxes: Float64Array | undefined;
 
-  constructor(shape: Shape, valueAt: Int32Array, values: Values) {
+  /**
+   * @param re phasor at each end, V; NaN: not told
+   * @param size its magnitude, NaN: not told
+   */
+  constructor(shape: Shape, re: Float64Array, im: Float64Array, size: Float64Array) {
     this.shape = shape;
-    this.valueAt = valueAt;
-    this.values = values;
-    const { yes, no, tests } = shape;
-    const count = tests.length;
-    this.mostBelow = new Float64Array(count);
-    for (let part = 0; part < count; part++)
-      this.mostBelow[part] = Math.max(this.most(yes[part]!), this.most(no[part]!));
+    this.re = re;
+    this.im = im;
+    this.size = size;
+  }
+
+  /** Place of a part, or of an end after all parts. */
+  placeOf(at: number): number {
+    return at >= 0 ? at : this.shape.tests.length + ~at;
   }
 
   /** Largest volts at or below a place; volts that are not told count as any. */
   most(at: number): number {
-    if (at >= 0) return this.mostBelow[at]!;
-    const value = this.valueAt[~at]!;
-    if (value < 0) return 0;
-    const most = this.values.hi[value]!;
-    return Number.isNaN(most) ? Infinity : most;
+    return this.mosts[this.placeOf(at)]!;
+  }
+
+  /** The same by `placeOf`. */
+  get mosts(): Float64Array {
+    return (this.knownMosts ??= this.allMosts());
   }
 
   /** Where the volts at or below a place lie; ends without volts count as 0 V. */
   box(at: number): Box {
     const boxes = this.boxes;
-    const b = this.boxAt(at);
+    const b = 4 * this.placeOf(at);
     return { reLo: boxes[b]!, reHi: boxes[b + 1]!, imLo: boxes[b + 2]!, imHi: boxes[b + 3]! };
   }
 
-  /** The same in a row: least and most of re, least and most of im, from `boxAt` on. */
+  /** The same in a row: least and most of re, least and most of im, from four times `placeOf` on. */
   get boxes(): Float64Array {
-    return (this.known ??= this.allBoxes());
-  }
-
-  boxAt(at: number): number {
-    return 4 * (at >= 0 ? at : this.shape.tests.length + ~at);
+    return (this.knownBoxes ??= this.allBoxes());
   }
 
   /** Volts at an end, 0 V where there are none; undefined where they are not told. */
   phasorAt(at: number): { readonly re: number; readonly im: number } | undefined {
-    const value = this.valueAt[~at]!;
-    if (value < 0) return NO_VOLTS;
-    if (Number.isNaN(this.values.re[value]!)) return undefined;
-    return { re: this.values.re[value]!, im: this.values.im[value]! };
+    const re = this.re[~at]!;
+    const im = this.im[~at]!;
+    if (re === 0 && im === 0) return NO_VOLTS;
+    return Number.isNaN(re) ? undefined : { re, im };
   }
 
   testAt(part: number): StateSet {
     return this.shape.tests[part]!;
   }
 
-  private allBoxes(): Float64Array {
-    const { yes, no, tests } = this.shape;
-    const parts = tests.length;
-    const boxes = new Float64Array(4 * (parts + this.valueAt.length));
-    this.valueAt.forEach((value, end) => {
-      const re = value < 0 ? 0 : this.values.re[value]!;
-      const im = value < 0 ? 0 : this.values.im[value]!;
-      boxes.set(Number.isNaN(re) ? [-Infinity, Infinity, -Infinity, Infinity] : [re, re, im, im], 4 * (parts + end));
-    });
+  private allMosts(): Float64Array {
+    const { size } = this;
+    const { yes, no } = this.shape;
+    const parts = yes.length;
+    const mosts = new Float64Array(parts + size.length);
+    for (let end = 0; end < size.length; end++) mosts[parts + end] = Number.isNaN(size[end]!) ? Infinity : size[end]!;
     for (let part = 0; part < parts; part++) {
-      const [y, n] = [this.boxAt(yes[part]!), this.boxAt(no[part]!)];
-      for (let k = 0; k < 4; k++)
-        boxes[4 * part + k] =
-          (k & 1) === 0 ? Math.min(boxes[y + k]!, boxes[n + k]!) : Math.max(boxes[y + k]!, boxes[n + k]!);
+      const y = yes[part]!;
+      const n = no[part]!;
+      const first = mosts[y >= 0 ? y : parts + ~y]!;
+      const second = mosts[n >= 0 ? n : parts + ~n]!;
+      mosts[part] = first > second ? first : second;
+    }
+    return mosts;
+  }
+
+  private allBoxes(): Float64Array {
+    const { re, im } = this;
+    const { yes, no } = this.shape;
+    const parts = yes.length;
+    const boxes = new Float64Array(4 * (parts + re.length));
+    for (let end = 0; end < re.length; end++) {
+      const b = 4 * (parts + end);
+      const told = !Number.isNaN(re[end]!);
+      boxes[b] = told ? re[end]! : -Infinity;
+      boxes[b + 1] = told ? re[end]! : Infinity;
+      boxes[b + 2] = told ? im[end]! : -Infinity;
+      boxes[b + 3] = told ? im[end]! : Infinity;
+    }
+    for (let part = 0; part < parts; part++) {
+      const y = yes[part]!;
+      const n = no[part]!;
+      const p = 4 * (y >= 0 ? y : parts + ~y);
+      const q = 4 * (n >= 0 ? n : parts + ~n);
+      const b = 4 * part;
+      boxes[b] = boxes[p]! < boxes[q]! ? boxes[p]! : boxes[q]!;
+      boxes[b + 1] = boxes[p + 1]! > boxes[q + 1]! ? boxes[p + 1]! : boxes[q + 1]!;
+      boxes[b + 2] = boxes[p + 2]! < boxes[q + 2]! ? boxes[p + 2]! : boxes[q + 2]!;
+      boxes[b + 3] = boxes[p + 3]! > boxes[q + 3]! ? boxes[p + 3]! : boxes[q + 3]!;
     }
     return boxes;
   }

@@ -4,7 +4,7 @@ import { solveState } from "../../circuit/solve.ts";
 import type { Load, Machine, Supply, Terminal, Transformer } from "../../machine/machine.ts";
 import type { Legs } from "./island-solution.ts";
 import { COUPLED, STRIDE } from "./reduce.ts";
-import type { LoadTypes, Values } from "./values.ts";
+import type { LoadTypes } from "./values.ts";
 
 const NOWHERE = { file: "", from: 0, to: 0 };
 const ON = Uint8Array.of(0);
@@ -15,15 +15,17 @@ export function isSpecialIsland(edges: ArrayLike<number>, types: LoadTypes, type
   return false;
 }
 
+/** Writes the volts of each owner to `foundRe` and `foundIm`, from `first` on. */
 export function solveSpecialIsland(
   edges: ArrayLike<number>,
   joints: number,
-  owners: number,
   legs: Legs,
   types: LoadTypes,
   typeOf: ArrayLike<number>,
-  values: Values,
-): readonly number[] {
+  foundRe: Float64Array,
+  foundIm: Float64Array,
+  first: number,
+): void {
   const terminals = Array.from(
     { length: joints },
     (_, id): Terminal => ({ id, part: 0, name: "", fullName: "", place: NOWHERE }),
@@ -109,9 +111,9 @@ export function solveSpecialIsland(
     legIm,
   };
   const { re, im } = solveState(circuit, ON).loadVolts;
-  const found: number[] = new Array(owners).fill(-1);
   ownerOf.forEach((owner, load) => {
-    if (owner >= 0) found[owner] = values.phasor(re[load]!, im[load]!);
+    if (owner < 0) return;
+    foundRe[first + owner] = re[load]!;
+    foundIm[first + owner] = im[load]!;
   });
-  return found;
 }

@@ -1,27 +1,68 @@
-/** Volts of one load as sets of states, and which of many different volts are put together. */
-import type { LoadTypes, Values } from "./values.ts";
+/** Which volts of a load are told as sets of states: one set for each class; single values only where something needs their phase. */
+import { OPEN } from "./decisions.ts";
+import type { Shape } from "./shapes.ts";
+import { type LoadTypes, NOT_COVERED, OFF, OVER, type Values, WORKS } from "./values.ts";
 
 /** Volts of one load: value, set, value, set, ...; sets are disjoint, in all other states the load has 0 V. */
 export type Cells = readonly number[];
 
-/** More different volts than this are put together by class. */
-export const MOST_VALUES = 4;
+/** The ends of a load's decisions put together. */
+export interface ValueGroups {
+  /** Group of each end; 0: no volts. */
+  readonly groupOf: Int32Array;
+  readonly count: number;
+  /** Least class of each group. */
+  readonly classes: readonly number[];
+  /** Value of each group, where values are kept apart. */
+  readonly values: readonly number[];
+  /** The group that the budget left open; -1: none. */
+  readonly open: number;
+}
+
+/** Groups of loads whose values are not kept apart: no volts, each class, not covered. */
+const OPEN_GROUP = OVER + 2;
+const CLASS_GROUPS: Omit<ValueGroups, "groupOf" | "open"> = {
+  count: OPEN_GROUP + 1,
+  classes: [OFF, OFF, OFF + 1, WORKS, OVER, WORKS],
+  values: [],
+};
 
 /**
- * Which different volts of a load are put together: when there are many, all of a class. Decided by the values alone, so that no
- * set is built that is not wanted; single values are found again in the load's tree.
+ * Decided by the values alone, so that no set is built that is not wanted; single values are found again in the load's tree.
  *
- * @param all smallest first
+ * @param re phasor at each end, V; NaN: not told
  */
-export function groupValues(values: Values, types: LoadTypes, type: number, all: readonly number[]): number[][] {
-  if (all.length <= MOST_VALUES || types.types[type]!.keepsValues) return all.map((value) => [value]);
-  const groups: number[][] = [];
-  const byClass: number[][] = [[], [], [], []];
-  for (const value of all) {
-    const most = values.hi[value]!;
-    if (Number.isNaN(most) || most === Infinity) groups.push([value]);
-    else byClass[types.classOf(type, most)]!.push(value);
+export function groupValues(
+  values: Values,
+  types: LoadTypes,
+  type: number,
+  { ends }: Shape,
+  re: Float64Array,
+  im: Float64Array,
+  size: Float64Array,
+): ValueGroups {
+  const groupOf = new Int32Array(ends.length);
+  if (!types.types[type]!.keepsValues) {
+    let open = -1;
+    for (let end = 0; end < ends.length; end++) {
+      if (size[end] === 0) continue;
+      if (ends[end] === OPEN) groupOf[end] = open = OPEN_GROUP;
+      else groupOf[end] = 1 + types.classOf(type, size[end]!);
+    }
+    return { ...CLASS_GROUPS, groupOf, open };
   }
-  for (const members of byClass) if (members.length > 0) groups.push(members);
-  return groups;
+  const groups = new Map<number, number>();
+  const all: number[] = [-1];
+  const classes: number[] = [OFF];
+  for (let end = 0; end < ends.length; end++) {
+    if (size[end] === 0) continue;
+    const value = ends[end] === OPEN ? NOT_COVERED : values.phasor(re[end]!, im[end]!);
+    let group = groups.get(value);
+    if (group === undefined) {
+      groups.set(value, (group = all.push(value) - 1));
+      classes.push(value === NOT_COVERED ? WORKS : types.classOf(type, size[end]!));
+    }
+    groupOf[end] = group;
+  }
+  return { groupOf, count: all.length, classes, values: all, open: groups.get(NOT_COVERED) ?? -1 };
 }

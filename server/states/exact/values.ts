@@ -19,31 +19,22 @@ const FED_SHARE = 0.01;
 export const NOT_SOLVED = 0;
 export const NOT_COVERED = 1;
 
-/**
- * Volts across loads. A value is exact (`lo === hi`, `radius` 0) or a stretch of several that share a class: they all lie
- * within `radius` of `re`, `im`.
- */
+/** Phasors of volts across loads, where each single one is told apart. */
 export class Values {
   readonly re: number[] = [Number.NaN, Number.NaN];
   readonly im: number[] = [Number.NaN, Number.NaN];
-  readonly radius: number[] = [Number.NaN, Number.NaN];
-  readonly lo: number[] = [Number.NaN, 0];
-  readonly hi: number[] = [Number.NaN, Infinity];
   private readonly table = new IntTable();
-  private readonly key = new Int32Array(4);
-  private readonly floats = new Float64Array(5);
-  private readonly ints = new Int32Array(this.floats.buffer);
+  private readonly key = new Int32Array(3);
 
   constructor() {
     this.table.intern([1], 0, 1);
     this.table.intern([2], 0, 1);
   }
 
-  /** Number of a phasor; -1 for next to nothing (below 1e-10 V). */
+  /** Number of a phasor other than 0 V. */
   phasor(re: number, im: number): number {
     const size = Math.hypot(re, im);
     if (Number.isNaN(size)) return NOT_SOLVED;
-    if (size < 1e-10) return -1;
     const power = Math.ceil(Math.log2(size));
     const grain = 2 ** (power - 30);
     this.key[0] = power;
@@ -51,45 +42,8 @@ export class Values {
     this.key[2] = Math.round(im / grain);
     const found = this.table.intern(this.key, 0, 3);
     if (found >= 0) return found;
-    return this.add(re, im, size, size, 0);
-  }
-
-  /** Number of a stretch that takes in all the values, all of them with a phasor or a stretch already. */
-  stretch(members: readonly number[]): number {
-    let lo = Infinity;
-    let hi = 0;
-    let [left, right, low, high] = [Infinity, -Infinity, Infinity, -Infinity];
-    for (const value of members) {
-      lo = Math.min(lo, this.lo[value]!);
-      hi = Math.max(hi, this.hi[value]!);
-      left = Math.min(left, this.re[value]!);
-      right = Math.max(right, this.re[value]!);
-      low = Math.min(low, this.im[value]!);
-      high = Math.max(high, this.im[value]!);
-    }
-    const re = (left + right) / 2;
-    const im = (low + high) / 2;
-    let radius = 0;
-    for (const value of members)
-      radius = Math.max(radius, Math.hypot(this.re[value]! - re, this.im[value]! - im) + this.radius[value]!);
-    // Two equal ends do not make it exact: the phases may differ.
-    if (hi <= lo) hi = lo * (1 + 1e-12);
-    this.floats.set([lo, hi, re, im, radius]);
-    const found = this.table.intern(this.ints, 0, this.ints.length);
-    if (found >= 0) return found;
-    return this.add(re, im, lo, hi, radius);
-  }
-
-  isExact(value: number): boolean {
-    return this.lo[value] === this.hi[value];
-  }
-
-  private add(re: number, im: number, lo: number, hi: number, radius: number): number {
     this.re.push(re);
     this.im.push(im);
-    this.lo.push(lo);
-    this.hi.push(hi);
-    this.radius.push(radius);
     return this.re.length - 1;
   }
 }
@@ -106,8 +60,13 @@ export interface LoadType {
   readonly diode: boolean;
 }
 
+/** The same with the admittance in each position, re and im by turns. */
+interface KnownType extends LoadType {
+  readonly admittance: Float64Array;
+}
+
 export class LoadTypes {
-  readonly types: LoadType[] = [];
+  readonly types: KnownType[] = [];
   readonly transformers: Pick<Transformer, "ratio" | "series" | "magnetising">[] = [];
   private readonly table = new IntTable();
   private readonly transformerTable = new IntTable();
@@ -125,7 +84,7 @@ export class LoadTypes {
     const ints = new Int32Array(Float64Array.from(floats).buffer);
     const found = this.table.intern(ints, 0, ints.length);
     if (found >= 0) return found;
-    this.types.push(type);
+    this.types.push({ ...type, admittance: Float64Array.from(type.impedance.flatMap(admittanceOf)) });
     return this.types.length - 1;
   }
 
@@ -168,4 +127,10 @@ export class LoadTypes {
     if (fraction < works) return WEAK;
     return fraction < over ? WORKS : OVER;
   }
+}
+
+function admittanceOf(z: Complex | undefined): [number, number] {
+  if (z === undefined) return [Number.NaN, Number.NaN];
+  const square = z.re * z.re + z.im * z.im;
+  return [z.re / square, -z.im / square];
 }
