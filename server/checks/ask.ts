@@ -28,9 +28,7 @@ export function supplyOn(engine: Engine): Region {
   const { supply, controls } = engine.circuit.machine;
   const control = controls[supply.control];
   if (!control) return engine.all();
-  return engine.where([
-    [{ control: supply.control, positions: Uint8Array.from(control.positions, (_, i) => (i === 0 ? 1 : 0)) }],
-  ]);
+  return engine.where([[{ control: supply.control, positions: position(engine.circuit.machine, supply.control, 0) }]]);
 }
 
 /** True when the engine looked at every state, so that "never" and "always" may be said. */
@@ -134,7 +132,9 @@ export function toldState(machine: Machine, { positions }: ShownState): MachineS
 
 /** The mask of one position of a control. */
 export function position(machine: Machine, control: number, at: number): Uint8Array {
-  return Uint8Array.from(machine.controls[control]!.positions, (_, i) => (i === at ? 1 : 0));
+  const mask = new Uint8Array(machine.controls[control]!.positions.length);
+  mask[at] = 1;
+  return mask;
 }
 
 /**

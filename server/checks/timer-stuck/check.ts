@@ -14,6 +14,11 @@ export const timerStuck: Check = {
       if (drive === undefined) continue;
       const control = machine.controls[program.control]!;
       const driven = engine.when(drive, ["works", "over"]);
+      // A step in which nothing works is a rest.
+      const working = anyOf(
+        engine,
+        machine.loads.filter(({ kind }) => kind !== "resistor").map(({ id }) => energised(engine, id)),
+      );
       const stuck: number[] = [];
       for (let step = 0; step < control.positions.length; step++) {
         yield;
@@ -21,11 +26,6 @@ export const timerStuck: Check = {
         if (engine.isEmpty(here) || !engine.isEmpty(engine.and(here, driven))) continue;
         // A step with every contact of the timer open is an end or a rest, not a trap.
         if (program.rows.every(({ cells }) => cells[step] === "-" || cells[step] === undefined)) continue;
-        // A step in which nothing works is a rest as well.
-        const working = anyOf(
-          engine,
-          machine.loads.filter(({ kind }) => kind !== "resistor").map(({ id }) => energised(engine, id)),
-        );
         if (engine.isEmpty(engine.and(here, working))) continue;
         stuck.push(step);
       }

@@ -32,7 +32,7 @@ export class BreakExtremes {
       const from = diagrams.and(diagrams.and(step.before, closed), diagrams.move(open, step.back));
       before = diagrams.or(before, from);
     }
-    return extremesOf(work, this.steady.carries(contact, before, only), ({ set }) => this.steps.one(steps, set, open)!);
+    return extremesOf(work, this.steady.carries(contact, before, only), ({ set }) => ({ steps, from: set, to: open }));
   }
 
   volts(contact: ContactId, care: StateSet): Extremes {
@@ -61,7 +61,7 @@ export class BreakExtremes {
         this.byLook(contact, where.set, into, effort, 0, bound);
       new SumSearch(diagrams, effort).cases({ set: fed, before: EMPTY }, cases, range, byLook);
     }
-    return extremesOf(work, range, ({ set }) => this.steps.one(steps, closed, set)!);
+    return extremesOf(work, range, ({ set }) => ({ steps, from: closed, to: set }));
   }
 
   private byLook(contact: ContactId, set: StateSet, range: Range, effort: Effort, least: number, most: number): void {

@@ -230,6 +230,7 @@ class ExactEngine implements Engine {
   private readonly breaks: BreakExtremes;
   private readonly conductors: ConductorExtremes;
   private paths: Paths | undefined;
+  private reachable: number | undefined;
 
   constructor(
     answers: AnswerStore,
@@ -442,11 +443,15 @@ class ExactEngine implements Engine {
     for (const load of this.noAmps)
       missing.push(`the current through ${machine.loads[load]!.name} decides a contact, but no ohms are stated for it`);
     if (this.lowOhms) missing.push("contacts of some ohms in a row may be shorted or not: taken as shorted");
+    const counted = () => (this.reachable ??= this.count(this.all()));
     return {
       complete: missing.length === 0,
       missing,
       nominal: machine.controls.reduce((product, control) => product * control.positions.length, 1),
-      reachable: this.count(this.all()),
+      // Counted when somebody reads it: checks ask for what is missing again and again.
+      get reachable() {
+        return counted();
+      },
       bounds: [...this.bounded.values()],
     };
   }

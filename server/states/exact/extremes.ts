@@ -13,6 +13,8 @@ import { changed, cut, type Effort, emptyRange, isWide, keep, type Range, type W
 import type { Reach } from "./reach.ts";
 import { Rings } from "./rings.ts";
 import { type Group, SumSearch } from "./search.ts";
+import type { StateFinder } from "./state-finder.ts";
+import { oneStep, type Pair, type SomeStep } from "./steps.ts";
 import type { LoadView } from "./targets.ts";
 
 export type LoadQuantity = "load-volts" | "load-amps" | "load-watts";
@@ -280,17 +282,11 @@ export function loadsThatCount({ loads }: Side, only: ShareOf | undefined): Side
   return only ? loads.filter(({ load }) => only.includes(load)) : loads;
 }
 
-/** The range as people get it. `step`: finds the state before the step that ends in a state of the set. */
-export function extremesOf(
-  work: LoadWork,
-  range: Range,
-  step?: (where: Where) => { state: Uint8Array; before: Uint8Array },
-): Extremes {
+/** The range as people get it. `step`: where the step is to be found that ends in a state of the set. */
+export function extremesOf({ space }: LoadWork, range: Range, step?: (where: Where) => SomeStep): Extremes {
   const told = (found: Range["largest"]) => {
     if (found === undefined) return undefined;
-    return step
-      ? shownByStep(found.value, () => step(found))
-      : shown(found.value, () => work.space.nearest(found.set)!);
+    return step ? shownByStep(found.value, space.finder, step(found)) : shown(found.value, space.finder, found.set);
   };
   const largest = range.largest?.value ?? -Infinity;
   const smallest = range.smallest?.value ?? Infinity;
@@ -303,27 +299,29 @@ export function extremesOf(
   };
 }
 
-// States nearest to rest take a walk over the whole set, and few are ever looked at: they are found when first read.
+// States nearest to rest take a walk over the whole set, and few are ever looked at: they are found when first read. Answers are kept for later
+// analyses, so these functions stand by themselves: one inside another would hold on to all that the other one sees, and with it the machine.
 
-function shown(value: number, find: () => MachineState): Extreme {
+function shown(value: number, finder: StateFinder, set: StateSet): Extreme {
   let state: MachineState | undefined;
   return {
     value,
     get state() {
-      return (state ??= find());
+      return (state ??= finder.nearest(set)!);
     },
   };
 }
 
-function shownByStep(value: number, find: () => { state: MachineState; before: MachineState }): Extreme {
-  let pair: { state: MachineState; before: MachineState } | undefined;
+function shownByStep(value: number, finder: StateFinder, step: SomeStep): Extreme {
+  let pair: Pair | undefined;
+  const find = (): Pair => (pair ??= oneStep(finder, step)!);
   return {
     value,
     get state() {
-      return (pair ??= find()).state;
+      return find().state;
     },
     get before() {
-      return (pair ??= find()).before;
+      return find().before;
     },
   };
 }

@@ -14,7 +14,7 @@ import { lookAlikes } from "./looks.ts";
 import { admittance, type Option } from "./options.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, restrict, type Where } from "./range.ts";
 import { type Group, SumSearch } from "./search.ts";
-import type { Step, Steps } from "./steps.ts";
+import type { SomeStep, Step, Steps } from "./steps.ts";
 import { WEAK } from "./values.ts";
 
 export class MakeExtremes {
@@ -52,10 +52,12 @@ export class MakeExtremes {
       if (range.smallest !== smallest) shown.smallest = step;
       if (range.largest !== largest) shown.largest = step;
     }
-    const pair = (step: Step | undefined) => (where: Where) => this.steps.one([step!], where.before, where.set)!;
+    const pair =
+      (step: Step | undefined) =>
+      ({ before, set }: Where): SomeStep => ({ steps: [step!], from: before, to: set });
     const most = extremesOf(work, { ...range, smallest: undefined }, pair(shown.largest));
     const least = extremesOf(work, { ...range, largest: undefined }, pair(shown.smallest));
-    const { exact, bound } = extremesOf(work, range, () => ({ state: work.space.rest, before: work.space.rest }));
+    const { exact, bound } = extremesOf(work, range);
     return { smallest: least.smallest, largest: most.largest, exact, ...(bound !== undefined && { bound }) };
   }
 

@@ -8,6 +8,7 @@ import type { Circuit } from "../../circuit/circuit.ts";
 import type { Complex, Condition, ControlId, Literal, Load, Machine, MachineState } from "../../machine/machine.ts";
 import { Diagrams, EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 import { edgesAt } from "./edges-at.ts";
+import { StateFinder } from "./state-finder.ts";
 
 /** Fewer positions than this are better off as an ordinary variable. */
 const LEAST_STEPS = 5;
@@ -18,6 +19,19 @@ export interface Slots {
   readonly stepKey: string;
   readonly levels: Map<string, number>;
   readonly moveShapes: Map<string, MoveShape>;
+  /** By the controls that they tell apart. */
+  readonly finders: Map<string, StateFinder>;
+}
+
+/** Machines of the same controls find states alike, and go on from what was found for an earlier one. */
+function finderOf(slots: Slots, controlAt: Int32Array, stepControl: ControlId, rest: MachineState): StateFinder {
+  const key = `${controlAt} ${stepControl} ${rest}`;
+  let finder = slots.finders.get(key);
+  if (finder === undefined || finder.isLarge) {
+    finder = new StateFinder(slots.diagrams, controlAt, stepControl, rest);
+    slots.finders.set(key, finder);
+  }
+  return finder;
 }
 
 /** How a rule moves a control: from row to column, forwards and backwards as relations of the diagrams. */
@@ -93,7 +107,7 @@ export class Space {
   readonly rest: MachineState;
   /** By what decides them: level, positions and direction. */
   readonly moveShapes: Map<string, MoveShape>;
-  private toRest: Distances | undefined;
+  readonly finder: StateFinder;
 
   constructor(circuit: Circuit, slots: Slots) {
     const { machine } = circuit;
@@ -117,6 +131,7 @@ export class Space {
       if (level !== STEPS) this.controlAt[level] = control;
     });
     this.rest = Uint8Array.from(machine.controls, ({ rest }) => rest);
+    this.finder = finderOf(slots, this.controlAt, this.stepControl, this.rest);
   }
 
   static slots(machine: Machine): Slots {
@@ -126,6 +141,7 @@ export class Space {
       stepKey: Space.stepKey(machine),
       levels: new Map(),
       moveShapes: new Map(),
+      finders: new Map(),
     };
   }
 
@@ -180,10 +196,7 @@ export class Space {
   }
 
   has(set: StateSet, state: ArrayLike<number>): boolean {
-    const { diagrams } = this;
-    for (let level = diagrams.levelOf(set); level !== STEPS; level = diagrams.levelOf(set))
-      set = diagrams.branch(set, state[this.controlAt[level]!]!);
-    return diagrams.hasStep(set, this.stepControl < 0 ? 0 : state[this.stepControl]!);
+    return this.finder.has(set, state);
   }
 
   /** Number of states in the set. */
@@ -217,92 +230,16 @@ export class Space {
 
   /** Some state of the set, quickly; controls at rest where that is easily had. The set must not be empty. */
   some(set: StateSet): MachineState {
-    const { diagrams, rest } = this;
-    const state = rest.slice();
-    for (let level = diagrams.levelOf(set); level !== STEPS; level = diagrams.levelOf(set)) {
-      const control = this.controlAt[level]!;
-      let position = control < 0 ? 0 : rest[control]!;
-      if (diagrams.branch(set, position) === EMPTY)
-        for (position = 0; diagrams.branch(set, position) === EMPTY; ) position++;
-      if (control >= 0) state[control] = position;
-      set = diagrams.branch(set, position);
-    }
-    if (this.stepControl >= 0 && !diagrams.hasStep(set, rest[this.stepControl]!)) {
-      let step = 0;
-      while (!diagrams.hasStep(set, step)) step++;
-      state[this.stepControl] = step;
-    }
-    return state;
+    return this.finder.some(set);
   }
 
   /** The state of the set in which fewest controls are away from rest; undefined for the empty set. */
   nearest(set: StateSet): MachineState | undefined {
-    if (set === EMPTY) return undefined;
-    this.toRest ??= new Distances(this, this.rest);
-    return this.toRest.nearest(set);
+    return this.finder.nearest(set);
   }
 
   /** The state of the set in which fewest controls differ from `wanted`. */
   nearestTo(set: StateSet, wanted: ArrayLike<number>): MachineState | undefined {
-    return set === EMPTY ? undefined : new Distances(this, wanted).nearest(set);
-  }
-}
-
-/** How many controls must differ from a wanted state, by set: kept, since sets that are asked in turn share most of their parts. */
-class Distances {
-  private readonly space: Space;
-  private readonly wanted: ArrayLike<number>;
-  private readonly step: number;
-  private readonly known = new Map<StateSet, number>();
-
-  constructor(space: Space, wanted: ArrayLike<number>) {
-    this.space = space;
-    this.wanted = wanted;
-    this.step = space.stepControl < 0 ? 0 : wanted[space.stepControl]!;
-  }
-
-  nearest(of: StateSet): MachineState {
-    const { space, wanted, step } = this;
-    const { diagrams, controlAt, stepControl } = space;
-    const state = Uint8Array.from(wanted);
-    let set = of;
-    for (let level = diagrams.levelOf(set); level !== STEPS; level = diagrams.levelOf(set)) {
-      const control = controlAt[level]!;
-      const home = control < 0 ? 0 : wanted[control]!;
-      let best = Infinity;
-      let position = -1;
-      for (let p = 0; p < diagrams.arity[level]!; p++) {
-        const far = this.distance(diagrams.branch(set, p)) + (p === home ? 0 : 1);
-        if (far < best) {
-          best = far;
-          position = p;
-        }
-      }
-      if (control >= 0) state[control] = position;
-      set = diagrams.branch(set, position);
-    }
-    if (stepControl >= 0 && !diagrams.hasStep(set, step)) {
-      let found = 0;
-      while (!diagrams.hasStep(set, found)) found++;
-      state[stepControl] = found;
-    }
-    return state;
-  }
-
-  private distance(set: StateSet): number {
-    if (set === EMPTY) return Infinity;
-    const known = this.known.get(set);
-    if (known !== undefined) return known;
-    const { diagrams, controlAt } = this.space;
-    const level = diagrams.levelOf(set);
-    let best = Infinity;
-    if (level === STEPS) best = diagrams.hasStep(set, this.step) ? 0 : 1;
-    else {
-      const home = controlAt[level]! < 0 ? 0 : this.wanted[controlAt[level]!]!;
-      for (let p = 0; p < diagrams.arity[level]!; p++)
-        best = Math.min(best, this.distance(diagrams.branch(set, p)) + (p === home ? 0 : 1));
-    }
-    this.known.set(set, best);
-    return best;
+    return this.finder.nearestTo(set, wanted);
   }
 }

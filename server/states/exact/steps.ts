@@ -3,6 +3,7 @@ import type { ContactId, ControlId, MachineState } from "../../machine/machine.t
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { type Reach, settle } from "./reach.ts";
 import type { Space } from "./space.ts";
+import type { StateFinder } from "./state-finder.ts";
 
 /** All steps of one control that share their states before: from position p to q when `to[p][q]`. */
 export interface Step {
@@ -64,20 +65,37 @@ export class Steps {
   }
 
   /** A step of one of `steps` from a state of `from` to a state of `to`; undefined when there is none. */
-  one(steps: readonly Step[], from: StateSet, to: StateSet): { state: MachineState; before: MachineState } | undefined {
-    const { space } = this;
-    const { diagrams } = space;
-    for (const step of steps) {
-      const start = diagrams.and(diagrams.and(step.before, from), diagrams.move(to, step.back));
-      if (start === EMPTY) continue;
-      const before = space.nearest(start)!;
-      const state = before.slice();
-      for (let q = 0; q < step.to.length; q++) {
-        if (step.to[before[step.control]!]![q] !== 1) continue;
-        state[step.control] = q;
-        if (space.has(to, state)) return { state, before };
-      }
-    }
-    return undefined;
+  one(steps: readonly Step[], from: StateSet, to: StateSet): Pair | undefined {
+    return oneStep(this.space.finder, { steps, from, to });
   }
+}
+
+/** States before and after a step. */
+export interface Pair {
+  readonly state: MachineState;
+  readonly before: MachineState;
+}
+
+/** A step of one of `steps` from a state of `from` to a state of `to`, to be looked for. */
+export interface SomeStep {
+  readonly steps: readonly Step[];
+  readonly from: StateSet;
+  readonly to: StateSet;
+}
+
+/** Undefined when there is none. */
+export function oneStep(finder: StateFinder, { steps, from, to }: SomeStep): Pair | undefined {
+  const { diagrams } = finder;
+  for (const step of steps) {
+    const start = diagrams.and(diagrams.and(step.before, from), diagrams.move(to, step.back));
+    if (start === EMPTY) continue;
+    const before = finder.nearest(start)!;
+    const state = before.slice();
+    for (let q = 0; q < step.to.length; q++) {
+      if (step.to[before[step.control]!]![q] !== 1) continue;
+      state[step.control] = q;
+      if (finder.has(to, state)) return { state, before };
+    }
+  }
+  return undefined;
 }
