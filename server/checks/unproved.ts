@@ -40,6 +40,15 @@ export function couldExceed(engine: Engine, { exact, bound }: Found, limit: numb
   return bound === undefined ? coversAll(engine) : bound > limit * (1 + ROUNDING);
 }
 
+/** `at least 3 A, and at most 40 A`, `an amount that is not known`: all that is known of it. */
+export function rangeInWords(found: Found, amount: (value: number) => string): string {
+  const bound = mostOf(found);
+  const most = Number.isFinite(bound) ? `at most ${amount(bound)}` : "an amount that is not known";
+  return found.largest === undefined ? most : `at least ${amount(found.largest.value)}, and ${most}`;
+}
+
+type Words = Pick<Report, "gravity" | "what" | "why" | "advice">;
+
 /** `what` and `why` of such a finding; `amount` writes a number with its unit, `verb` says what is done: `carries`. */
 export function unprovedWords(
   subject: string,
@@ -47,13 +56,17 @@ export function unprovedWords(
   found: Found,
   limit: string,
   amount: (value: number) => string,
-): Pick<Report, "gravity" | "what" | "why" | "advice"> {
-  const least = found.largest === undefined ? "" : ` at least ${amount(found.largest.value)}`;
-  const bound = mostOf(found);
-  const most = Number.isFinite(bound) ? `at most ${amount(bound)}` : "an amount that is not known";
+): Words {
+  return cutShortWords(
+    `${subject} could not be judged to the end: it ${verb} ${rangeInWords(found, amount)}; the limit is ${limit}.`,
+  );
+}
+
+/** Of any question that a search cut short leaves open. */
+export function cutShortWords(what: string): Words {
   return {
     gravity: "information",
-    what: `${subject} could not be judged to the end: it ${verb}${least}${least === "" ? " " : ", and "}${most}; the limit is ${limit}.`,
+    what,
     why: "The search was cut short there, so that nothing more being said is no all-clear.",
     advice: "Look at this one by hand, or split the machine into circuits that do not share a control.",
   };

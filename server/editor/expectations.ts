@@ -81,6 +81,11 @@ function judged(engine: Engine, expectation: Expectation): Judged {
         proof: "not-covered",
         words: "This held in the states that were looked at, but not all were: it is not proved.",
       };
+    case "cut-short":
+      return {
+        proof: "not-covered",
+        words: "This held as far as was looked, but the search for more was cut short: it is not proved.",
+      };
     case "not-judged":
       return { proof: "unclear", words: `This was not judged: ${result.why}.` };
   }

@@ -3,7 +3,7 @@ import type { MachineState } from "../../machine/machine.ts";
 import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { largestLegAmps, notHumming } from "../currents.ts";
-import { unproved, unprovedWords } from "../unproved.ts";
+import { largestInWords, unproved, unprovedWords } from "../unproved.ts";
 import { amps, related } from "../words.ts";
 
 export const breakerSize: Check = {
@@ -30,7 +30,7 @@ export const breakerSize: Check = {
       if (most && most.value > size * (1 + 1e-6))
         report({
           place: contact.namePlace,
-          what: `${contact.name} is rated ${amps(size)} and carries ${amps(most.value)}.`,
+          what: `${contact.name} is rated ${amps(size)} and carries ${largestInWords(carried, amps)}.`,
           why: "It opens in normal use.",
           advice: "Check what it feeds in this state; never fit a larger one than the maker names.",
           state: shown(engine, most.state),
@@ -52,7 +52,7 @@ export const breakerSize: Check = {
       if (worst && worst.value > rated * (1 + 1e-6))
         report({
           place: supply.place,
-          what: `The breaker is rated ${amps(rated)}, and the machine draws ${amps(worst.value)} from one leg.`,
+          what: `The breaker is rated ${amps(rated)}, and the machine draws ${largestInWords(found, amps)} from one leg.`,
           why: "It trips in normal use, and a larger one in its place would leave the wiring of the house unprotected.",
           advice:
             "Check the loads that are on together in this state; the circuit and its wire must be sized for the machine, not the breaker alone. Follow the local code.",

@@ -1,6 +1,6 @@
 /** A breaker or fuse much larger than what it feeds: it stands a fault that it should open on. */
 import type { Contact, Load } from "../../machine/machine.ts";
-import type { Engine, Extreme } from "../../states/engine.ts";
+import type { Engine, Extreme, Extremes } from "../../states/engine.ts";
 import { coversAll, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { drawsAllThatItCan, largestLegAmps, notHumming } from "../currents.ts";
@@ -14,6 +14,7 @@ import {
   SMALL_FUSES,
   standardSizes,
 } from "../tables/conductors.ts";
+import { cutShortWords, isProved, mostOf, rangeInWords } from "../unproved.ts";
 import { amps, contactName, list, loadName, related, relatedOnce, terminalName } from "../words.ts";
 
 export const breakerTooLarge: Check = {
@@ -28,20 +29,30 @@ export const breakerTooLarge: Check = {
     const all = drawsAllThatItCan(engine, care);
     const draws = supply.breakerAmps === undefined || !all ? undefined : largestLegAmps(engine, care);
     yield;
-    if (draws?.exact && draws.largest && draws.largest.value > 0) {
-      const most = largestBreaker(draws.largest.value, supply.frequency);
-      if (supply.breakerAmps! > most)
+    if (draws && mostOf(draws) > 0) {
+      const rated = supply.breakerAmps!;
+      const found = draws.largest && draws.largest.value > 0 ? draws.largest : undefined;
+      const most = largestBreaker(mostOf(draws), supply.frequency);
+      if (found && rated > most)
         report({
           place: supply.place,
-          what: `The breaker is rated ${amps(supply.breakerAmps!)}, and the machine draws ${amps(draws.largest.value)} at most; ${amps(most)} would be enough.`,
+          what: `The breaker is rated ${amps(rated)}, and the machine draws ${amps(mostOf(draws))} at most; ${amps(most)} would be enough.`,
           why: "A fault inside that draws less than the breaker stands goes on burning, in a cord and leads that are not made for it. (NEC 422.11(E), from memory; written for appliances without motors.)",
           advice:
             "Look at the plate of the machine: the breaker or fuse that it names must not be exceeded. Follow the local code.",
-          state: shown(engine, draws.largest.state),
+          state: shown(engine, found.state),
           related: machine.loads
-            .filter(({ id }) => onIn(engine, id, draws.largest!))
+            .filter(({ id }) => onIn(engine, id, found))
             .slice(0, 6)
             .map((load) => related(load.namePlace, `${load.name} is on in this state`)),
+        });
+      else if (!isProved(draws) && rated > largestBreaker(found?.value ?? 0, supply.frequency))
+        report({
+          ...cutShortWords(
+            `It could not be judged to the end whether the breaker, rated ${amps(rated)}, is larger than the machine needs: it draws ${rangeInWords(draws, amps)}.`,
+          ),
+          place: supply.place,
+          related: [],
         });
     }
     for (const fuse of machine.contacts) {
@@ -50,8 +61,12 @@ export const breakerTooLarge: Check = {
       if (size === undefined) continue;
       yield;
       const carried = engine.extreme({ of: "carries", contact: fuse.id }, care);
+      if (!isProved(carried)) {
+        tellOpen(fuse, size, carried);
+        continue;
+      }
       const most = carried.largest;
-      if (!carried.exact || !most || !(most.value > 0)) continue;
+      if (!most || !(most.value > 0)) continue;
       const loads = fedBy(engine, fuse.id, most.state).loads.map((id) => machine.loads[id]!);
       if (loads.length === 0 || loads.some(({ known }) => !known)) continue;
       const thin = thinWires(engine, fuse, most, size);
@@ -81,6 +96,22 @@ export const breakerTooLarge: Check = {
             loads.map((load) => related(load.namePlace, `fed through ${fuse.name}`)),
           ),
         });
+    }
+
+    /** How much flows through it, and behind it to which loads, is not known in every state. */
+    function tellOpen(fuse: Contact, size: number, carried: Extremes): void {
+      const thin = machine.wires.some(({ area, insulation, kind }) => {
+        const limit = kind === "wire" && area !== undefined ? applianceLeadAmps(area, insulation) : undefined;
+        return limit !== undefined && limit.amps < size;
+      });
+      if (!thin && !(all && size > largestFuse(carried.largest?.value ?? 0, [], supply.frequency))) return;
+      report({
+        ...cutShortWords(
+          `It could not be judged to the end whether ${contactName(machine, fuse.id)}, rated ${amps(size)}, is larger than what is behind it stands or needs: it carries ${rangeInWords(carried, amps)}.`,
+        ),
+        place: fuse.namePlace,
+        related: [],
+      });
     }
 
     function thinWires(of: Engine, fuse: Contact, { state }: Extreme, size: number) {

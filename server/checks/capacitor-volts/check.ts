@@ -1,7 +1,7 @@
 /** A capacitor that sees more volts than it is rated for; it can see more than the supply. */
 import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { unproved, unprovedWords } from "../unproved.ts";
+import { largestInWords, unproved, unprovedWords } from "../unproved.ts";
 import { loadName, related, relatedOnce, volts } from "../words.ts";
 
 export const capacitorVolts: Check = {
@@ -25,7 +25,7 @@ export const capacitorVolts: Check = {
       const live = Math.max(...machine.supply.legs.map(({ volts: v }) => Math.hypot(v.re, v.im)));
       report({
         place: load.namePlace,
-        what: `${loadName(machine, load.id)} is rated ${volts(load.ratedVolts)} and sees ${volts(largest.value)}.`,
+        what: `${loadName(machine, load.id)} is rated ${volts(load.ratedVolts)} and sees ${largestInWords(found, volts)}.`,
         why: `${largest.value > live * 1.05 ? "In series with a winding a capacitor gets more volts than the supply; it" : "It"} breaks down and may burst.`,
         advice: `Fit one rated for at least ${volts(largest.value)} and the same microfarads; discharge the old one through some kilohms before touching it.`,
         state: shown(engine, largest.state),

@@ -65,11 +65,14 @@ export const contactOverRating: Check = {
       function look(act: Act, whole: Extremes): void {
         const { possible } = working;
         // What no kind of load may exceed needs no telling apart.
-        if (!mayBeOver(whole, lowestLimit(ratings, possible, act))) return;
+        const lowest = lowestLimit(ratings, possible, act);
+        if (!mayBeOver(whole, lowest)) return;
         const over = judged.of(contact, possible, act, whole);
-        if (over) overloads.push(over);
-        else if (act === "carry") lookFurther(act, whole, lowestLimit(ratings, possible, act));
-        else {
+        if (over) {
+          overloads.push(over);
+          return;
+        }
+        if (act !== "carry")
           // Each kind of load against its own limit, also where another kind draws more through the same contact.
           for (const { duty, limit, current } of sharesOf(engine, contact, ratings, possible, act, whole)) {
             const share = judged.ofShare(contact, possible, act, duty, current);
@@ -77,14 +80,9 @@ export const contactOverRating: Check = {
               overloads.push(share);
               return;
             }
-            lookFurther(act, current, limit);
+            if (mayBeOver(current, limit)) open.push({ act, found: current, limit });
           }
-        }
-      }
-
-      /** Not over as far as is known: what may still be. */
-      function lookFurther(act: Act, found: Extremes, limit: Limit | undefined): void {
-        if (limit && mayBeOver(found, limit)) open.push({ act, found, limit });
+        if (lowest && (possible.length > 1 || !isProved(whole))) open.push({ act, found: whole, limit: lowest });
       }
     }
 

@@ -3,7 +3,7 @@ import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { largestLegAmps, notHumming } from "../currents.ts";
 import { cordLimit, fixedWiringLimit } from "../tables/conductors.ts";
-import { unproved, unprovedWords } from "../unproved.ts";
+import { largestInWords, unproved, unprovedWords } from "../unproved.ts";
 import { amps, related, relatedOnce } from "../words.ts";
 
 export const cordSize: Check = {
@@ -29,7 +29,7 @@ export const cordSize: Check = {
       if (draws.largest && draws.largest.value > limit.amps * (1 + 1e-6))
         report({
           place: of.place,
-          what: `The ${name} of ${of.text} is good for ${amps(limit.amps)}, and the machine draws ${amps(draws.largest.value)} from one leg.`,
+          what: `The ${name} of ${of.text} is good for ${amps(limit.amps)}, and the machine draws ${largestInWords(draws, amps)} from one leg.`,
           why: `It runs hot all along its length, most where it is coiled or boxed in. (${limit.source}.)`,
           advice: `Look at the marking on the ${name} itself; if the text is right, it must be replaced by a thicker one. Follow the local code.`,
           state: shown(engine, draws.largest.state),

@@ -1,6 +1,7 @@
 /** `expect` statements that some reachable state refutes, or that say nothing. */
 import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
+import { cutShortWords } from "../unproved.ts";
 import { related } from "../words.ts";
 import { judgeExpectation } from "./judge.ts";
 
@@ -54,6 +55,13 @@ export const expectation: Check = {
             what: `This held in the states that were looked at (${said}), but not all were.`,
             why: "It is not proved.",
             advice: "See what was not covered, at the supply.",
+            related: places,
+          });
+          break;
+        case "cut-short":
+          report({
+            ...cutShortWords(`This could not be judged to the end (${said}): it held as far as was looked.`),
+            place: one.place,
             related: places,
           });
           break;

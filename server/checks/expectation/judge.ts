@@ -15,6 +15,8 @@ export type Outcome =
   | { readonly outcome: "never-happens" }
   /** It held in all the states that were looked at, but not all were. */
   | { readonly outcome: "not-covered" }
+  /** The search for the most and the least of an amount was cut short; what was found held. */
+  | { readonly outcome: "cut-short" }
   /** The statement is not one that can be judged: unknown verb, or a subject of another kind. */
   | { readonly outcome: "not-judged"; readonly why: string };
 
@@ -213,8 +215,10 @@ function judgeGets(engine: Engine, expectation: Expectation, subject: Target, ca
     return { outcome: "refuted", state: largest.state, instead: `it gets ${say(largest.value)}` };
   if (smallest && smallest.value < low * (1 - 1e-9) - 1e-9)
     return { outcome: "refuted", state: smallest.state, instead: `it gets ${say(smallest.value)}` };
+  if (!engine.covered().complete) return { outcome: "not-covered" };
+  if (!exact) return { outcome: "cut-short" };
   if (!smallest || !largest) return { outcome: "not-judged", why: "its value is not known as a number" };
-  return exact && engine.covered().complete ? { outcome: "holds" } : { outcome: "not-covered" };
+  return { outcome: "holds" };
 }
 
 function insteadWords(engine: Engine, subject: Target, state: MachineState): string {

@@ -2,6 +2,7 @@
 import { edit } from "../../machine/edit.ts";
 import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
+import { mostVolts, type VoltsFound } from "../volts-found.ts";
 import { list, loadName, related, relatedOnce, volts } from "../words.ts";
 
 export const lostNeutral: Check = {
@@ -14,14 +15,14 @@ export const lostNeutral: Check = {
     const neutral = legs.find(({ role }) => role === "neutral");
     if (!analyse || !neutral || legs.filter(({ role }) => role === "live").length < 2) return;
     const engine = yield* analyse(edit(machine, [{ edit: "lose-leg", terminal: neutral.terminal }]));
-    const hit: { id: number; value: number; state: Uint8Array }[] = [];
+    const hit: (VoltsFound & { readonly id: number })[] = [];
     for (const load of machine.loads) {
       yield;
       if (load.ratedVolts === undefined || load.kind === "resistor" || load.kind === "capacitor") continue;
       const over = engine.when(load.id, ["over"]);
       if (engine.isEmpty(over)) continue;
-      const largest = engine.extreme({ of: "load-volts", load: load.id }, over).largest;
-      if (largest) hit.push({ id: load.id, value: largest.value, state: largest.state });
+      const most = mostVolts(engine, load.id, over);
+      if (most && Number.isFinite(most.value)) hit.push({ id: load.id, ...most });
     }
     const missing = engine.covered().missing;
     looked(
@@ -45,15 +46,19 @@ export const lostNeutral: Check = {
     const load = machine.loads[worst.id]!;
     report({
       place: machine.supply.place,
-      what: `If the neutral ${neutral.name} is lost, ${loadName(machine, worst.id)} gets up to ${volts(worst.value)} instead of ${volts(load.ratedVolts!)}${hit.length > 1 ? `, and ${list(hit.filter((h) => h !== worst).map((h) => machine.loads[h.id]!.name))} ${hit.length > 2 ? "get" : "gets"} too many volts as well` : ""}.`,
+      what: `If the neutral ${neutral.name} is lost, ${loadName(machine, worst.id)} gets ${upTo(worst)} instead of ${volts(load.ratedVolts!)}${hit.length > 1 ? `, and ${list(hit.filter((h) => h !== worst).map((h) => machine.loads[h.id]!.name))} ${hit.length > 2 ? "get" : "gets"} too many volts as well` : ""}.`,
       why: `Loads of the two legs are then in series, and the one of the higher resistance takes most of the volts.${missing.length > 0 ? " Not every state was looked at." : ""}`,
       advice:
         "When several loads of one leg die together, check the neutral at the outlet and the terminal block before fitting new parts.",
       state: shown(engine, worst.state),
       related: relatedOnce(
         machine.supply.place,
-        hit.map((h) => related(machine.loads[h.id]!.namePlace, `up to ${volts(h.value)}`)),
+        hit.map((h) => related(machine.loads[h.id]!.namePlace, upTo(h))),
       ),
     });
   },
 };
+
+function upTo({ value, proved }: VoltsFound): string {
+  return `${proved ? "up to" : "at least"} ${volts(value)}`;
+}

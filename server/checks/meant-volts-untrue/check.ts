@@ -27,11 +27,12 @@ export const meantVoltsUntrue: Check = {
         const one = { ...load, alsoAt: [at] };
         const search = yield* look(engine, on, (state) => meantVolts(one, voltsOf(engine, load.id, state)));
         if (search !== "none") continue;
-        const { largest, smallest } = engine.extreme({ of: "load-volts", load: load.id }, on);
+        const { largest, smallest, exact } = engine.extreme({ of: "load-volts", load: load.id }, on);
+        const besides = exact ? "" : ", as far as was looked";
         report({
           place: at.place,
           what: `${loadName(machine, load.id)} never gets ${volts(at.volts)}, though the text says that it works at that as well.`,
-          why: `The word hides findings about weak volts of this load. ${smallest && largest && largest.value - smallest.value > 0.5 ? `It gets ${volts(smallest.value)} to ${volts(largest.value)}.` : largest ? `It gets ${volts(largest.value)}.` : ""}`.trim(),
+          why: `The word hides findings about weak volts of this load. ${smallest && largest && largest.value - smallest.value > 0.5 ? `It gets ${volts(smallest.value)} to ${volts(largest.value)}${besides}.` : largest ? `It gets ${volts(largest.value)}${besides}.` : ""}`.trim(),
           advice: `Take out also at ${volts(at.volts)}, or look for the contact that should put ${load.name} on those volts.`,
           ...(largest ? { state: shown(engine, largest.state) } : {}),
           related: [related(load.namePlace, `${load.name} is described here`)],

@@ -5,7 +5,7 @@ import { shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { notHumming, wireAmps } from "../currents.ts";
 import { applianceLeadAmps, FREE_AIR } from "../tables/conductors.ts";
-import { unproved, unprovedWords } from "../unproved.ts";
+import { largestInWords, unproved, unprovedWords } from "../unproved.ts";
 import { amps, related, relatedOnce, terminalName } from "../words.ts";
 
 export const wireSize: Check = {
@@ -19,7 +19,7 @@ export const wireSize: Check = {
     const currents = new Map<WireId, Extremes>();
     // One finding for a run of wires alike: chains share their size.
     const worst = new Map<string, Wire>();
-    const open = new Map<string, Wire>();
+    const open = new Map<string, Wire[]>();
     for (const wire of sized) {
       yield;
       const limit = applianceLeadAmps(wire.area!, wire.insulation);
@@ -29,18 +29,22 @@ export const wireSize: Check = {
       const key = `${wire.sizeText} ${wire.insulation} ${found.largest?.value.toFixed(3)}`;
       if (found.largest && found.largest.value > limit.amps * (1 + 1e-6)) {
         if (!worst.has(key)) worst.set(key, wire);
-      } else if (unproved(engine, found, limit.amps * (1 + 1e-6)) && !open.has(key)) open.set(key, wire);
+      } else if (unproved(engine, found, limit.amps * (1 + 1e-6))) open.set(key, [...(open.get(key) ?? []), wire]);
     }
-    for (const wire of open.values()) {
+    for (const [wire, ...alike] of open.values()) {
+      if (!wire) continue;
       const found = currents.get(wire.id)!;
       const limit = amps(applianceLeadAmps(wire.area!, wire.insulation)!.amps);
       const subject = `The ${wire.sizeText ?? "thin"} wire from ${terminalName(machine, wire.a)} to ${terminalName(machine, wire.b)}`;
       const ends = relatedOnce(wire.place, [
         related(machine.terminals[wire.a]!.place, `from ${terminalName(machine, wire.a)}`),
         related(machine.terminals[wire.b]!.place, `to ${terminalName(machine, wire.b)}`),
+        ...alike.map(({ place, a, b }) =>
+          related(place, `the same of the wire from ${terminalName(machine, a)} to ${terminalName(machine, b)}`),
+        ),
       ]);
       report(
-        found.largest === undefined
+        found.largest === undefined && found.bound === undefined
           ? {
               gravity: "information",
               place: wire.place,
@@ -54,16 +58,16 @@ export const wireSize: Check = {
       );
     }
     for (const wire of worst.values()) {
-      const found = currents.get(wire.id)!.largest!;
+      const carried = currents.get(wire.id)!;
       const limit = applianceLeadAmps(wire.area!, wire.insulation)!;
       report({
         place: wire.place,
-        what: `The ${wire.sizeText ?? "thin"} wire from ${terminalName(machine, wire.a)} to ${terminalName(machine, wire.b)} carries ${amps(found.value)}; a lead of this size${wire.insulation ? "" : " without stated insulation"} is good for ${amps(limit.amps)}.`,
+        what: `The ${wire.sizeText ?? "thin"} wire from ${terminalName(machine, wire.a)} to ${terminalName(machine, wire.b)} carries ${largestInWords(carried, amps)}; a lead of this size${wire.insulation ? "" : " without stated insulation"} is good for ${amps(limit.amps)}.`,
         why: `Thin wire runs hot and its insulation chars. (${FREE_AIR.source}; leads inside an appliance, not building wire.)`,
         advice: wire.insulation
           ? "Fit a thicker wire."
           : "Fit a thicker wire, or, if its insulation stands more heat, write that behind its size, such as 150 C.",
-        state: shown(engine, found.state),
+        state: shown(engine, carried.largest!.state),
         related: relatedOnce(wire.place, [
           related(machine.terminals[wire.a]!.place, `from ${terminalName(machine, wire.a)}`),
           related(machine.terminals[wire.b]!.place, `to ${terminalName(machine, wire.b)}`),

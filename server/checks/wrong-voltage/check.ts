@@ -3,6 +3,7 @@ import type { Load, MachineState } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
 import { less, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
+import { mostVolts } from "../volts-found.ts";
 import { alikeFor, loadsInSeries, voltsOf } from "../weak-states.ts";
 import { loadName, percent, related, volts, watts } from "../words.ts";
 
@@ -16,18 +17,18 @@ export const wrongVoltage: Check = {
       if (load.ratedVolts === undefined || load.kind === "capacitor") continue;
       const over = engine.when(load.id, ["over"]);
       if (engine.isEmpty(over)) continue;
-      let largest = engine.extreme({ of: "load-volts", load: load.id }, over).largest;
-      let state = largest?.state ?? engine.witness(over);
+      let most = mostVolts(engine, load.id, over);
       if (load.kind === "start-winding") {
-        state = yield* withoutCapacitor(engine, load, over);
-        largest = state && { value: voltsOf(engine, load.id, state), state };
+        const state = yield* withoutCapacitor(engine, load, over);
+        most = state && { value: voltsOf(engine, load.id, state), state, proved: true };
       }
-      if (!state) continue;
-      const value = largest?.value;
+      if (!most) continue;
+      const { state, proved } = most;
+      const value = Number.isFinite(most.value) ? most.value : undefined;
       const power = value === undefined ? undefined : (value / load.ratedVolts) ** 2;
       report({
         place: load.namePlace,
-        what: `${loadName(machine, load.id)} is made for ${volts(load.ratedVolts)} and gets ${value === undefined ? "more" : volts(value)}.`,
+        what: `${loadName(machine, load.id)} is made for ${volts(load.ratedVolts)} and gets ${value === undefined ? "more" : `${proved ? "" : "at least "}${volts(value)}`}.`,
         why:
           load.kind === "heater" && load.ratedWatts !== undefined && power !== undefined
             ? `It then takes ${watts(load.ratedWatts * power)} instead of ${watts(load.ratedWatts)} and burns out.`
