@@ -40,8 +40,9 @@ export function couldExceed(engine: Engine, { exact, bound }: Found, limit: numb
   return bound === undefined ? coversAll(engine) : bound > limit * (1 + ROUNDING);
 }
 
-/** `at least 3 A, and at most 40 A`, `an amount that is not known`: all that is known of it. */
+/** `3 A`, `at least 3 A, and at most 40 A`, `an amount that is not known`: all that is known of it. */
 export function rangeInWords(found: Found, amount: (value: number) => string): string {
+  if (found.largest && isProved(found)) return amount(found.largest.value);
   const bound = mostOf(found);
   const most = Number.isFinite(bound) ? `at most ${amount(bound)}` : "an amount that is not known";
   return found.largest === undefined ? most : `at least ${amount(found.largest.value)}, and ${most}`;

@@ -88,6 +88,49 @@ describe("a machine with nothing wrong, whose searches", () => {
   });
 });
 
+describe("a contact that carries 10 A, found to open 120 V of perhaps 240 V", () => {
+  function said(rating: string): string[] {
+    const [machine] = machinesOf(`machine "Bench"
+supply 120/240 V 60 Hz legs L1 L2 N PE
+switch SW 1 to 2 closed in on, open in off rated ${rating}
+heater HT 1200 W 120 V
+wire L1 to SW to HT to N
+`);
+    const engine = toEnd(analyse(machine!));
+    const { extreme } = engine;
+    engine.extreme = (quantity, care) => {
+      const found = extreme.call(engine, quantity, care);
+      return quantity.of === "breaks-volts" ? { ...found, exact: false, bound: 240 } : found;
+    };
+    return toEnd(runChecks(engine))
+      .filter(({ id }) => id === "contact-over-rating")
+      .map(({ what }) => what);
+  }
+
+  it.each([
+    ["15 A 250 V", []],
+    [
+      "15 A 125 V",
+      ["SW could not be judged to the end: it switches at least 120 V, and at most 240 V; the limit is 125 V."],
+    ],
+    [
+      "15 A 125 V or 5 A 250 V",
+      [
+        "SW could not be judged to the end: it carries 10 A; the limit is 5 A at 250 V (it switches at least 120 V, and at most 240 V).",
+      ],
+    ],
+    [
+      "5 A 125 V or 15 A 250 V",
+      [
+        "SW could not be judged to the end: it carries 10 A; the limit is 5 A at 125 V (it switches at least 120 V, and at most 240 V).",
+      ],
+    ],
+    ["5 A 125 V or 2 A 250 V", ["SW carries, makes and breaks 10 A; rated 5 A at 125 V."]],
+  ])("rated %s", (rating, words) => {
+    expect(said(rating)).toEqual(words);
+  });
+});
+
 /** A heater in series with another, and nine switched ones of 10 W beside that: 512 kinds of state, weak in all for the same cause. */
 const MANY = [...Array(9).keys()].map(
   (n) => `switch S${n} 1 to 2 closed in on, open in off\nheater H${n} 10 W 120 V\nwire HT.2 to S${n} to H${n} to N\n`,

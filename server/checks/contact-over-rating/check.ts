@@ -8,7 +8,7 @@ import type { Check } from "../check.ts";
 import { fedBy } from "../fed-by.ts";
 import { ACT_WORDS, type Act, isOver, judge, type Limit, lowestLimit } from "../rating.ts";
 import { sharesOf } from "../shares.ts";
-import { couldExceed, isProved, mostOf, unprovedWords } from "../unproved.ts";
+import { couldExceed, type Found, isProved, mostOf, rangeInWords, unprovedWords } from "../unproved.ts";
 import { amps, contactName, list, loadName, related, relatedOnce, volts } from "../words.ts";
 import { anyWorkingVolts, type WorkingVolts, workingVolts } from "../working-volts.ts";
 import { type Overload, Overloads } from "./overloads.ts";
@@ -59,7 +59,7 @@ export const contactOverRating: Check = {
       if (!movedByInputs(machine, contact) || mayBeOver(carried, lowestLimit(ratings, working.possible, "break")))
         look("break", engine.extreme({ of: "breaks", contact: contact.id }, engine.all()));
       if (overloads.length > 0) tell(contact, overloads);
-      else if (open[0]) tellOpen(contact, open[0]);
+      else if (open[0]) tellOpen(contact, working, open[0]);
       else tellOpenVolts(contact, working, carried);
 
       function look(act: Act, whole: Extremes): void {
@@ -106,24 +106,24 @@ export const contactOverRating: Check = {
     }
 
     /** Nothing over was found, but the search did not end, and what it leaves open may be over. */
-    function tellOpen(contact: Contact, { act, found, limit }: OpenAct): void {
+    function tellOpen(contact: Contact, { possible }: WorkingVolts, { act, found, limit }: OpenAct): void {
+      const switched = possible.length > 1 ? ` (it switches ${rangeInWords(acrossOf(possible), volts)})` : "";
       report({
-        ...unprovedWords(contactName(machine, contact.id), ACT_WORDS[act], found, limit.words, amps),
+        ...unprovedWords(contactName(machine, contact.id), ACT_WORDS[act], found, limit.words + switched, amps),
         place: contact.namePlace,
         related: ratingAndLoads(machine, contact, [limit.point], []),
       });
     }
 
     /** It may switch more volts than it is rated for at all, or, where it is sure to, no current was found so far. */
-    function tellOpenVolts(contact: Contact, { found, possible }: WorkingVolts, carried: Extremes): void {
+    function tellOpenVolts(contact: Contact, { possible }: WorkingVolts, carried: Extremes): void {
       const most = possible.at(-1)!;
       const verdict = judge(contact.ratings, most, "resistive", "carry", 0);
       if (verdict.verdict !== "not-rated") return;
       const name = contactName(machine, contact.id);
-      const across = { largest: { value: found }, exact: false, bound: most };
       report({
         ...(possible.length > 1
-          ? unprovedWords(name, "switches", across, volts(verdict.highest), volts)
+          ? unprovedWords(name, "switches", acrossOf(possible), volts(verdict.highest), volts)
           : unprovedWords(
               name,
               "carries",
@@ -163,6 +163,11 @@ export const contactOverRating: Check = {
     }
   },
 };
+
+/** Working volts that are not known to the end, smallest first, as what is known of them. */
+function acrossOf(possible: readonly number[]): Found {
+  return { largest: { value: possible[0]! }, exact: false, bound: possible.at(-1)! };
+}
 
 function isFuse({ role }: Contact): boolean {
   return role === "fuse" || role === "breaker";
