@@ -91,15 +91,15 @@ export class Paths {
     return undefined;
   }
 
-  /** Words of the first rule that allows the move. */
+  /** Words of the rule that allows the move: of one that a person can do, where there is one, else of the first. */
   private words(move: InputMove, from: MachineState, position: number): string {
     const control = this.space.machine.controls[move.control]!;
     const name = control.positions[position]!.name;
-    const allowed = this.reach.inputs.find(
+    const allowed = this.reach.inputs.filter(
       (one) =>
         one.control === move.control && one.to[from[move.control]!]![position] === 1 && this.space.has(one.guard, from),
     );
-    const rule = allowed?.rule;
+    const rule = (allowed.find((one) => one.rule?.byHand) ?? allowed[0])?.rule;
     return rule === undefined ? `set ${control.name} to ${name}` : rule.words.replaceAll("{position}", name);
   }
 }
