@@ -17,6 +17,7 @@ import { AnswerStore, Answers } from "./answers.ts";
 import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
 import { ConductorExtremes } from "./conductors.ts";
+import { decidingLoads } from "./deciding-loads.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts, ElementStore, elementsOf } from "./elements.ts";
 import { EffortPool, extremesOf, SteadyExtremes } from "./extremes.ts";
@@ -180,19 +181,6 @@ function* watched<T>(run: Generator<void, T>, isStopped: () => boolean): Generat
     yield;
     isStopped();
   }
-}
-
-/** Loads that decide where settled controls go or whether an input can move. */
-function decidingLoads({ controls }: Machine): Set<LoadId> {
-  const loads = new Set<LoadId>();
-  for (const { rule, changes } of controls) {
-    if (rule?.rule === "coil" || rule?.rule === "current") loads.add(rule.load);
-    if (rule?.rule === "seat") for (const { load } of [...rule.opens, ...rule.stays]) loads.add(load);
-    if (rule?.rule === "motor") for (const load of [...rule.mains, ...rule.starts]) loads.add(load);
-    for (const { needs, unless } of changes ?? [])
-      for (const { load } of [...(needs ?? []).flat(), ...(unless ?? [])]) loads.add(load);
-  }
-  return loads;
 }
 
 /**
