@@ -1,7 +1,7 @@
 /** The exact engine: every state at once, by decision diagrams. How it works and what must stay true: `../ENGINE.md`. */
 import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
-import type { ContactId, ControlId, LoadId, Machine, MachineState } from "../../machine/machine.ts";
+import type { ContactId, ControlId, LoadId, MachineState } from "../../machine/machine.ts";
 import type {
   ControlMatch,
   Coverage,
