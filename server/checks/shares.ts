@@ -2,7 +2,16 @@
 import type { Contact, LoadId, Machine, RatingPoint } from "../machine/machine.ts";
 import type { Engine, Extremes } from "../states/engine.ts";
 import { dutyOf } from "./fed-by.ts";
-import { isOver, type Limit, LOAD_DUTIES, type LoadDuty, lowestLimit } from "./rating.ts";
+import {
+  type Act,
+  isOver,
+  judge,
+  type Limit,
+  LOAD_DUTIES,
+  type LoadDuty,
+  lowestLimit,
+  type Verdict,
+} from "./rating.ts";
 import { mostOf } from "./unproved.ts";
 
 export interface Share {
@@ -48,4 +57,45 @@ export function sharesOf(
     if (!limit || !isOver(most, limit)) return [];
     return [{ duty, limit, current: engine.extreme({ of, contact: contact.id, loads }, engine.all()) }];
   });
+}
+
+/** One kind of load, what flows for it at most, and how that stands against its limit. */
+export interface Nearest {
+  readonly duty: LoadDuty;
+  readonly current: Extremes;
+  readonly verdict: Verdict;
+}
+
+/**
+ * The kind of load for which an act comes nearest to its limit or goes furthest past it: the whole current against the limit of the kind that
+ * draws most of it, or the share of another kind against its own. Undefined when no current was found.
+ *
+ * @param main the kind that draws most of the largest current
+ */
+export function nearestToLimit(
+  engine: Engine,
+  contact: Contact,
+  volts: number,
+  act: Act,
+  whole: Extremes,
+  main: LoadDuty,
+): Nearest | undefined {
+  if (!whole.largest) return undefined;
+  const { ratings } = contact;
+  let nearest: Nearest = {
+    duty: main,
+    current: whole,
+    verdict: judge(ratings, volts, main, act, whole.largest.value),
+  };
+  if (act === "carry" || shareOfLimit(nearest) === undefined) return nearest;
+  for (const { duty, current } of sharesOf(engine, contact, ratings, [volts], act, whole)) {
+    if (duty === main || !current.largest) continue;
+    const one: Nearest = { duty, current, verdict: judge(ratings, volts, duty, act, current.largest.value) };
+    if ((shareOfLimit(one) ?? 0) > shareOfLimit(nearest)!) nearest = one;
+  }
+  return nearest;
+}
+
+function shareOfLimit({ verdict }: Nearest): number | undefined {
+  return verdict.verdict === "within" || verdict.verdict === "over" ? verdict.share : undefined;
 }

@@ -1,4 +1,5 @@
 /** `camleaf overview FILE`: a machine on one page: findings, what each load gets and when, what each contact switches. */
+import { boundsInWords } from "../checks/unproved.ts";
 import { contactReadout } from "../editor/contact-readout.ts";
 import { loadReadout, type Readout } from "../editor/readout.ts";
 import { analyseFile, CannotRead } from "./analyse-file.ts";
@@ -25,6 +26,8 @@ export async function overview(file: string, output: Output): Promise<number> {
           `${count(covered.nominal)} combinations of positions${covered.reachable === undefined ? "" : `, ${count(covered.reachable)} of them can be reached`}; all checked${covered.complete ? "" : " but for what is named below"}.`,
         );
       for (const sentence of covered?.missing ?? []) output.line(`  not covered: ${sentence}`);
+      const bounds = engine && boundsInWords(engine);
+      if (bounds) output.line(`  bounds only: ${bounds}`);
       output.line("");
       output.line(paint.strong("What each load gets"));
       for (const { id } of machine.loads) print(loadReadout(view, id), output);

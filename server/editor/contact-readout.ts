@@ -1,12 +1,14 @@
 /** What there is to say about a contact: when it is closed, what it carries, makes and breaks, and its margin against the rating. */
 import { type FedLoads, fedBy, startingMoment } from "../checks/fed-by.ts";
-import { ACT_WORDS, type Act, judge, type LoadDuty } from "../checks/rating.ts";
+import { ACT_WORDS, type Act, type LoadDuty } from "../checks/rating.ts";
+import { type Nearest, nearestToLimit } from "../checks/shares.ts";
+import { isProved, largestInWords, rangeInWords } from "../checks/unproved.ts";
 import { deviceWord, list, loadName } from "../checks/words.ts";
 import { workingVoltsOf } from "../checks/working-volts.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Contact, ContactId, MachineState } from "../machine/machine.ts";
 import { contactTest } from "../meter/part-tests.ts";
-import type { Engine } from "../states/engine.ts";
+import type { Engine, Extreme, Extremes } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
 import { type Fact, type Readout, stateWords, stillWorking, testFacts } from "./readout.ts";
 import type { MachineView } from "./view.ts";
@@ -41,12 +43,15 @@ function heatWords(contact: Contact): string {
   return opens + closes + resets;
 }
 
-/** One thing the contact does at its worst, and the kind of load that takes most of it then. */
+/** One thing the contact does at its worst. */
 interface ActFound {
   readonly act: Act;
-  /** The largest current and the state that shows it: for breaking, the state before. */
+  /** Undefined where it never does; for breaking, the state is the one before. */
   readonly most?: { readonly value: number; readonly state: MachineState };
-  readonly duty: () => LoadDuty;
+  /** All that is known of it: more may flow where the search was cut short. */
+  readonly whole: Extremes;
+  /** The kind of load for which it comes nearest to the rating; undefined where it never does. */
+  readonly nearest: () => Nearest | undefined;
 }
 
 interface Switched {
@@ -56,53 +61,68 @@ interface Switched {
   readonly acts: readonly ActFound[];
 }
 
-/** What the contact switches over every state; undefined when no current ever flows through it. */
+/** What the contact switches over every state; undefined when no current is known to flow through it in any. */
 function switchedBy(engine: Engine, contact: Contact): Switched | undefined {
-  const most = (of: "carries" | "makes" | "breaks") => {
-    const found = engine.extreme({ of, contact: contact.id }, engine.all()).largest;
-    return found && found.value > leastAmps ? found : undefined;
-  };
-  const carries = most("carries");
-  const makes = most("makes");
-  const breaks = most("breaks");
-  const flows = carries ?? makes;
+  const asked = (of: "carries" | "makes" | "breaks") => engine.extreme({ of, contact: contact.id }, engine.all());
+  const carried = asked("carries");
+  const made = asked("makes");
+  const flows = [carried.largest, made.largest].find((found) => found !== undefined && found.value > leastAmps);
   if (!flows) return undefined;
   const fed = fedBy(engine, contact.id, flows.state);
-  // What is interrupted flowed in the state before the change.
-  const before = breaks && { value: breaks.value, state: breaks.before ?? breaks.state };
+  const volts = workingVoltsOf(engine, contact, flows);
+  const found = (act: Act, whole: Extremes, main: (most: Extreme) => LoadDuty): ActFound => {
+    const { largest } = whole;
+    if (!largest || !(largest.value > leastAmps)) return { act, whole, nearest: () => undefined };
+    // What is interrupted flowed in the state before the change.
+    const state = act === "break" ? (largest.before ?? largest.state) : largest.state;
+    return {
+      act,
+      whole,
+      most: { value: largest.value, state },
+      nearest: () => nearestToLimit(engine, contact, volts, act, whole, main(largest)),
+    };
+  };
   return {
-    volts: workingVoltsOf(engine, contact, flows),
+    volts,
     fed,
     acts: [
-      { act: "carry", most: carries, duty: () => fed.main },
-      {
-        act: "make",
-        most: makes,
-        duty: () => (makes ? fedBy(engine, contact.id, makes.state, startingMoment(engine, makes)).main : fed.main),
-      },
-      {
-        act: "break",
-        most: before,
-        duty: () => (before ? fedBy(engine, contact.id, before.state).main : fed.main),
-      },
+      found("carry", carried, () => fed.main),
+      found("make", made, (most) => fedBy(engine, contact.id, most.state, startingMoment(engine, most)).main),
+      found("break", asked("breaks"), (most) => fedBy(engine, contact.id, most.before ?? most.state).main),
     ],
   };
 }
 
+const KIND_WORDS: Readonly<Record<LoadDuty, string>> = {
+  resistive: "heaters",
+  motor: "motors",
+  inductive: "coils and valves",
+  lamp: "lamps",
+};
+
 function currentFacts(engine: Engine, contact: Contact): Fact[] {
   const switched = switchedBy(engine, contact);
-  if (!switched) return [{ name: "carries", text: "no current in any state" }];
+  if (!switched) {
+    const found = engine.extreme({ of: "carries", contact: contact.id }, engine.all());
+    return [
+      {
+        name: "carries",
+        text: isProved(found) ? "no current in any state" : `not known: ${rangeInWords(found, amount.amps)}`,
+      },
+    ];
+  }
   const { volts, fed, acts } = switched;
-  const facts = acts.flatMap(({ act, most, duty }): Fact[] => {
+  const facts = acts.flatMap(({ act, most, whole, nearest }): Fact[] => {
     const name = ACT_WORDS[act];
     if (!most) {
       const nothing =
         act === "carry"
           ? "nothing once all that starts has started"
           : "nothing: something else in series does the switching";
-      return [{ name, text: nothing }];
+      return [{ name, text: isProved(whole) ? nothing : `not known: ${rangeInWords(whole, amount.amps)}` }];
     }
-    const verdict = judge(contact.ratings, volts, duty(), act, most.value);
+    const { verdict, current, duty } = nearest()!;
+    const share = current === whole ? "" : `; for ${KIND_WORDS[duty]} alone ${rangeInWords(current, amount.amps)}`;
     const margin =
       verdict.verdict === "within" || verdict.verdict === "over"
         ? `; ${Math.round(verdict.share * 100)} % of ${verdict.limit.words}${verdict.limit.stated ? "" : " (the stamp says nothing about this kind of load)"}`
@@ -110,7 +130,7 @@ function currentFacts(engine: Engine, contact: Contact): Fact[] {
           ? `; not rated at ${amount.volts(volts)}`
           : "";
     return [
-      { name, text: `${amount.amps(most.value)}${margin}` },
+      { name, text: `${rangeInWords(whole, amount.amps)}${share}${margin}` },
       { name: `${name} most`, text: stateWords(engine, most.state) },
     ];
   });
@@ -124,12 +144,16 @@ export interface NearestToRating {
   /** `carries`, `makes` or `breaks`. */
   readonly verb: string;
   readonly share: number;
+  /** False where the search for more was cut short. */
+  readonly proved: boolean;
   readonly state: MachineState;
 }
 
 export interface ContactDuty {
   /** What it does at most, in A: carry, make and break, those that it never does left out. */
-  readonly acts: readonly { readonly verb: string; readonly amps: number }[];
+  readonly acts: readonly { readonly verb: string; readonly amps: number; readonly words: string }[];
+  /** False where it may do more, or more than what was found nothing of: a search was cut short. */
+  readonly proved: boolean;
   readonly nearest?: NearestToRating;
   /** Its working volts, when its stamp says nothing about them. */
   readonly notRatedAt?: number;
@@ -137,20 +161,30 @@ export interface ContactDuty {
 
 export function contactDuty(engine: Engine, contact: Contact): ContactDuty {
   const switched = switchedBy(engine, contact);
-  if (!switched) return { acts: [] };
-  const acts: { verb: string; amps: number }[] = [];
+  if (!switched) {
+    const proved = (["carries", "makes"] as const).every((of) =>
+      isProved(engine.extreme({ of, contact: contact.id }, engine.all())),
+    );
+    return { acts: [], proved };
+  }
+  const proved = switched.acts.every(({ whole }) => isProved(whole));
+  const acts: { verb: string; amps: number; words: string }[] = [];
   let nearest: NearestToRating | undefined;
   let notRatedAt: number | undefined;
-  for (const { act, most, duty } of switched.acts) {
+  for (const { act, most, whole, nearest: near } of switched.acts) {
     if (!most) continue;
     const verb = ACT_WORDS[act];
-    acts.push({ verb, amps: most.value });
-    const verdict = judge(contact.ratings, switched.volts, duty(), act, most.value);
+    acts.push({ verb, amps: most.value, words: largestInWords(whole, amount.amps) });
+    const { verdict, current } = near()!;
     if (verdict.verdict === "not-rated") notRatedAt = switched.volts;
     if (verdict.verdict !== "within" && verdict.verdict !== "over") continue;
-    if (!nearest || verdict.share > nearest.share) nearest = { verb, share: verdict.share, state: most.state };
+    if (!nearest || verdict.share > nearest.share) {
+      const shows = current.largest!;
+      const state = act === "break" ? (shows.before ?? shows.state) : shows.state;
+      nearest = { verb, share: verdict.share, proved: isProved(current), state };
+    }
   }
-  return { acts, nearest, notRatedAt };
+  return { acts, proved, nearest, notRatedAt };
 }
 
 export function nearestToRating(engine: Engine, contact: Contact): NearestToRating | undefined {

@@ -1,5 +1,6 @@
 /** Small numbers beside the names in the text: what a load draws, how near a contact comes to its rating. */
 import { energised } from "../checks/ask.ts";
+import { largestInWords } from "../checks/unproved.ts";
 import { describeState } from "../machine/index.ts";
 import type { Contact, Load, MachineState } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
@@ -53,17 +54,18 @@ export function hints(
 
 function loadHint(engine: Engine, load: Load): Omit<Hint, "offset"> | undefined {
   if (!load.known) return undefined;
-  const most = engine.extreme({ of: "load-amps", load: load.id }, energised(engine, load.id)).largest;
+  const found = engine.extreme({ of: "load-amps", load: load.id }, energised(engine, load.id));
+  const most = found.largest;
   if (!most || !Number.isFinite(most.value)) return undefined;
-  return { text: amount.amps(most.value), tooltip: inWords("draws most", engine, most.state) };
+  return { text: largestInWords(found, amount.amps), tooltip: inWords("draws most", engine, most.state) };
 }
 
 function contactHint(engine: Engine, contact: Contact): Omit<Hint, "offset"> | undefined {
   const nearest = nearestToRating(engine, contact);
   if (!nearest) return undefined;
-  const { verb, share, state } = nearest;
+  const { verb, share, proved, state } = nearest;
   return {
-    text: `${verb} ${Math.round(share * 100)} % of its rating`,
+    text: `${verb} ${proved ? "" : "at least "}${Math.round(share * 100)} % of its rating`,
     tooltip: inWords(`${verb} most`, engine, state),
   };
 }

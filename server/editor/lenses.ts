@@ -97,8 +97,9 @@ function whenWords(engine: Engine, region: Region): string {
 function dutyOf(engine: Engine, name: string): string | undefined {
   const contact = engine.circuit.machine.contacts.find((each) => each.name === name);
   if (!contact) return undefined;
-  const { acts, nearest, notRatedAt } = contactDuty(engine, contact);
-  if (acts.length === 0) return "carries nothing in any state";
+  const { acts, proved, nearest, notRatedAt } = contactDuty(engine, contact);
+  if (acts.length === 0)
+    return proved ? "carries nothing in any state" : "not known what it carries: the search was cut short";
   // What it makes or breaks is told when it is another current than it carries, or what matters most.
   const carried = acts.find(({ verb }) => verb === "carries");
   const told = acts.filter(
@@ -109,5 +110,5 @@ function dutyOf(engine: Engine, name: string): string | undefined {
     : notRatedAt === undefined
       ? ""
       : `: not rated at ${amount.volts(notRatedAt)}`;
-  return told.map(({ verb, amps }) => `${verb} ${amount.amps(amps)}`).join(", ") + margin;
+  return told.map(({ verb, words }) => `${verb} ${words}`).join(", ") + margin;
 }

@@ -3,6 +3,7 @@ import { formatQuantity } from "../../grammar/quantity.ts";
 import type { Finding, Fix } from "../base/finding.ts";
 import { breakOf, lineEnd } from "../base/lines.ts";
 import type { Place } from "../base/place.ts";
+import { mostOf } from "../checks/unproved.ts";
 import type { Contact, Load, Machine } from "../machine/machine.ts";
 import type { FileView } from "./view.ts";
 
@@ -135,7 +136,12 @@ function lineOf({ supply: { legs } }: Machine) {
 /** The next larger stamp for the most that flows, and the horsepower of the largest motor where there is one. */
 function relayRating({ machines }: FileView, machine: Machine, { id, ratings }: Contact): string {
   const engine = machines.find((each) => each.machine === machine)?.engine;
-  const most = (of: "carries" | "makes") => engine?.extreme({ of, contact: id }, engine.all()).largest?.value ?? 0;
+  const most = (of: "carries" | "makes") => {
+    const found = engine?.extreme({ of, contact: id }, engine.all());
+    if (!found) return 0;
+    // What may flow, where that is known.
+    return Number.isFinite(mostOf(found)) ? mostOf(found) : (found.largest?.value ?? 0);
+  };
   const horsepower = Math.max(0, ...machine.parts.map((part) => part.horsepower ?? 0));
   const motor = horsepowers.find(([size]) => size >= horsepower - 1e-9);
   const amps = horsepower > 0 && motor ? most("carries") : Math.max(most("carries"), most("makes"));

@@ -2,6 +2,7 @@
 
 import { shownStateText } from "../base/finding.ts";
 import { isThermalProtector, onlyPossible, senses, shown } from "../checks/ask.ts";
+import { isProved, mostOf } from "../checks/unproved.ts";
 import { doing, list, partName } from "../checks/words.ts";
 import { continuityPaths } from "../circuit/paths.ts";
 import { describeCondition } from "../machine/index.ts";
@@ -49,7 +50,12 @@ export function rangeFacts(
   if (!largest || !Number.isFinite(largest.value)) return [];
   const top = say(largest.value);
   const bottom = smallest && Number.isFinite(smallest.value) ? say(smallest.value) : top;
-  const limits = extremes.exact ? "" : `, not above ${say(extremes.bound ?? largest.value)} (search ended early)`;
+  const bound = mostOf(extremes);
+  const limits = isProved(extremes)
+    ? extremes.exact
+      ? ""
+      : ", or less (the search was cut short)"
+    : `, ${Number.isFinite(bound) ? `not above ${say(bound)}` : "or more"} (the search was cut short)`;
   if (top === bottom) return [{ name, text: top + limits }];
   if (!withStates) return [{ name, text: `${bottom} to ${top}${limits}` }];
   return [

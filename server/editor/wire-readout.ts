@@ -2,6 +2,7 @@
 
 import { formatWireSize } from "../../grammar/quantity.ts";
 import { notHumming, wireAmps } from "../checks/currents.ts";
+import { isProved, rangeInWords, upToInWords } from "../checks/unproved.ts";
 import type { WireId } from "../machine/machine.ts";
 import { amount } from "./amounts.ts";
 import { type Fact, type Readout, stateWords, stillWorking } from "./readout.ts";
@@ -20,11 +21,14 @@ export function wireReadout({ machine, engine }: MachineView, id: WireId): Reado
   if (made.length > 0) facts.push({ name: "made of", text: made.join(", ") });
   if (!engine) facts.push(stillWorking);
   else {
-    const { largest, exact } = wireAmps(engine, id, notHumming(engine));
+    const found = wireAmps(engine, id, notHumming(engine));
+    const { largest, bound } = found;
     if (largest && largest.value > 0) {
-      facts.push({ name: "carries", text: `${exact ? "up to" : "at least"} ${amount.amps(largest.value)}` });
+      facts.push({ name: "carries", text: upToInWords(found, amount.amps) });
       facts.push({ name: "carries most", text: stateWords(engine, largest.state) });
-    } else if (exact) facts.push({ name: "carries", text: "no current in any state" });
+    } else if (isProved(found)) facts.push({ name: "carries", text: "no current in any state" });
+    else if (bound !== undefined)
+      facts.push({ name: "carries", text: `not known: ${rangeInWords(found, amount.amps)}` });
     else facts.push({ name: "carries", text: "not known: more than one wire joins the same points" });
   }
   return { name: ends.join(" to "), what: wire.kind, facts };

@@ -1,4 +1,5 @@
 /** A write-up of one machine of a file, from what the editor's own readouts say. */
+import { boundsInWords } from "../checks/unproved.ts";
 import { partReadings } from "../meter/readings.ts";
 import { drawCircuit, drawnSections } from "../pictures/drawing.ts";
 import { drawingSvg } from "../pictures/drawing-svg.ts";
@@ -74,6 +75,7 @@ export function writeUp(
       missing: [
         ...(engine?.covered().missing ?? ["the every-state analysis was not finished"]),
         ...(view.looked?.missing ?? []),
+        ...[engine && boundsInWords(engine)].filter((sentence) => sentence !== undefined),
       ],
       looked: view.looked?.at ?? [],
     },

@@ -1,6 +1,7 @@
 /** How hard a contact is worked over every state, against its rating: what burns contacts. */
-import { fedBy } from "../checks/fed-by.ts";
-import { judge } from "../checks/rating.ts";
+import { fedBy, startingMoment } from "../checks/fed-by.ts";
+import { nearestToLimit } from "../checks/shares.ts";
+import { upToInWords } from "../checks/unproved.ts";
 import { amps } from "../checks/words.ts";
 import { workingVoltsOf } from "../checks/working-volts.ts";
 import type { ContactId } from "../machine/machine.ts";
@@ -26,25 +27,28 @@ export function dutyOf(engine: Engine, contact: ContactId): Duty | undefined {
 function workOut(engine: Engine, id: ContactId): Duty | undefined {
   const contact = engine.circuit.machine.contacts[id]!;
   if (contact.ratings.length === 0) return undefined;
-  const carries = engine.extreme({ of: "carries", contact: id }, engine.all()).largest;
-  const makes = engine.extreme({ of: "makes", contact: id }, engine.all()).largest;
-  const most = carries && carries.value > 0 ? carries : makes;
-  if (!most || !(most.value > 0)) return undefined;
+  const carries = engine.extreme({ of: "carries", contact: id }, engine.all());
+  const makes = engine.extreme({ of: "makes", contact: id }, engine.all());
+  const most = [carries.largest, makes.largest].find((found) => found !== undefined && found.value > 0);
+  if (!most) return undefined;
   const volts = workingVoltsOf(engine, contact, most);
   let worst: Duty | undefined;
   for (const [act, found] of [
     ["carry", carries],
     ["make", makes],
   ] as const) {
-    if (!found || !(found.value > 0)) continue;
-    const verdict = judge(contact.ratings, volts, fedBy(engine, id, found.state).main, act, found.value);
+    const { largest } = found;
+    if (!largest || !(largest.value > 0)) continue;
+    const moment = act === "make" ? startingMoment(engine, largest) : undefined;
+    const { main } = fedBy(engine, id, largest.state, moment);
+    const { current, verdict } = nearestToLimit(engine, contact, volts, act, found, main)!;
     if (verdict.verdict === "not-rated") return { share: 2, words: verdict.words };
     if (verdict.verdict !== "within" && verdict.verdict !== "over") continue;
     if (worst && worst.share >= verdict.share) continue;
     const verb = act === "carry" ? "carries" : "makes";
     worst = {
       share: verdict.share,
-      words: `it ${verb} up to ${amps(found.value)} where ${amps(verdict.limit.amps)} is its rating`,
+      words: `it ${verb} ${upToInWords(current, amps)} where ${amps(verdict.limit.amps)} is its rating`,
     };
   }
   return worst;

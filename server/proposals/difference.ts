@@ -7,6 +7,7 @@ import type { Finding, ShownState } from "../base/finding.ts";
 import { anyOf, ENERGISED, energised, FULL, less, onlyPossible, shown, shownAfter } from "../checks/ask.ts";
 import { notHumming, wireAmps } from "../checks/currents.ts";
 import { applianceLeadAmps } from "../checks/tables/conductors.ts";
+import { isCutShort } from "../checks/unproved.ts";
 import { contactName, loadName } from "../checks/words.ts";
 import { describeCondition } from "../machine/describe.ts";
 import type { Contact, ControlId, Load, Machine, MachineState, Wire } from "../machine/machine.ts";
@@ -50,6 +51,8 @@ export interface ContactChange {
   /** Worst amps before and after; undefined where there is no such contact. */
   readonly before?: number;
   readonly after?: number;
+  /** Of these more may flow: the search for the worst was cut short. */
+  readonly atLeast?: readonly ("before" | "after")[];
   readonly ratings: readonly string[];
   readonly state?: ShownState;
 }
@@ -84,6 +87,8 @@ export interface Difference {
   readonly loads: readonly LoadChange[];
   readonly contacts: readonly ContactChange[];
   readonly conductors: readonly ConductorChange[];
+  /** Contacts, loads and wires whose worst amounts were not worked out to the end in one of the machines, so that a change may be left out. */
+  readonly open: readonly string[];
   readonly newFindings: readonly Finding[];
   readonly vanishedFindings: readonly Finding[];
   /** What was not covered in either machine; then the rest may lack something. */
@@ -136,6 +141,7 @@ export function* differenceOf(
     loads,
     contacts,
     conductors: dangers ? [] : yield* pair.conductors(),
+    open: [...pair.open],
     newFindings: news,
     vanishedFindings: gone,
     missing: [...new Set([base, changed].flatMap(({ engine }) => engine.covered().missing))],
@@ -145,6 +151,8 @@ export function* differenceOf(
 type Both<T> = readonly [T | undefined, T | undefined];
 
 class Pair {
+  /** Names of what was asked so far and not answered to the end. */
+  readonly open = new Set<string>();
   readonly loads: readonly Both<Load>[];
   readonly contacts: readonly Both<Contact>[];
   private readonly one: Machine;
@@ -221,8 +229,11 @@ class Pair {
       gained ??= shownIn(this.changed, this.gained(x, y));
       lost ??= shownIn(this.base, this.lost(x, y));
     }
-    const most = (engine: Engine, load: Load) =>
-      engine.extreme({ of: "load-watts", load: load.id }, engine.all()).largest?.value ?? 0;
+    const most = (engine: Engine, load: Load) => {
+      const found = engine.extreme({ of: "load-watts", load: load.id }, engine.all());
+      if (isCutShort(found)) this.open.add(loadName(this.two, b.id));
+      return found.largest?.value ?? 0;
+    };
     const watts = [most(this.base, a), most(this.changed, b)] as const;
     const other = !same(...watts);
     if (!gained && !lost && !other) return undefined;
@@ -291,8 +302,11 @@ class Pair {
   contactChanges(a: Contact | undefined, b: Contact | undefined): ContactChange[] {
     return (["carries", "makes", "breaks"] as const).flatMap((of): ContactChange[] => {
       const worst = (engine: Engine, contact: Contact | undefined) =>
-        contact && engine.extreme({ of, contact: contact.id } as Quantity, engine.all()).largest;
-      const [x, y] = [worst(this.base, a), worst(this.changed, b)];
+        contact && engine.extreme({ of, contact: contact.id } as Quantity, engine.all());
+      const found = { before: worst(this.base, a), after: worst(this.changed, b) };
+      const atLeast = (["before", "after"] as const).filter((when) => found[when] && isCutShort(found[when]));
+      if (atLeast.length > 0) this.open.add(b ? contactName(this.two, b.id) : contactName(this.one, a!.id));
+      const [x, y] = [found.before?.largest, found.after?.largest];
       const amount = [a && (x?.value ?? 0), b && (y?.value ?? 0)] as const;
       if (same(amount[0] ?? 0, amount[1] ?? 0)) return [];
       const [engine, extreme] = y && y.value > (x?.value ?? 0) ? [this.changed, y] : [this.base, x];
@@ -302,6 +316,7 @@ class Pair {
           act: of,
           ...(amount[0] !== undefined && { before: amount[0] }),
           ...(amount[1] !== undefined && { after: amount[1] }),
+          ...(atLeast.length > 0 && { atLeast }),
           ratings: (b ?? a!).ratings.map(({ text }) => text),
           ...(extreme && { state: shownAfter(engine, extreme.before, extreme.state) }),
         },
@@ -311,7 +326,7 @@ class Pair {
 
   /** Sizes, not single wires: where a chain is cut and by what ends it is told does not matter to what it stands. */
   *conductors(): Generator<void, ConductorChange[]> {
-    const [before, after] = [yield* worstBySize(this.base), yield* worstBySize(this.changed)];
+    const [before, after] = [yield* worstBySize(this.base, this.open), yield* worstBySize(this.changed, this.open)];
     return [...new Set([...before.keys(), ...after.keys()])].flatMap((size): ConductorChange[] => {
       const [x, y] = [before.get(size), after.get(size)];
       if (same(x?.amps ?? 0, y?.amps ?? 0)) return [];
@@ -363,14 +378,16 @@ interface WorstWire {
 }
 
 /** Of every size the wire that carries most; humming motors are told by their own check. Wires in rings have no current of their own. */
-function* worstBySize(engine: Engine): Generator<void, Map<string, WorstWire>> {
+function* worstBySize(engine: Engine, open: Set<string>): Generator<void, Map<string, WorstWire>> {
   const worst = new Map<string, WorstWire>();
   const care = notHumming(engine);
   for (const wire of engine.circuit.machine.wires) {
     if (wire.area === undefined || wire.kind !== "wire") continue;
-    const { largest } = wireAmps(engine, wire.id, care);
+    const found = wireAmps(engine, wire.id, care);
+    const { largest } = found;
     const size = `${wire.sizeText}${wire.insulation === undefined ? "" : ` ${wire.insulation} C`}`;
     const amps = largest?.value ?? 0;
+    if (isCutShort(found)) open.add(`wires of ${size}`);
     const known = worst.get(size);
     if (!known || amps > known.amps) worst.set(size, { wire, amps, ...(largest && { state: largest.state }) });
     yield;

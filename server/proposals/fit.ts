@@ -4,12 +4,14 @@
  */
 import type { ProposalStatement } from "../../grammar/tree.ts";
 import { fedBy, startingMoment } from "../checks/fed-by.ts";
-import { type Act, type LoadDuty, limitFor } from "../checks/rating.ts";
+import { type Act, isOver, judge, type LoadDuty, lowestLimit } from "../checks/rating.ts";
+import { nearestToLimit } from "../checks/shares.ts";
+import { isProved, largestInWords, mostOf, rangeInWords, upToInWords } from "../checks/unproved.ts";
 import { amps, volts, watts } from "../checks/words.ts";
-import { workingVoltsOf } from "../checks/working-volts.ts";
+import { workingVolts } from "../checks/working-volts.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Condition, Contact, Load, Machine, Part } from "../machine/machine.ts";
-import type { Engine, Extreme } from "../states/engine.ts";
+import type { Engine, Extreme, Extremes } from "../states/engine.ts";
 
 export interface FitLine {
   readonly about: string;
@@ -60,11 +62,11 @@ function linesOf(base: Engine, changed: Machine, old: Part, now: Part): FitLine[
       news.find((one) => one.name === contact.name && !used.has(one)) ??
       news.find((one) => endsOf(changed, one) === ends && !used.has(one));
     if (!other) {
-      const most = worst(base, contact, "carries");
-      const matters = most !== undefined && most.value > LEAST_AMPS;
+      const most = extremes(base, contact, "carries");
+      const matters = mostOf(most) > LEAST_AMPS;
       lines.push({
         about: contact.name,
-        text: `has no counterpart (${ends})${matters ? `; here it carries up to ${amps(most.value)}` : "; no current flows through it here"}.`,
+        text: `has no counterpart (${ends})${matters ? `; here it carries ${isProved(most) ? upToInWords(most, amps) : rangeInWords(most, amps)}` : "; no current flows through it here"}.`,
         fits: matters ? "wrong" : "other",
       });
       continue;
@@ -125,31 +127,48 @@ const ACTS: readonly { readonly act: Act; readonly of: "carries" | "makes" | "br
 ];
 
 function ratingLines(base: Engine, old: Contact, now: Contact): FitLine[] {
-  const carries = worst(base, old, "carries") ?? worst(base, old, "makes");
-  if (!carries || carries.value <= LEAST_AMPS) return [];
+  const [carried, made] = [extremes(base, old, "carries"), extremes(base, old, "makes")];
+  if (mostOf(carried) <= LEAST_AMPS && mostOf(made) <= LEAST_AMPS) return [];
+  const flows = [carried, made].find(({ largest }) => largest !== undefined && largest.value > LEAST_AMPS);
   if (now.ratings.length === 0)
     return [
       {
         about: old.name,
-        text: `has no rating written on the new part; here it carries up to ${amps(carries.value)}.`,
+        text: `has no rating written on the new part; here it carries ${flows ? upToInWords(flows, amps) : rangeInWords(carried, amps)}.`,
         fits: "wrong",
       },
     ];
-  const working = workingVoltsOf(base, old, carries);
-  return ACTS.flatMap(({ act, of }): FitLine[] => {
-    const most = worst(base, old, of);
-    if (!most || most.value <= LEAST_AMPS) return [];
-    const limit = limitFor(now.ratings, working, dutyOf(base, old, of, most), act);
-    if (!limit) return [{ about: old.name, text: `is not rated at ${volts(working)} on the new part.`, fits: "wrong" }];
-    if (most.value <= limit.amps * (1 + 1e-6)) return [];
-    return [
-      {
-        about: old.name,
-        text: `${of} ${amps(most.value)} in this machine; the new part may ${act} ${limit.words}.`,
-        fits: "wrong",
-      },
-    ];
-  });
+  // The contact as it will be: in its place, with the new marks.
+  const contact: Contact = { ...old, ratings: now.ratings };
+  const { found, possible } = workingVolts(base, contact, flows?.largest, flows && isProved(flows));
+  const lines: FitLine[] = [];
+  const add = (text: string, fits: FitLine["fits"]): void => void lines.push({ about: old.name, text, fits });
+  if (judge(now.ratings, found, "resistive", "carry", 0).verdict === "not-rated") {
+    add(`is not rated at ${volts(found)} on the new part.`, "wrong");
+    return lines;
+  }
+  for (const { act, of } of ACTS) {
+    const whole = extremes(base, old, of);
+    if (mostOf(whole) <= LEAST_AMPS) continue;
+    const { largest } = whole;
+    const nearest = largest && nearestToLimit(base, contact, found, act, whole, dutyOf(base, old, of, largest));
+    if (nearest?.verdict.verdict === "over") {
+      add(
+        `${of} ${largestInWords(nearest.current, amps)} in this machine; the new part may ${act} ${nearest.verdict.limit.words}.`,
+        "wrong",
+      );
+      continue;
+    }
+    const limit = lowestLimit(now.ratings, possible, act);
+    if (limit && (possible.length > 1 || !isProved(whole)) && isOver(mostOf(whole), limit))
+      add(
+        `could not be judged to the end: it ${of} ${rangeInWords(whole, amps)} in this machine; the new part may ${act} ${limit.words}.`,
+        "other",
+      );
+  }
+  if (judge(now.ratings, possible.at(-1)!, "resistive", "carry", 0).verdict === "not-rated")
+    add(`may work at ${volts(possible.at(-1)!)} here, and is not rated for that on the new part.`, "other");
+  return lines;
 }
 
 function dutyOf(base: Engine, { id }: Contact, of: "carries" | "makes" | "breaks", most: Extreme): LoadDuty {
@@ -158,8 +177,8 @@ function dutyOf(base: Engine, { id }: Contact, of: "carries" | "makes" | "breaks
   return fedBy(base, id, most.before ?? most.state).main;
 }
 
-function worst(engine: Engine, { id }: Contact, of: "carries" | "makes" | "breaks"): Extreme | undefined {
-  return engine.extreme({ of, contact: id }, engine.all()).largest;
+function extremes(engine: Engine, { id }: Contact, of: "carries" | "makes" | "breaks"): Extremes {
+  return engine.extreme({ of, contact: id }, engine.all());
 }
 
 function stepLines(machine: Machine, changed: Machine, old: Part, now: Part): FitLine[] {

@@ -1,5 +1,6 @@
 /** A difference in plain words, in order of danger. Never "safe". */
 import { type Finding, type ShownState, shownStateText } from "../base/finding.ts";
+import { saysCutShort } from "../checks/unproved.ts";
 import { amps, deviceWord, list, watts } from "../checks/words.ts";
 import type { BridgedContact, ContactChange, Difference } from "./difference.ts";
 import { isEmptyDifference } from "./difference.ts";
@@ -180,8 +181,18 @@ function changes(difference: Difference): VerdictLine[] {
     if (change === "mended") add(part, `The guard of ${part} (${hazard}) now holds in every state.`);
   for (const one of difference.newFindings)
     if (one.gravity === "information" || one.gravity === "hint") add(one, `New: ${one.what}`, one.state);
+  const open = new Set(difference.newFindings.filter(saysCutShort).map(({ id }) => id));
   for (const one of difference.vanishedFindings)
-    if (!saidAnew(one, difference.newFindings)) add(one, `No longer found: ${one.what}`);
+    if (!saidAnew(one, difference.newFindings))
+      add(
+        one,
+        `No longer found${open.has(one.id) ? ", but not everything could be judged to the end" : ""}: ${one.what}`,
+      );
+  if (difference.open.length > 0)
+    add(
+      difference.open[0]!,
+      `Not worked out to the end is what these get or carry at worst, so that a change of it may be left out here: ${list(difference.open, "and", 8)}.`,
+    );
   return lines;
 }
 
@@ -201,16 +212,16 @@ function isWorse({ before, after }: ContactChange): boolean {
 function contactLine(acts: readonly ContactChange[]): [string, ShownState | undefined] {
   const [first] = acts as [ContactChange, ...ContactChange[]];
   const worse = acts.filter(isWorse);
-  const said = (worse.length > 0 ? worse : acts).map(({ act, before, after }) =>
-    before === undefined
-      ? `${act} ${amps(after ?? 0)}`
-      : after === undefined
-        ? `no longer ${act} ${amps(before)}`
-        : `${act} ${amps(after)} instead of ${amps(before)}`,
-  );
+  const said = (worse.length > 0 ? worse : acts).map(({ act, before, after, atLeast = [] }) => {
+    const was = `${atLeast.includes("before") ? "at least " : ""}${amps(before ?? 0)}`;
+    const is = `${atLeast.includes("after") ? "at least " : ""}${amps(after ?? 0)}`;
+    if (before === undefined) return `${act} ${is}`;
+    return after === undefined ? `no longer ${act} ${was}` : `${act} ${is} instead of ${was}`;
+  });
   const rated = first.ratings.length > 0 ? `; rated ${first.ratings.join(" or ")}` : "; no rating written";
   if (acts.every(({ after }) => after === undefined)) return [`${first.contact} is gone.`, undefined];
-  const less = worse.length > 0 ? "" : "less than before: ";
+  const sure = acts.every(({ atLeast = [] }) => !atLeast.includes("after"));
+  const less = worse.length > 0 || !sure ? "" : "less than before: ";
   // What only got smaller needs no state to prove it.
   const state = worse[0]?.state;
   return [`${first.contact} at worst ${less}${said.join(", ")}${rated}.`, state];
