@@ -31,7 +31,7 @@ export function generatedMachine(size: GeneratedSize): GeneratedMachine {
 }
 
 /** Small fast random numbers (mulberry32), good enough to spread a test. */
-function randomNumbers(seed: number): (below: number) => number {
+export function randomNumbers(seed: number): (below: number) => number {
   let state = (seed * 0x9e3779b1) >>> 0;
   return (below) => {
     state = (state + 0x6d2b79f5) >>> 0;

@@ -1,9 +1,9 @@
 /** Smallest and largest values: MEANING.md, "Extremes". Every state and every step is looked at. */
-import type { Solution } from "../../server/circuit/circuit.ts";
+import type { Circuit, Solution } from "../../server/circuit/circuit.ts";
 import type { LoadId, TerminalId } from "../../server/machine/machine.ts";
 import type { Extreme, Extremes, Quantity } from "../../server/states/engine.ts";
 import { isAlive, OFF } from "./load-class.ts";
-import type { Look } from "./looks.ts";
+import type { Look, Looks } from "./looks.ts";
 import { sharedCurrent } from "./shares.ts";
 import type { Walk } from "./walk.ts";
 import { currentOutOf, nearSide } from "./wires.ts";
@@ -46,7 +46,7 @@ export function extremesOf(walk: Walk, quantity: Quantity, care: Uint8Array, ste
       walk.atRest.forEach((state, position) => {
         const { look } = walk.found[state]!;
         if (care[position] !== 1 || look.shorted) return;
-        const value = steadyValue(walk, look, quantity, near);
+        const value = steadyValue(walk.looks.circuit, look, quantity, near);
         if (value !== undefined) tally.show(value, state);
       });
       return tally.extremes(walk);
@@ -56,15 +56,15 @@ export function extremesOf(walk: Walk, quantity: Quantity, care: Uint8Array, ste
 
 type ShareQuantity = Extract<Quantity, { of: "makes" | "breaks" }>;
 
-type SteadyQuantity = Exclude<Quantity, { of: "makes" | "breaks" | "breaks-volts" }>;
+export type SteadyQuantity = Exclude<Quantity, { of: "makes" | "breaks" | "breaks-volts" }>;
 
-function steadyValue(
-  walk: Walk,
+/** Undefined where it is not counted. `near`: for wires, what `nearSide` tells. */
+export function steadyValue(
+  circuit: Circuit,
   look: Look,
   quantity: SteadyQuantity,
   near: ReadonlySet<TerminalId> | undefined,
 ): number | undefined {
-  const { circuit } = walk.looks;
   const { loadVolts: volts, loadAmps: amps } = look.solution;
   if (quantity.of === "carries" && quantity.loads)
     return look.closed[quantity.contact] ? shared(look.solution, look, quantity.contact, quantity.loads) : undefined;
@@ -193,28 +193,28 @@ export class StepTables {
   #step(before: Look, after: Look): readonly ContactStep[] {
     const key = before.id * 0x4000000 + after.id;
     let step = this.#pairs.get(key);
-    if (step === undefined) this.#pairs.set(key, (step = contactSteps(this.#walk, before, after)));
+    if (step === undefined) this.#pairs.set(key, (step = contactSteps(this.#walk.looks, before, after)));
     return step;
   }
 }
 
 /** What one contact does in a step; fields that are not counted are left out. */
-interface ContactStep {
+export interface ContactStep {
   readonly contact: number;
   readonly makes?: number;
   readonly breaks?: number;
   readonly volts?: number;
 }
 
-function contactSteps(walk: Walk, before: Look, after: Look): ContactStep[] {
-  const { circuit } = walk.looks;
+export function contactSteps(looks: Looks, before: Look, after: Look): ContactStep[] {
+  const { circuit } = looks;
   const steps: ContactStep[] = [];
   let first: Solution | undefined;
   for (let contact = 0; contact < before.closed.length; contact++) {
     if (before.closed[contact] === after.closed[contact]) continue;
     if (after.closed[contact]) {
       if (after.shorted) continue;
-      first ??= walk.looks.inrush(after, startingLoads(before, after));
+      first ??= looks.inrush(after, startingLoads(before, after));
       steps.push({ contact, makes: contactAmps(first, contact) });
     } else {
       steps.push({

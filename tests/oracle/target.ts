@@ -11,6 +11,21 @@ const RUNNING = 2;
 const RUNNING_LEFT = 2;
 const RUNNING_RIGHT = 3;
 
+/** The settled controls that do not stand on their target, with it. */
+export function disagreeing(
+  circuit: Circuit,
+  state: MachineState,
+  look: { readonly classes: Uint8Array; readonly solution: Solution },
+): { control: ControlId; target: number }[] {
+  const result: { control: ControlId; target: number }[] = [];
+  for (const { id, settled, rule } of circuit.machine.controls) {
+    if (!settled || rule === undefined) continue;
+    const target = targetOf(circuit, rule, id, state, look);
+    if (target !== state[id]) result.push({ control: id, target });
+  }
+  return result;
+}
+
 /** Target of a settled control with this rule in a state that looks so. */
 export function targetOf(
   circuit: Circuit,

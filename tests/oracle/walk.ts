@@ -1,11 +1,11 @@
 /** Breadth-first walk over every state from rest: MEANING.md, "Settled controls" and "Moves". */
 import type { Circuit } from "../../server/circuit/circuit.ts";
-import type { ControlId, MachineState } from "../../server/machine/machine.ts";
+import type { MachineState } from "../../server/machine/machine.ts";
 import type { EngineOptions } from "../../server/states/engine.ts";
 import { inputMoves } from "./input-moves.ts";
 import { type Look, Looks } from "./looks.ts";
 import { RowTable } from "./row-table.ts";
-import { targetOf } from "./target.ts";
+import { disagreeing } from "./target.ts";
 
 export const DEFAULT_BUDGET = 50_000;
 
@@ -104,8 +104,8 @@ export class Walk {
     const index = this.table.add(state);
     if (index === this.found.length) {
       const look = this.looks.of(state);
-      const disagreeing = this.#disagreeing(state, look);
-      const atRest = disagreeing.length === 0;
+      const open = disagreeing(this.#circuit, state, look);
+      const atRest = open.length === 0;
       const restPosition = atRest ? this.atRest.length : -1;
       this.found.push({ look, atRest, restPosition, depth, origin, next: [], expanded: false });
       if (atRest) this.atRest.push(index);
@@ -113,22 +113,12 @@ export class Walk {
     return index;
   }
 
-  #disagreeing(state: MachineState, look: Look): { control: ControlId; target: number }[] {
-    const result: { control: ControlId; target: number }[] = [];
-    for (const control of this.#circuit.machine.controls) {
-      if (!control.settled || control.rule === undefined) continue;
-      const target = targetOf(this.#circuit, control.rule, control.id, state, look);
-      if (target !== state[control.id]) result.push({ control: control.id, target });
-    }
-    return result;
-  }
-
   #settle(index: number): void {
     const from = this.found[index]!;
     if (from.atRest) return;
     const state = this.stateOf(index).slice();
     let whole = true;
-    for (const { control, target } of this.#disagreeing(state, from.look)) {
+    for (const { control, target } of disagreeing(this.#circuit, state, from.look)) {
       const old = state[control]!;
       state[control] = target;
       const next = this.#add(state, from.depth, from.origin);

@@ -7,7 +7,9 @@ import type { Engine, EngineRun, Extreme, LoadClass, Quantity, Region } from "..
 import { type ExactOptions, makeExactEngine } from "../../server/states/exact/exact-engine.ts";
 import { makePlainEngine } from "../oracle/engine.ts";
 import { classesOf } from "../oracle/load-class.ts";
+import { Looks } from "../oracle/looks.ts";
 import { sharedCurrent } from "../oracle/shares.ts";
+import { leadsTo } from "../oracle/stroll.ts";
 import { currentOutOf, nearSide } from "../oracle/wires.ts";
 
 export { toEnd as finish };
@@ -31,31 +33,41 @@ export function everyState(machine: Machine): MachineState[] {
   return states.map((state) => Uint8Array.from(state));
 }
 
-const CLASSES: readonly LoadClass[] = ["off", "weak", "works", "over"];
+export const CLASSES: readonly LoadClass[] = ["off", "weak", "works", "over"];
 
-function differ(what: string, detail: unknown): never {
+export function differ(what: string, detail: unknown): never {
   throw new Error(`${what}: ${JSON.stringify(detail)}`);
+}
+
+/** The same states, as many of them, and a state told that is one of them. */
+export function same(
+  plain: Engine,
+  exact: Engine,
+  states: readonly MachineState[],
+  what: string,
+  a: Region,
+  b: Region,
+): void {
+  for (const state of states)
+    if (plain.has(a, state) !== exact.has(b, state))
+      differ(what, { state: [...state], plain: plain.has(a, state), exact: exact.has(b, state) });
+  if (plain.count(a) !== exact.count(b)) differ(`${what} count`, [plain.count(a), exact.count(b)]);
+  if (plain.isEmpty(a) !== exact.isEmpty(b)) differ(`${what} empty`, 0);
+  const witness = exact.witness(b);
+  if (witness === undefined ? !exact.isEmpty(b) : !plain.has(a, witness)) differ(`${what} witness`, witness);
 }
 
 export function compareRegions(plain: Engine, exact: Engine, states: readonly MachineState[]): void {
   const { machine } = plain.circuit;
-  const same = (what: string, a: Region, b: Region): void => {
-    for (const state of states)
-      if (plain.has(a, state) !== exact.has(b, state))
-        differ(what, { state: [...state], plain: plain.has(a, state), exact: exact.has(b, state) });
-    if (plain.count(a) !== exact.count(b)) differ(`${what} count`, [plain.count(a), exact.count(b)]);
-    if (plain.isEmpty(a) !== exact.isEmpty(b)) differ(`${what} empty`, 0);
-    const witness = exact.witness(b);
-    if (witness === undefined ? !exact.isEmpty(b) : !plain.has(a, witness)) differ(`${what} witness`, witness);
-  };
-  same("all", plain.all(), exact.all());
-  same("shorted", plain.shorted(), exact.shorted());
+  const both = (what: string, a: Region, b: Region): void => same(plain, exact, states, what, a, b);
+  both("all", plain.all(), exact.all());
+  both("shorted", plain.shorted(), exact.shorted());
   for (const load of machine.loads)
-    for (const one of CLASSES) same(`${load.name} ${one}`, plain.when(load.id, [one]), exact.when(load.id, [one]));
+    for (const one of CLASSES) both(`${load.name} ${one}`, plain.when(load.id, [one]), exact.when(load.id, [one]));
   for (const contact of machine.contacts) {
-    same(`closed ${contact.name}`, plain.closed(contact.id), exact.closed(contact.id));
+    both(`closed ${contact.name}`, plain.closed(contact.id), exact.closed(contact.id));
     for (const load of machine.loads)
-      same(
+      both(
         `${contact.name} in series with ${load.name}`,
         plain.inSeries(contact.id, load.id),
         exact.inSeries(contact.id, load.id),
@@ -63,15 +75,18 @@ export function compareRegions(plain: Engine, exact: Engine, states: readonly Ma
   }
   for (const terminal of machine.terminals)
     machine.supply.legs.forEach((_, leg) => {
-      same(`tied ${terminal.name} ${leg}`, plain.tied(terminal.id, leg), exact.tied(terminal.id, leg));
+      both(`tied ${terminal.name} ${leg}`, plain.tied(terminal.id, leg), exact.tied(terminal.id, leg));
     });
 }
 
 export function comparePaths(plain: Engine, exact: Engine, states: readonly MachineState[]): void {
+  const looks = new Looks(plain.circuit);
   for (const state of states) {
+    // The plain walk goes breadth first: its number of moves is the least.
     const a = plain.pathTo(state);
     const b = exact.pathTo(state);
     if (a?.length !== b?.length) differ("path", { state: [...state], plain: a, exact: b });
+    if (b !== undefined && !leadsTo(looks, b, state)) differ("path leads elsewhere", { state: [...state], exact: b });
   }
   const sets = (engine: Engine) =>
     engine
@@ -115,11 +130,11 @@ export function checkStatement(
   });
 }
 
-const near = (a: number | undefined, b: number | undefined): boolean =>
+export const near = (a: number | undefined, b: number | undefined): boolean =>
   a === b || (a !== undefined && b !== undefined && Math.abs(a - b) <= 1e-6 * Math.max(1, Math.abs(a)));
 
 /** The value read off the state that an extreme shows, by solving just that state. */
-function valueShown(plain: Engine, quantity: Quantity, { state, before }: Extreme): number {
+export function valueShown(plain: Engine, quantity: Quantity, { state, before }: Extreme): number {
   const { circuit } = plain;
   const { machine } = circuit;
   const size = (phasors: { re: Float64Array; im: Float64Array }, i: number): number =>
@@ -188,9 +203,9 @@ export function compareShares(
     }
 }
 
-export function compareExtremes(plain: Engine, exact: Engine, care: readonly [Region, Region]): void {
-  const { machine } = plain.circuit;
-  const quantities: Quantity[] = [
+/** Everything of a machine that has extremes. */
+export function quantitiesOf(machine: Machine): Quantity[] {
+  return [
     ...machine.loads.flatMap(({ id }) =>
       (["load-volts", "load-amps", "load-watts"] as const).map((of) => ({ of, load: id })),
     ),
@@ -200,7 +215,10 @@ export function compareExtremes(plain: Engine, exact: Engine, care: readonly [Re
     ...machine.supply.legs.map((_, leg) => ({ of: "leg-amps" as const, leg })),
     ...machine.wires.map(({ id }) => ({ of: "wire-amps" as const, wire: id })),
   ];
-  for (const quantity of quantities) {
+}
+
+export function compareExtremes(plain: Engine, exact: Engine, care: readonly [Region, Region]): void {
+  for (const quantity of quantitiesOf(plain.circuit.machine)) {
     const a = plain.extreme(quantity, care[0]);
     const b = exact.extreme(quantity, care[1]);
     if (!near(a.smallest?.value, b.smallest?.value) || !near(a.largest?.value, b.largest?.value) || a.exact !== b.exact)

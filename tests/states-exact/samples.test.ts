@@ -4,7 +4,16 @@ import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { parse } from "../../grammar/parse.ts";
 import { resolveMachines } from "../../server/machine/index.ts";
-import { checkStatement, compareExtremes, comparePaths, compareRegions, enginesOf, everyState } from "./compare.ts";
+import {
+  checkStatement,
+  compareExtremes,
+  comparePaths,
+  compareRegions,
+  enginesOf,
+  everyState,
+  exactEngine,
+} from "./compare.ts";
+import { compareWithinBudget } from "./within-budget.ts";
 
 const folder = join(import.meta.dirname, "../../samples");
 const files = new Map(
@@ -42,6 +51,12 @@ describe.each(machines.map((machine) => [machine.label, machine] as const))("%s"
 
   test("extremes", () => {
     compareExtremes(plain, exact, [plain.all(), exact.all()]);
+  });
+
+  test("with a tiny budget each answer is the same or said to be open", () => {
+    let open = 0;
+    for (const budget of [0, 1, 3]) open += compareWithinBudget(plain, exactEngine(machine, { budget }), states);
+    expect(open).toBeGreaterThan(0);
   });
 
   test("statements", () => {

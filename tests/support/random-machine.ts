@@ -15,10 +15,24 @@ export interface MachineSize {
   readonly motors: number;
   readonly bridges: number;
   readonly states: number;
+  /** At least so many of them; else one. */
+  readonly leastInputs?: number;
+  readonly leastBranches?: number;
 }
 
 export const SMALL: MachineSize = { inputs: 4, branches: 3, relays: 2, motors: 1, bridges: 2, states: 512 };
 export const MEDIUM: MachineSize = { inputs: 7, branches: 6, relays: 3, motors: 2, bridges: 3, states: 4096 };
+/** Far beyond any walk: some 10^9 to 10^16 states. */
+export const LARGE: MachineSize = {
+  inputs: 40,
+  leastInputs: 20,
+  branches: 9,
+  leastBranches: 6,
+  relays: 3,
+  motors: 1,
+  bridges: 2,
+  states: Number.POSITIVE_INFINITY,
+};
 
 const use: fc.Arbitrary<Use> = fc.record({ control: fc.nat(30), mask: fc.nat(30) });
 const number = fc.nat(30);
@@ -71,11 +85,11 @@ export function machineSketches(size: MachineSize): fc.Arbitrary<MachineSketch> 
           },
           { noNullPrototype: true },
         ),
-        { minLength: 1, maxLength: size.inputs },
+        { minLength: size.leastInputs ?? 1, maxLength: size.inputs },
       ),
       commons: fc.array(fc.record({ leg: number, use }, { noNullPrototype: true }), { maxLength: 2 }),
       branches: fc.array(fc.record({ from: number, to: number, elements: elements(5) }, { noNullPrototype: true }), {
-        minLength: 1,
+        minLength: size.leastBranches ?? 1,
         maxLength: size.branches,
       }),
       relays: fc.array(
