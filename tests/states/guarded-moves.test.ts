@@ -2,7 +2,7 @@
 import { expect, test } from "vitest";
 import type { ChangeRule, ControlId, Machine } from "../../server/machine/machine.ts";
 import { MachineWriter } from "../support/machine-writer.ts";
-import { engineOf, statesOf, table } from "./run.ts";
+import { bothEnginesOf, statesOf, table } from "./run.ts";
 
 function withChanges(machine: Machine, changes: ReadonlyMap<ControlId, readonly ChangeRule[]>): Machine {
   return {
@@ -37,14 +37,14 @@ test("a hot part gets hot only while fed, cools only while unfed, and is fed aga
     ],
     [out.supply, []],
   ]);
-  const engine = engineOf(withChanges(out.machine(), rules));
+  const engine = bothEnginesOf(withChanges(out.machine(), rules));
   // Hot and on, nothing can change any more: no cooling while fed, no switching while hot.
   expect(statesOf(engine)).toEqual(table("on off cold\n on on cold\n on on hot"));
 
   const unlocked = new Map(rules).set(sw, [
     { from: out.mask(sw, [0, 1]), to: out.mask(sw, [0, 1]), words: "switch {position}" },
   ]);
-  const free = engineOf(withChanges(out.machine(), unlocked));
+  const free = bothEnginesOf(withChanges(out.machine(), unlocked));
   expect(statesOf(free)).toEqual(table("on off cold\n on on cold\n on on hot\n on off hot"));
   expect(free.pathTo(Uint8Array.of(0, 0, 1))?.map(({ words }) => words)).toEqual([
     "switch on",
@@ -75,7 +75,7 @@ test("a one-shot link opens while its heater is fed and never closes", () => {
     ],
     [out.supply, []],
   ]);
-  const engine = engineOf(withChanges(out.machine(), rules));
+  const engine = bothEnginesOf(withChanges(out.machine(), rules));
   expect(statesOf(engine)).toEqual(table("on off closed\n on on closed\n on on open\n on off open"));
   expect(engine.pathTo(Uint8Array.of(0, 0, 1))).toHaveLength(3);
 });
@@ -90,7 +90,7 @@ test("a timer steps by one and from the last step to the first, a level falls by
     [level, [{ from: out.mask(level, every), to: out.mask(level, every), by: -1, words: "WL falls to {position}" }]],
     [out.supply, []],
   ]);
-  const engine = engineOf(withChanges(out.machine(), rules));
+  const engine = bothEnginesOf(withChanges(out.machine(), rules));
   expect(statesOf(engine)).toEqual(table("on 1 low\n on 2 low\n on 3 low\n on 1 mid\n on 2 mid\n on 3 mid"));
   expect(engine.pathTo(Uint8Array.of(0, 0, 1))?.map(({ words }) => words)).toEqual(["TM to 3", "TM to 1"]);
 });
@@ -114,6 +114,6 @@ test("any one of the loads named keeps a hot part hot", () => {
       [{ from: out.mask(which, [0]), to: out.mask(which, [1, 2]), when: [[out.in(heat, 1)]], words: "SW {position}" }],
     ],
   ]);
-  const engine = engineOf(withChanges(out.machine(), rules));
+  const engine = bothEnginesOf(withChanges(out.machine(), rules));
   expect(statesOf(engine)).toEqual(table("on off yes\n on one yes\n on two yes\n on off no"));
 });

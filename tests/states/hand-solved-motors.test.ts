@@ -1,10 +1,10 @@
 /**
- * Motors in circuits small enough to solve on paper. The tables were written by hand from the circuit, before the walk was run; volts and
+ * Motors in circuits small enough to solve on paper, for both engines. The tables were written by hand from the circuit, before the walk was run; volts and
  * amps are Ohm's law. They use no source outside but the meaning of the parts (common practice of the trade).
  */
 import { describe, expect, test } from "vitest";
 import { drawing, MachineWriter, SCALES } from "../support/machine-writer.ts";
-import { engineOf, named, state, statesOf, table } from "./run.ts";
+import { bothEnginesOf, named, state, statesOf, table } from "./run.ts";
 
 const LOCKED = drawing(120, 22, 0.62);
 const TURNING = drawing(120, 5.2, 0.62);
@@ -34,7 +34,7 @@ describe("a motor that holds itself in", () => {
   const hold = out.contact(out.L1, fed, out.in(motor, 2), "hold");
   const shut = out.contact(back, out.N, out.in(door, 0), "DOOR");
   const machine = out.machine();
-  const engine = engineOf(machine);
+  const engine = bothEnginesOf(machine);
 
   test("remembers that it was started", () => {
     expect(statesOf(engine)).toEqual(
@@ -118,7 +118,7 @@ describe("a split-phase motor", () => {
     out.contact(fed, near, startContact === "switch" ? made : [[made, out.in(motor, 0, 1)]], "SP");
     const start = out.load("start", "start-winding", near, out.N, START, { ratedVolts: 120, scale: SCALES.motor });
     out.follows(motor, { rule: "motor", mains: [main], starts: [start], leastTorque: 0.1 });
-    return { out, main, start, engine: engineOf(out.machine()) };
+    return { out, main, start, engine: bothEnginesOf(out.machine()) };
   }
 
   test("hums with a dead start path or low volts, starts with both, and keeps running when the start path opens", () => {
@@ -186,7 +186,7 @@ test("direction is fixed at the start and kept until the motor stops", () => {
   // The main current lags more (pf 0.62 against 0.9): Im(Ia conj(Im)) is positive with DIR a.
   out.follows(motor, { rule: "motor", mains: [main], starts: [start], leastTorque: 0.1, leftSign: 1 });
   const machine = out.machine();
-  const engine = engineOf(machine);
+  const engine = bothEnginesOf(machine);
   expect(statesOf(engine)).toEqual(
     table(`
       on off a stopped
@@ -240,7 +240,7 @@ test("a two-speed motor keeps running when the speed is changed at once, and sto
         ? { ...control, changes: [] }
         : control,
   );
-  expect(statesOf(engineOf({ ...machine, controls: free }))).toEqual(
+  expect(statesOf(bothEnginesOf({ ...machine, controls: free }))).toEqual(
     table(`
       on off  made stopped
       on off  cut  stopped
@@ -255,7 +255,7 @@ test("a two-speed motor keeps running when the speed is changed at once, and sto
     `),
   );
   // From any speed to any other in one move: it never loses its field, so that high to low with the start path cut runs on.
-  const direct = engineOf({
+  const direct = bothEnginesOf({
     ...machine,
     controls: machine.controls.map((control) => (control.id === out.supply ? { ...control, changes: [] } : control)),
   });
@@ -281,7 +281,7 @@ test("a current relay starts a motor: pulls in on the locked-rotor current, drop
   const start = out.load("start", "start-winding", near, out.N, START, { ratedVolts: 120, scale: SCALES.motor });
   out.follows(relay, { rule: "current", load: coil, pullsIn: 15, dropsOut: 8 });
   out.follows(motor, { rule: "motor", mains: [main], starts: [start], leastTorque: 0.1 });
-  const engine = engineOf(out.machine());
+  const engine = bothEnginesOf(out.machine());
   expect(statesOf(engine)).toEqual(
     table(`
       on off out stopped

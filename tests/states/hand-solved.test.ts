@@ -1,10 +1,10 @@
 /**
- * Machines small enough to solve on paper. The tables were written by hand from the circuit, before the walk was run; volts and
+ * Machines small enough to solve on paper, for both engines. The tables were written by hand from the circuit, before the walk was run; volts and
  * amps are Ohm's law. They use no source outside but the meaning of the parts (common practice of the trade).
  */
 import { describe, expect, test } from "vitest";
 import { MachineWriter, SCALES } from "../support/machine-writer.ts";
-import { engineOf, state, statesOf, table } from "./run.ts";
+import { bothEnginesOf, state, statesOf, table } from "./run.ts";
 
 test("a relay that opens its own coil chatters", () => {
   const out = new MachineWriter();
@@ -15,7 +15,7 @@ test("a relay that opens its own coil chatters", () => {
   out.contact(a, b, out.in(relay, 0));
   const coil = out.load("K", "coil", b, out.N, { re: 500, im: 800 }, { ratedVolts: 120, scale: SCALES.coil });
   out.follows(relay, { rule: "coil", load: coil });
-  const engine = engineOf(out.machine());
+  const engine = bothEnginesOf(out.machine());
   expect(statesOf(engine)).toEqual(table("on off out\n off off out\n off on out"));
   expect(engine.chatters()).toHaveLength(1);
   const chatter = engine.chatters()[0]!;
@@ -38,7 +38,7 @@ test("two relays that lock each other out: either may win, and the winner keeps"
     const coil = out.load("coil", "coil", near, out.N, { re: 500, im: 800 }, { ratedVolts: 120, scale: SCALES.coil });
     out.follows(relay, { rule: "coil", load: coil });
   }
-  const engine = engineOf(out.machine());
+  const engine = bothEnginesOf(out.machine());
   expect(statesOf(engine)).toEqual(
     table(`
       on off out out
@@ -62,7 +62,7 @@ test("a relay pulls in at full volts only, holds on at half, and drops out dead"
   out.contact(out.L1, fed, out.in(sw, 2));
   const coil = out.load("K", "coil", fed, out.N, { re: 100, im: 0 }, { ratedVolts: 120, scale: SCALES.coil });
   out.follows(relay, { rule: "coil", load: coil });
-  const engine = engineOf(out.machine());
+  const engine = bothEnginesOf(out.machine());
   expect(statesOf(engine)).toEqual(
     table(`
       on off out
@@ -124,7 +124,7 @@ describe("a timer motor fed through the heater", () => {
     ],
     [out.supply, []],
   ]);
-  const engine = engineOf({
+  const engine = bothEnginesOf({
     ...machine,
     controls: machine.controls.map((control) => ({ ...control, changes: changes.get(control.id) })),
   });
@@ -182,7 +182,7 @@ test("a gas valve opens with both coils and stays open on the holding coil alone
     ],
     stays: [{ load: hold, atLeast: "weak" }],
   });
-  const engine = engineOf(out.machine());
+  const engine = bothEnginesOf(out.machine());
   expect(statesOf(engine)).toEqual(
     table(`
       on off cold shut
@@ -204,7 +204,7 @@ test("a level switch with its own reset level remembers", () => {
   const trip = out.settled("WL", ["reset", "tripped"], "trip");
   out.follows(trip, { rule: "latch", sets: [[out.in(water, 2)]], clears: [[out.in(water, 0)]] });
   const machine = out.machine();
-  const engine = engineOf({
+  const engine = bothEnginesOf({
     ...machine,
     controls: machine.controls.map((control) => (control.id === out.supply ? { ...control, changes: [] } : control)),
   });
@@ -232,7 +232,7 @@ test("a current relay keeps what it was between drop-out and pull-in", () => {
   });
   out.follows(relay, { rule: "current", load: coil, pullsIn: 8, dropsOut: 4 });
   const machine = out.machine();
-  const engine = engineOf({
+  const engine = bothEnginesOf({
     ...machine,
     controls: machine.controls.map((control) => (control.id === out.supply ? { ...control, changes: [] } : control)),
   });
@@ -255,7 +255,7 @@ test("only what was off before draws its first current: a second contact beside 
   out.contact(out.L1, fed, out.in(two, 1));
   // 1 A warm, 10 A in the first moment (a cold lamp takes ten to fifteen times its current: common practice, no published source).
   out.load("lamp", "lamp", fed, out.N, { re: 120, im: 0 }, { ratedVolts: 120, inrush: { re: 12, im: 0 } });
-  const engine = engineOf(out.machine());
+  const engine = bothEnginesOf(out.machine());
   const lit = engine.where([[out.in(two, 1)]]);
   expect(engine.extreme({ of: "makes", contact: first }, engine.all()).largest?.value).toBeCloseTo(10, 9);
   expect(engine.extreme({ of: "makes", contact: first }, lit).largest?.value).toBeCloseTo(0.5, 9);
@@ -269,7 +269,7 @@ test("legs tied together: every load counts as off, and the state says why", () 
   const contact = out.contact(out.L1, fed, out.in(sw, 1));
   const heater = out.load("HT", "heater", fed, out.N, { re: 12, im: 0 }, { ratedVolts: 120 });
   out.contact(fed, out.N, out.in(fault, 1));
-  const engine = engineOf(out.machine());
+  const engine = bothEnginesOf(out.machine());
   expect(statesOf(engine, engine.shorted())).toEqual(["on on yes"]);
   expect(statesOf(engine, engine.when(heater, ["works"]))).toEqual(["on on no"]);
   expect(statesOf(engine, engine.tied(fed, 0))).toEqual(["on on no", "on on yes"]);

@@ -2,6 +2,14 @@ import { buildCircuit } from "../../server/circuit/build.ts";
 import type { Machine, MachineState } from "../../server/machine/machine.ts";
 import type { Engine, EngineOptions, MakeEngine, Region } from "../../server/states/engine.ts";
 import { makePlainEngine } from "../oracle/engine.ts";
+import {
+  checkStatement,
+  compareExtremes,
+  comparePaths,
+  compareRegions,
+  enginesOf,
+  everyState,
+} from "../states-exact/compare.ts";
 
 /** Runs an engine to its end. */
 export function engineOf(machine: Machine, options?: EngineOptions, make: MakeEngine = makePlainEngine): Engine {
@@ -10,6 +18,18 @@ export function engineOf(machine: Machine, options?: EngineOptions, make: MakeEn
     const step = run.next();
     if (step.done) return step.value;
   }
+}
+
+/** The plain walk of a machine; the exact engine has answered every question the same. */
+export function bothEnginesOf(machine: Machine): Engine {
+  const { plain, exact } = enginesOf(machine);
+  const states = everyState(machine);
+  compareRegions(plain, exact, states);
+  comparePaths(plain, exact, states);
+  compareExtremes(plain, exact, [plain.all(), exact.all()]);
+  for (const { id } of machine.loads)
+    checkStatement(plain, exact, [plain.when(id, ["works", "over"]), exact.when(id, ["works", "over"])], states);
+  return plain;
 }
 
 /** Every nominal state of a machine, settled or not. */

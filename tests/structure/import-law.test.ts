@@ -116,6 +116,21 @@ describe("the import law", () => {
     expect(faults).toEqual([]);
   });
 
+  it("keeps the plain walk apart from the engine that it judges: no settling, no reaching, no search in common", () => {
+    const known = new Set(sources("tests/oracle"));
+    for (const file of known)
+      for (const { from } of importsOf(readFileSync(join(root, file), "utf8")))
+        if (from.startsWith(".")) known.add(relative(root, resolve(root, dirname(file), from)));
+    expect(known.size).toBeGreaterThan(15);
+    // Of the engines' room nothing but the interface; the solver of ONE state and what a machine is are common ground, proved elsewhere.
+    const common = /^(tests\/oracle\/|server\/(base|machine|circuit)\/|grammar\/|server\/states\/engine\.ts$)/;
+    expect([...known].filter((file) => !common.test(file))).toEqual([]);
+    expect(importsOf(readFileSync(join(root, "server/states/engine.ts"), "utf8")).map(({ from }) => from)).toEqual([
+      "../circuit/circuit.ts",
+      "../machine/machine.ts",
+    ]);
+  });
+
   it("keeps time, files and editors out of the rooms before the workspace", () => {
     const faults = ofRooms.filter((file) => {
       if (rooms.indexOf(roomOf(file) ?? "") >= rooms.indexOf("server/workspace")) return false;

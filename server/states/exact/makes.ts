@@ -91,6 +91,9 @@ export class MakeExtremes {
     }
     const untold = diagrams.or(diagrams.and(calm, flow.untold), diagrams.and(fed.set, upset));
     if (untold !== EMPTY) byLook({ set: untold, before: fed.before }, range, Infinity);
+    // Of a load that the budget left open it is not known when it starts.
+    const { open } = this.steady.view.sets;
+    if (near.loads.some((load) => open.includes(load) && this.inrushDiffers(load) !== EMPTY)) cut(range, Infinity);
   }
 
   private groupFor(one: Side["loads"][number]): Group {
