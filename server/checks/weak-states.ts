@@ -53,27 +53,45 @@ export function voltsOf(engine: Engine, load: LoadId, state: MachineState): numb
  * here. None when the load works nowhere.
  */
 export function ownOpenContacts(engine: Engine, load: LoadId, state: MachineState): ContactId[] {
-  return ownContacts(engine, load).filter((id) => !engine.has(engine.closed(id), state));
+  return ownContacts(engine, load).contacts.filter((id) => !engine.has(engine.closed(id), state));
 }
 
-const owns = new WeakMap<Engine, Map<LoadId, readonly ContactId[]>>();
+interface OwnContacts {
+  readonly contacts: readonly ContactId[];
+  /** False when the load works in more than `MOST_LOOKS` kinds of state. */
+  readonly complete: boolean;
+}
 
-/** Contacts that are closed whenever the load works, and without which it does not. */
-function ownContacts(engine: Engine, load: LoadId): readonly ContactId[] {
-  const known = owns.get(engine) ?? new Map<LoadId, readonly ContactId[]>();
+const owns = new WeakMap<Engine, Map<LoadId, OwnContacts>>();
+
+/**
+ * Contacts that are closed whenever the load works, and through which it does in some kind of state. Every kind is looked at until all are
+ * decided, so that it does not matter which state of them comes first.
+ */
+function ownContacts(engine: Engine, load: LoadId): OwnContacts {
+  const known = owns.get(engine) ?? new Map<LoadId, OwnContacts>();
   owns.set(engine, known);
   const before = known.get(load);
   if (before) return before;
   const works = engine.when(load, ["works", "over"]);
-  const working = engine.witness(works);
-  const found = engine.circuit.machine.contacts
-    .map(({ id }) => id)
-    .filter(
-      (id) =>
-        working !== undefined &&
-        engine.isEmpty(less(engine, works, engine.closed(id))) &&
-        feeds(engine, id, load, working),
-    );
+  let open = engine.isEmpty(works)
+    ? []
+    : engine.circuit.machine.contacts
+        .map(({ id }) => id)
+        .filter((id) => engine.isEmpty(less(engine, works, engine.closed(id))));
+  const contacts: ContactId[] = [];
+  let left = works;
+  for (let look = 0; look < MOST_LOOKS && open.length > 0; look++) {
+    const state = engine.witness(left);
+    if (!state) break;
+    const around = surroundings(engine.circuit, state, load);
+    const met = new Set(around.contacts);
+    const feeding = open.filter((id) => met.has(id) && feeds(engine, id, load, state));
+    contacts.push(...feeding);
+    open = open.filter((id) => !feeding.includes(id));
+    left = less(engine, left, alikeAround(engine, state, around));
+  }
+  const found = { contacts: contacts.sort((a, b) => a - b), complete: open.length === 0 || engine.isEmpty(left) };
   known.set(load, found);
   return found;
 }
@@ -130,7 +148,8 @@ export function* weakSearch(engine: Engine, load: Load): Generator<void, WeakSea
   }
   const found = new Map<WeakCause, WeakState>();
   const left = yield* lookAtWeak(engine, load, found);
-  const search = { found: [...found.values()], complete: engine.isEmpty(left) || found.size === CAUSES };
+  const sure = found.size === 0 || ownContacts(engine, load.id).complete;
+  const search = { found: [...found.values()], complete: sure && (engine.isEmpty(left) || found.size === CAUSES) };
   known.set(load.id, search);
   note?.write(search);
   return search;
@@ -164,7 +183,17 @@ export function alikeFor(
   engine: Engine,
   load: LoadId,
   state: MachineState,
-  { contacts, controls }: Surroundings = surroundings(engine.circuit, state, load),
+  around: Surroundings = surroundings(engine.circuit, state, load),
+): Region {
+  return alikeAround(engine, state, around, ownContacts(engine, load).contacts);
+}
+
+/** States in which the surroundings are alike, and these contacts besides. */
+function alikeAround(
+  engine: Engine,
+  state: MachineState,
+  { contacts, controls }: Surroundings,
+  besides: readonly ContactId[] = [],
 ): Region {
   const same = controls.map((control) => {
     const positions = engine.circuit.machine.controls[control]!.positions.map((_, at) =>
@@ -172,7 +201,7 @@ export function alikeFor(
     );
     return { control, positions: Uint8Array.from(positions) };
   });
-  const region = alike(engine, state, [...contacts, ...ownContacts(engine, load)]);
+  const region = alike(engine, state, [...contacts, ...besides]);
   return same.length === 0 ? region : engine.and(region, engine.where([same]));
 }
 

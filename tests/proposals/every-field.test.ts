@@ -48,8 +48,7 @@ const told = checks.filter(({ id }) =>
   ].includes(id),
 );
 const findingsOf = (engine: Engine) => finish(runChecks(engine, { checks: told, phase: "main" }));
-/** Which of the two ways round a load is fed weakly is judged by one state of many: the engines may take different ones. */
-const subject = ({ id, what }: { id: string; what: string }) => `${id.replace("back", "series")} ${what.split(" ")[0]}`;
+const subject = ({ id, what }: { id: string; what: string }) => `${id} ${what.split(" ")[0]}`;
 
 function applied(sketch: MachineSketch, drawn: readonly DrawnEdit[]) {
   const text = machineText(writtenMachine(sketch));

@@ -71,17 +71,21 @@ function weakVolts(plain: Plain, load: Load, facts: Facts): void {
   if (weak.length === 0) return;
   facts.add("weak", load.name);
   const works = plain.eachLook(rests.filter((rest) => plain.full(rest, load.id)));
+  // The page of back-feed: closed whenever it works, and in some of those states at least a third of its volts come through it.
   const own = machine.contacts.filter(
-    ({ id }) => works.length > 0 && works.every((rest) => plain.inSeries(rest, id, load.id)),
+    ({ id }) =>
+      works.every((rest) => rest.look.closed[id] === 1) &&
+      works.some(
+        (rest) =>
+          plain.volts(rest, load.id, { contacts: new Map([[id, { as: "open" }]]) }) <
+          (plain.volts(rest, load.id) * 2) / 3,
+      ),
   );
   for (const rest of weak) {
     const through = machine.loads.some(({ id }) => plain.through(rest, load.id, id));
     if (!through) facts.add("load-weak", load.name);
-    else if (works.length === 0) facts.add("series-feed", load.name);
     else if (own.some(({ id }) => rest.look.closed[id] !== 1)) facts.add("back-feed", load.name);
-    if (!through) continue;
-    facts.allow("series-feed", load.name);
-    facts.allow("back-feed", load.name);
+    else facts.add("series-feed", load.name);
   }
 }
 
