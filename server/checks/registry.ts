@@ -16,6 +16,7 @@ import { earthAsReturn } from "./earth-as-return/check.ts";
 import { expectation } from "./expectation/check.ts";
 import { frameOnNeutral } from "./frame-on-neutral/check.ts";
 import { guardDefeated } from "./guard-defeated/check.ts";
+import { guardNotWritten } from "./guard-not-written/check.ts";
 import { legsShorted } from "./legs-shorted/check.ts";
 import { loadNeverEnergised } from "./load-never-energised/check.ts";
 import { loadWeak } from "./load-weak/check.ts";
@@ -71,6 +72,7 @@ export const checks: readonly Check[] = [
   looseEnd,
   capacitorHoldsCharge,
   expectation,
+  guardNotWritten,
   ratingNotWritten,
   statesNotCovered,
   weldDefeatsProtector,

@@ -110,7 +110,7 @@ function addContacts(gear: Switchgear, items: readonly InFile<ContactItem>[]): v
       namePlace: part.namePlace,
     });
     draft.later(() => {
-      let closed = draft.contacts[id]!.closed;
+      let closed = gear.delay ? gear.delay.of(gear.usual) : draft.contacts[id]!.closed;
       for (const also of gear.also) {
         if (!closed.some((clause) => clause.some((literal) => literal.control === also.control))) {
           closed = andConditions(closed, also.condition);

@@ -6,6 +6,7 @@
 import type { Finding, ShownState } from "../base/finding.ts";
 import { anyOf, ENERGISED, energised, FULL, less, onlyPossible, shown, shownAfter } from "../checks/ask.ts";
 import { notHumming, wireAmps } from "../checks/currents.ts";
+import { canHurt, isCalledGuard } from "../checks/guard-not-written/check.ts";
 import { applianceLeadAmps } from "../checks/tables/conductors.ts";
 import { isCutShort } from "../checks/unproved.ts";
 import { contactName, loadName } from "../checks/words.ts";
@@ -77,6 +78,8 @@ export interface BridgedContact {
   readonly role: Contact["role"];
   /** Guards that hang on it. */
   readonly guards: readonly string[];
+  /** True when it is a door's or lid's by its name, no guard is written, and what moves or heats can now work where it kept it off. */
+  readonly byName: boolean;
 }
 
 export interface Difference {
@@ -356,14 +359,27 @@ class Pair {
       const guards = this.two.guards.filter(({ holds }) =>
         holds.some((clause) => clause.some(({ control }) => moved.has(control))),
       );
+      const byName = guards.length === 0 && isCalledGuard(this.two.parts[b.part]!) && this.frees();
       return [
         {
           contact: contactName(this.two, b.id),
           role: b.role,
           guards: guards.map(({ hazard, part }) => hazard || this.two.parts[part]!.name),
+          byName,
         },
       ];
     });
+  }
+
+  /** True when something that moves or heats is energised in a state in which it was not. */
+  private frees(): boolean {
+    return this.loads.some(
+      ([a, b]) =>
+        a !== undefined &&
+        b !== undefined &&
+        canHurt(this.two, b) &&
+        !this.changed.isEmpty(this.gained(energised(this.base, a.id), energised(this.changed, b.id))),
+    );
   }
 
   newShort(): ShownState | undefined {

@@ -46,8 +46,8 @@ export function verdictOf(difference: Difference): Verdict {
 }
 
 /** A thermostat is no protector, but what stops a heater in normal use is not to be bridged lightly either. */
-export function protects({ role, guards }: BridgedContact): boolean {
-  return role !== "switching" || guards.length > 0;
+export function protects({ role, guards, byName }: BridgedContact): boolean {
+  return role !== "switching" || guards.length > 0 || byName;
 }
 
 function headlineOf(difference: Difference, lines: readonly VerdictLine[]): string {
@@ -63,7 +63,11 @@ function headlineOf(difference: Difference, lines: readonly VerdictLine[]): stri
 
 function bridgedLines(one: BridgedContact, { guards, loads, protection }: Difference): VerdictLine[] {
   const hurt = guards.find(({ change, hazard }) => change === "defeated" && one.guards.includes(hazard));
-  const device = one.role === "switching" ? "guard" : deviceWord({ role: one.role } as never);
+  const device = one.byName
+    ? "door or lid switch"
+    : one.role === "switching"
+      ? "guard"
+      : deviceWord({ role: one.role } as never);
   // What it protected comes first; else whatever is energised now and was not.
   const bare = protection.filter(({ change, device: of }) => change === "lost" && of === one.contact);
   const awake = loads.filter(({ gained }) => gained !== undefined);

@@ -12,9 +12,14 @@ export const sample = (name: string): string =>
 
 /** A proposal text, which uses nothing, done to a sample machine. */
 export function proposed(base: string, proposal: string): Comparison {
+  return proposedTo(sample(base), proposal, base);
+}
+
+/** The same to a machine given as text. */
+export function proposedTo(text: string, proposal: string, base = "machine"): Comparison {
   const files = new Map(
     Object.entries({
-      [`${base}.camleaf`]: sample(base),
+      [`${base}.camleaf`]: text,
       "parts.camleaf": sample("parts"),
       "p/p.camleaf": proposal,
     }).map(([name, text]) => [name, parse(text)]),

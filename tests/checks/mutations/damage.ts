@@ -1,6 +1,6 @@
 /** Ways to damage a machine mechanically: every single edit of each kind that the machine has room for. */
 import { type Edit, edit } from "../../../server/machine/edit.ts";
-import type { Condition, Contact, Expectation, Machine, RatingPoint } from "../../../server/machine/machine.ts";
+import type { Condition, Contact, Expectation, Guard, Machine, RatingPoint } from "../../../server/machine/machine.ts";
 
 export interface Damage {
   readonly kind: string;
@@ -8,11 +8,12 @@ export interface Damage {
   readonly edits: readonly Edit[];
   /** What the writer says, which no edit of the machine changes. */
   readonly expectations?: readonly Expectation[];
+  readonly guards?: readonly Guard[];
 }
 
-export function damaged(machine: Machine, { edits, expectations }: Damage): Machine {
+export function damaged(machine: Machine, { edits, expectations, guards }: Damage): Machine {
   const changed = edit(machine, edits);
-  return expectations ? { ...changed, expectations } : changed;
+  return { ...changed, ...(expectations && { expectations }), ...(guards && { guards }) };
 }
 
 const THERMAL = ["limit", "link", "overload", "built-in-protector", "thermostat"];
@@ -308,8 +309,17 @@ function joined(machine: Machine, a: number, b: number): boolean {
 
 const CONTRARY: Readonly<Record<string, string>> = { works: "off", runs: "off", heats: "off", off: "works" };
 
-function statements({ expectations }: Machine): Damage[] {
-  return expectations.flatMap(({ statement, after }, index): Damage[] => {
+function statements(machine: Machine): Damage[] {
+  const { expectations, guards } = machine;
+  const unsaid = guards.map(
+    (guard): Damage => ({
+      kind: "leave a guard unsaid",
+      words: `nothing guards ${guard.hazard || machine.parts[guard.part]!.name}`,
+      edits: [],
+      guards: guards.filter((one) => one !== guard),
+    }),
+  );
+  const untrue = expectations.flatMap(({ statement, after }, index): Damage[] => {
     const verb = statement.verb?.text ?? "";
     const quantity = statement.quantity;
     if (after !== undefined || (CONTRARY[verb] === undefined && !quantity)) return [];
@@ -332,6 +342,7 @@ function statements({ expectations }: Machine): Damage[] {
       },
     ];
   });
+  return [...unsaid, ...untrue];
 }
 
 /** Takes `most` of the damages, every kind in turn, in an order that the seed fixes. */

@@ -11,6 +11,10 @@ const reverser = `machine "Reverser"
 supply 120/240 V 60 Hz breaker 20 A cord 12 AWG wiring 12 AWG
 frame CAB "cabinet"
 fuse F1 5 A
+switch DOOR "door switch" {
+  positions shut open
+  contact 1 to 2 in shut rated 15(8) A 125 V
+}
 timer TM {
   rated 15(8) A 125 V
   drive M1 to M2 120 V draws 33 mA pf 0.65 resistance 2.2 kohm
@@ -28,9 +32,10 @@ timer TM {
 motor DM "drum motor" 120 V thermally-protected {
   winding left  1 to 3 runs 3 A pf 0.6 starts 6 A pf 0.6 resistance 9 ohm
   winding right 2 to 3 runs 3 A pf 0.6 starts 6 A pf 0.6 resistance 9 ohm
+  moves "drum" guarded by DOOR in shut
   on CAB
 }
-wire L1 to F1 to TM.A 14 AWG 105 C
+wire L1 to F1 to DOOR to TM.A 14 AWG 105 C
 wire TM.B to DM.1 16 AWG 105 C
 wire TM.C to DM.2 16 AWG 105 C
 wire DM.3 to N 16 AWG 105 C

@@ -48,6 +48,7 @@ export function told(machine: Machine, finding: Finding): string[] {
     case "case-fault":
       return fact(at(machine.supply.place) ? "the plug" : load?.name);
     case "motor-cannot-start":
+    case "guard-not-written":
       return fact(part?.name);
     case "step-unreachable": {
       const control = machine.controls.find(({ positions }) => positions.some(({ place }) => at(place)));

@@ -5,6 +5,7 @@ import { solveState } from "../../../../server/circuit/solve.ts";
 import { edit } from "../../../../server/machine/edit.ts";
 import { ampsOf, type Facts, type Plain, type Rest } from "./plain.ts";
 
+const DOORS = ["door", "doors", "lid", "lids", "hatch", "latch", "interlock"];
 const PROTECTORS = ["limit", "link", "overload", "built-in-protector"];
 
 export function protection(plain: Plain, facts: Facts): void {
@@ -23,6 +24,20 @@ export function protection(plain: Plain, facts: Facts): void {
       if (conditionHolds(guard.holds, rest.state) || (guard.only && !conditionHolds(guard.only, rest.state))) continue;
       if (guard.loads.some((id) => plain.on(rest, id))) facts.add("guard-defeated", machine.parts[guard.part]!.name);
     }
+
+  // A door or lid by its name, spoken of by no guard, in series with a motor or a heater.
+  for (const { id, name, label = "", kind, contacts } of machine.parts) {
+    const words = `${name} ${label}`.toLowerCase().split(/[^a-z]+/);
+    if (!["switch", "lock"].includes(kind) || !words.some((word) => DOORS.includes(word))) continue;
+    const mine = machine.controls.filter(({ part }) => part === id).map((control) => control.id);
+    const spoken = machine.guards.flatMap(({ holds, only }) => [...holds, ...(only ?? [])].flat());
+    if (spoken.some(({ control }) => mine.includes(control))) continue;
+    const held = machine.loads.filter(
+      (load) => load.kind === "heater" || (load.kind === "winding" && machine.parts[load.part]!.kind === "motor"),
+    );
+    if (held.some((load) => contacts.some((contact) => rests.some((rest) => plain.inSeries(rest, contact, load.id)))))
+      facts.add("guard-not-written", name);
+  }
 
   const frames = machine.parts.flatMap(({ frame }) => (frame === undefined ? [] : [plain.joint(frame)]));
   const [earth, neutral] = [plain.legs("protective"), plain.legs("neutral")];

@@ -1,0 +1,55 @@
+/** A door or lid that is called so and said to guard nothing, while what moves or heats works through its switch. */
+import type { Load, Machine, Part } from "../../machine/machine.ts";
+import { energised, shown } from "../ask.ts";
+import type { Check } from "../check.ts";
+import { list, loadName, partName, related, relatedOnce, verb } from "../words.ts";
+
+export const guardNotWritten: Check = {
+  id: "guard-not-written",
+  gravity: "information",
+  title: "A door or lid that is not said to guard anything",
+  *run({ engine, machine, report }) {
+    for (const part of machine.parts) {
+      if (!isCalledGuard(part) || isGuard(machine, part)) continue;
+      yield;
+      const held = machine.loads.filter(
+        (load) =>
+          canHurt(machine, load) && part.contacts.some((contact) => !engine.isEmpty(engine.inSeries(contact, load.id))),
+      );
+      const [first] = held;
+      if (!first) continue;
+      const state = engine.witness(energised(engine, first.id));
+      const position = machine.controls.find((control) => control.part === part.id)?.positions[0]?.name;
+      report({
+        place: part.namePlace,
+        what: `${partName(part)} is called a guard by its name, and nothing says what it guards: ${list(held.map(({ id }) => loadName(machine, id)))} ${verb(held.length, "works", "work")} through it.`,
+        why: "Without that nobody is told when they can work with it open, neither here nor when a lead across it is tried out.",
+        advice: `Say it at what must stand still or stay cold, as in: guarded by ${part.name}${position === undefined ? "" : ` in ${position}`}. If it keeps nobody from anything, silence this with the reason.`,
+        ...(state && { state: shown(engine, state) }),
+        related: relatedOnce(
+          part.namePlace,
+          held.map(({ id, namePlace }) => related(namePlace, `${loadName(machine, id)} works through it`)),
+        ),
+      });
+    }
+  },
+};
+
+/** Names that the trade gives to what keeps hands out. Trade judgement, no published source. */
+const GUARD_NAMES = /(^|[^a-z])(doors?|lids?|hatch|latch|interlock)([^a-z]|$)/i;
+
+/** True for a switch or lock whose name or label is that of a door or lid. */
+export function isCalledGuard({ kind, name, label }: Part): boolean {
+  return (kind === "switch" || kind === "lock") && (GUARD_NAMES.test(name) || GUARD_NAMES.test(label ?? ""));
+}
+
+/** What moves by a motor of its own, or heats. */
+export function canHurt({ parts }: Machine, { kind, part }: Load): boolean {
+  return kind === "heater" || (kind === "winding" && parts[part]!.kind === "motor");
+}
+
+function isGuard({ guards, controls }: Machine, { id }: Part): boolean {
+  return guards.some(({ holds, only = [] }) =>
+    [...holds, ...only].some((clause) => clause.some(({ control }) => controls[control]!.part === id)),
+  );
+}
