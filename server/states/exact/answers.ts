@@ -8,14 +8,14 @@ import type { ContactId, LoadId } from "../../machine/machine.ts";
 import type { Extremes, Note } from "../engine.ts";
 import { FULL, type StateSet } from "./diagram.ts";
 import { IntTable } from "./int-table.ts";
+import { Kept } from "./kept.ts";
 import type { LoadWork } from "./load-sets.ts";
 import type { Neighbourhood } from "./looks.ts";
 import type { Reach } from "./reach.ts";
 import type { LoadView } from "./targets.ts";
 
 export class AnswerStore {
-  readonly answers: (Extremes | undefined)[] = [];
-  readonly table = new IntTable();
+  readonly answers = new Kept<Extremes>(MOST_ANSWERS);
   /** Numbers of longer contents: cells of a load, moves, inrush, controls. */
   readonly contents = new IntTable();
   readonly controls = new Map<string, number>();
@@ -23,6 +23,8 @@ export class AnswerStore {
   readonly notes = new Map<string, unknown>();
 }
 
+/** An analysis asks a few hundred questions. */
+const MOST_ANSWERS = 4_000;
 /** Notes beyond so many are forgotten, the oldest first. */
 const MOST_NOTES = 4_000;
 
@@ -128,9 +130,7 @@ export class Answers {
   /** The answer to what the key says. */
   private kept(answer: () => Extremes): Extremes {
     const { key, store } = this;
-    const found = store.table.intern(key, 0, key.length);
-    const number = found >= 0 ? found : -1 - found;
-    return (store.answers[number] ??= answer());
+    return store.answers.of(key, answer);
   }
 
   /** Writes contacts and loads into a key: what they are, and how they hang together, joints numbered as they are met. */

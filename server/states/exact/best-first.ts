@@ -2,8 +2,11 @@
  * Goes down the trees of several loads together, always where the sum may be largest (or smallest): what comes first at single volts of all
  * the loads is the answer. A test that several trees make is made once, so that loads that depend on each other are never thought to
  * be at their largest in different states. Wherever ways lead to the same places in all trees, they go on as one.
+ *
+ * How the states are shared out over places depends on sets alone. It is kept with the start, and the next search for it, in which
+ * loads have other volts, goes on from there: mostly it only has to compare numbers.
  */
-import { type Box, ORIGIN, times, turned } from "./boxes.ts";
+import { turned } from "./boxes.ts";
 import { type Diagrams, EMPTY, type StateSet } from "./diagram.ts";
 import type { Turned } from "./options.ts";
 import { type Effort, isNotLarger, isNotSmaller, keep, type Range, type Where } from "./range.ts";
@@ -18,6 +21,19 @@ export interface Aim {
   readonly byLook: ByLook;
 }
 
+/** The states of a start shared out over places, from its searches up and down. */
+export interface KeptPlaces {
+  up?: Places;
+  down?: Places;
+}
+
+interface Places {
+  /** For each place: where it is in each tree, its states, and 1 when it is an end that has states. */
+  readonly rows: Int32Array;
+  /** True when the effort was spent before the answer was there. */
+  readonly isCut: boolean;
+}
+
 /** In the states of `where` that are in `allowed` the sum is a phasor and the volts of some loads, each turned. */
 export interface Start {
   readonly where: Where;
@@ -26,11 +42,12 @@ export interface Start {
   readonly re: number;
   readonly im: number;
   readonly adds: readonly Turned[];
+  readonly kept: KeptPlaces;
 }
 
 /** A place in all trees of a start. */
 interface Place {
-  readonly start: number;
+  readonly start: Running;
   readonly at: readonly number[];
   /** No value from here is beyond it. */
   readonly bound: number;
@@ -39,55 +56,80 @@ interface Place {
   allowed: StateSet;
 }
 
+/** A start in a search. */
+interface Running {
+  readonly of: Start;
+  /** Magnitude of what each load is turned by. */
+  readonly sizes: readonly number[];
+  /** Places that wait, by where they are. */
+  readonly waiting: Map<number | string, Place>;
+  /** Rows of the places that do not extend the range, and of ends. */
+  readonly parked: number[];
+  /** False as long as the places are those that were kept. */
+  changed: boolean;
+}
+
+/** More kept places of a start than this are forgotten. */
+const MOST_PLACES = 4000;
+
 /** True when nothing up to (or down to) the bound extends the range. */
 export function doesNotExtend({ up, range }: Aim, bound: number): boolean {
   return up ? isNotLarger(range, bound) : isNotSmaller(range, bound);
 }
 
-/** No sum of the phasor and the loads at these places (left out: at all) is beyond it. */
+/** No phasor in the box, nor (up) any of at most that magnitude, is beyond it. */
+export function edgeOf(up: boolean, reLo: number, reHi: number, imLo: number, imHi: number, most: number): number {
+  const x = up ? Math.max(Math.abs(reLo), Math.abs(reHi)) : Math.max(0, reLo, -reHi);
+  const y = up ? Math.max(Math.abs(imLo), Math.abs(imHi)) : Math.max(0, imLo, -imHi);
+  const edge = Math.sqrt(x * x + y * y);
+  return up ? Math.min(most, edge) : edge;
+}
+
+/** No sum of the phasor and the loads at the places `at[from]`, ... (left out: at all) is beyond it. */
 export function boundOf(
   up: boolean,
   { re, im, adds }: Pick<Start, "re" | "im" | "adds">,
-  at?: readonly number[],
-  more: Box = ORIGIN,
-  size = 0,
+  sizes: readonly number[],
+  at?: ArrayLike<number>,
+  from = 0,
 ): number {
-  let { reLo, reHi, imLo, imHi } = more;
-  let most = Math.sqrt(re * re + im * im) + size;
+  let [reLo, reHi, imLo, imHi] = [re, re, im, im];
+  let most = re === 0 && im === 0 ? 0 : Math.sqrt(re * re + im * im);
   for (let k = 0; k < adds.length; k++) {
     const { volts, yRe, yIm } = adds[k]!;
-    const place = at === undefined ? volts.shape.root : at[k]!;
-    most += volts.most(place) * Math.sqrt(yRe * yRe + yIm * yIm);
+    const place = volts.placeOf(at === undefined ? volts.shape.root : at[from + k]!);
+    most += volts.mosts[place]! * sizes[k]!;
     const { boxes } = volts;
-    const i = 4 * volts.placeOf(place);
-    if (yIm === 0) {
-      reLo += yRe >= 0 ? times(boxes[i]!, yRe) : times(boxes[i + 1]!, yRe);
-      reHi += yRe >= 0 ? times(boxes[i + 1]!, yRe) : times(boxes[i]!, yRe);
-      imLo += yRe >= 0 ? times(boxes[i + 2]!, yRe) : times(boxes[i + 3]!, yRe);
-      imHi += yRe >= 0 ? times(boxes[i + 3]!, yRe) : times(boxes[i + 2]!, yRe);
+    const i = 4 * place;
+    if (yIm === 0 && boxes[i]! > -Infinity) {
+      const [lo, hi] = yRe >= 0 ? [0, 1] : [1, 0];
+      reLo += boxes[i + lo]! * yRe;
+      reHi += boxes[i + hi]! * yRe;
+      imLo += boxes[i + 2 + lo]! * yRe;
+      imHi += boxes[i + 2 + hi]! * yRe;
     } else {
-      const box = turned(volts.box(place), yRe, yIm);
+      const box = turned({ reLo: boxes[i]!, reHi: boxes[i + 1]!, imLo: boxes[i + 2]!, imHi: boxes[i + 3]! }, yRe, yIm);
       reLo += box.reLo;
       reHi += box.reHi;
       imLo += box.imLo;
       imHi += box.imHi;
     }
   }
-  const x = up ? Math.max(Math.abs(re + reLo), Math.abs(re + reHi)) : Math.max(0, re + reLo, -(re + reHi));
-  const y = up ? Math.max(Math.abs(im + imLo), Math.abs(im + imHi)) : Math.max(0, im + imLo, -(im + imHi));
-  const edge = Math.sqrt(x * x + y * y);
-  return up ? Math.min(most, edge) : edge;
+  return edgeOf(up, reLo, reHi, imLo, imHi, most);
+}
+
+export function sizesOf(adds: readonly Turned[]): number[] {
+  return adds.map(({ yRe, yIm }) => (yIm === 0 ? Math.abs(yRe) : Math.sqrt(yRe * yRe + yIm * yIm)));
 }
 
 export class BestFirst {
   private readonly diagrams: Diagrams;
   private readonly effort: Effort;
   private readonly aim: Aim;
-  private readonly starts: Start[] = [];
-  /** Places that wait, by start. */
-  private readonly waiting: (Map<number | string, Place> | undefined)[] = [];
-  /** The same as a heap, the one most worth while on top. */
+  private readonly starts: Running[] = [];
+  /** Places that wait as a heap, the one most worth while on top. */
   private readonly heap: Place[] = [];
+  private cutBefore = false;
 
   constructor(diagrams: Diagrams, effort: Effort, aim: Aim) {
     this.diagrams = diagrams;
@@ -96,51 +138,107 @@ export class BestFirst {
   }
 
   add(start: Start): void {
-    const { allowed, adds } = start;
-    const bound = boundOf(this.aim.up, start);
-    if (doesNotExtend(this.aim, bound)) return;
-    const at = adds.map(({ volts }) => volts.shape.root);
-    this.starts.push(start);
-    const place: Place = { start: this.starts.length - 1, at, bound, rank: 0, allowed };
-    if (!at.every((one) => one < 0)) this.push(place.start, at, allowed);
-    else if (this.diagrams.meets(start.where.set, allowed)) this.end(place);
+    const { aim } = this;
+    const sizes = sizesOf(start.adds);
+    if (doesNotExtend(aim, boundOf(aim.up, start, sizes))) return;
+    const running: Running = { of: start, sizes, waiting: new Map(), parked: [], changed: false };
+    this.starts.push(running);
+    const kept = aim.up ? start.kept.up : start.kept.down;
+    if (kept === undefined) {
+      running.changed = true;
+      this.push(
+        running,
+        start.adds.map(({ volts }) => volts.shape.root),
+        start.allowed,
+      );
+      return;
+    }
+    if (kept.isCut) this.cutBefore = true;
+    const { rows } = kept;
+    const stride = start.adds.length + 2;
+    // First what is known to occur: most of the rest does not reach it.
+    for (let row = 0; row < rows.length; row += stride)
+      if (rows[row + stride - 1] === 1) this.end(running, rows, row, rows[row + stride - 2]!);
+    for (let row = 0; row < rows.length; row += stride) {
+      if (rows[row + stride - 1] === 1) continue;
+      if (doesNotExtend(aim, boundOf(aim.up, start, sizes, rows, row))) continue;
+      this.takeUp(running, rows);
+      return;
+    }
   }
 
   /** Extends the range by what the starts hold, until nothing is left or the effort is spent. */
   run(): void {
+    const isCut = this.goDown();
+    for (const running of this.starts) if (running.changed) this.keepPlaces(running, isCut);
+  }
+
+  private goDown(): boolean {
     const { aim, diagrams, effort } = this;
     const { up, range } = aim;
     for (let place = this.pop(); place !== undefined; place = this.pop()) {
-      if (doesNotExtend(aim, place.bound)) return;
-      const { where, adds } = this.starts[place.start]!;
-      if (effort.visits-- <= 0) {
+      const { start, at, allowed } = place;
+      if (doesNotExtend(aim, place.bound)) {
+        park(start, at, allowed, 0);
+        return false;
+      }
+      const { where, adds } = start.of;
+      if (effort.visits-- <= 0 || (this.cutBefore && (effort.again ?? 0) <= 0)) {
         if (up) range.cutAbove = Math.max(range.cutAbove, place.bound);
         else range.cutBelow = Math.min(range.cutBelow, place.bound);
-        return;
+        park(start, at, allowed, 0);
+        return true;
       }
-      if (!diagrams.meets(where.set, place.allowed)) continue;
+      if (this.cutBefore) effort.again!--;
+      if (!diagrams.meets(where.set, allowed)) continue;
       const widest = this.widest(place, adds);
       if (widest < 0) {
-        this.end(place);
+        park(start, at, allowed, 1);
+        this.end(start, at, 0, allowed);
         continue;
       }
-      const test = adds[widest]!.volts.testAt(place.at[widest]!);
-      this.push(place.start, moved(place, adds, test, true), diagrams.and(place.allowed, test));
-      this.push(place.start, moved(place, adds, test, false), diagrams.minus(place.allowed, test));
+      const test = adds[widest]!.volts.testAt(at[widest]!);
+      this.push(start, moved(at, adds, test, true), diagrams.and(allowed, test));
+      this.push(start, moved(at, adds, test, false), diagrams.minus(allowed, test));
+    }
+    return false;
+  }
+
+  /** Sorts the kept places of a start into those that wait and those that extend nothing. */
+  private takeUp(running: Running, rows: Int32Array): void {
+    const stride = running.sizes.length + 2;
+    running.changed = true;
+    for (let row = 0; row < rows.length; row += stride) {
+      const at = Array.from(rows.subarray(row, row + stride - 2));
+      const allowed = rows[row + stride - 2]!;
+      if (rows[row + stride - 1] === 1) park(running, at, allowed, 1);
+      else this.push(running, at, allowed);
     }
   }
 
-  private push(start: number, at: readonly number[], allowed: StateSet): void {
+  private keepPlaces(running: Running, isCut: boolean): void {
+    const { parked, waiting, of } = running;
+    for (const { at, allowed } of waiting.values()) park(running, at, allowed, 0);
+    const fits = parked.length <= MOST_PLACES * (of.adds.length + 2);
+    const places = fits ? { rows: Int32Array.from(parked), isCut } : undefined;
+    if (this.aim.up) of.kept.up = places;
+    else of.kept.down = places;
+  }
+
+  private push(start: Running, at: readonly number[], allowed: StateSet): void {
     if (allowed === EMPTY) return;
-    const waiting = (this.waiting[start] ??= new Map());
+    const { waiting } = start;
     const key = at.length === 1 ? at[0]! : at.join(" ");
     const known = waiting.get(key);
     if (known !== undefined) {
       known.allowed = this.diagrams.or(known.allowed, allowed);
       return;
     }
-    const bound = boundOf(this.aim.up, this.starts[start]!, at);
-    if (doesNotExtend(this.aim, bound)) return;
+    const bound = boundOf(this.aim.up, start.of, start.sizes, at);
+    if (doesNotExtend(this.aim, bound)) {
+      park(start, at, allowed, 0);
+      return;
+    }
     let rank = 0;
     for (const one of at) rank += Math.max(one, -1);
     const place: Place = { start, at, bound, rank, allowed };
@@ -161,7 +259,7 @@ export class BestFirst {
     const top = heap[0];
     const last = heap.pop();
     if (top === undefined || last === undefined) return undefined;
-    this.waiting[top.start]?.delete(top.at.length === 1 ? top.at[0]! : top.at.join(" "));
+    top.start.waiting.delete(top.at.length === 1 ? top.at[0]! : top.at.join(" "));
     if (heap.length === 0) return top;
     let i = 0;
     for (;;) {
@@ -188,8 +286,10 @@ export class BestFirst {
     let width = -1;
     for (let k = 0; k < adds.length; k++) {
       if (at[k]! < 0) continue;
-      const { reLo, reHi, imLo, imHi } = adds[k]!.volts.box(at[k]!);
-      const wide = (reHi - reLo + imHi - imLo) * (Math.abs(adds[k]!.yRe) + Math.abs(adds[k]!.yIm));
+      const { volts, yRe, yIm } = adds[k]!;
+      const { boxes } = volts;
+      const b = 4 * at[k]!;
+      const wide = (boxes[b + 1]! - boxes[b]! + boxes[b + 3]! - boxes[b + 2]!) * (Math.abs(yRe) + Math.abs(yIm));
       if (found >= 0 && !(wide > width)) continue;
       found = k;
       width = wide;
@@ -197,27 +297,41 @@ export class BestFirst {
     return found;
   }
 
-  private end({ start, at, allowed, bound }: Place): void {
-    const { where, adds, ...sum } = this.starts[start]!;
-    let { re, im } = sum;
+  /** Extends the range by the value at an end, which has states. */
+  private end({ of: start }: Running, at: ArrayLike<number>, from: number, allowed: StateSet): void {
+    const { where, adds } = start;
+    const { range, byLook, up } = this.aim;
+    let { re, im } = start;
     let told = true;
-    adds.forEach(({ volts, yRe, yIm }, k) => {
-      const phasor = volts.phasorAt(at[k]!);
+    for (let k = 0; k < adds.length; k++) {
+      const { volts, yRe, yIm } = adds[k]!;
+      const phasor = volts.phasorAt(at[from + k]!);
       if (phasor === undefined) {
         told = false;
-        return;
+        break;
       }
       re += phasor.re * yRe - phasor.im * yIm;
       im += phasor.re * yIm + phasor.im * yRe;
-    });
-    const found: Where = { set: this.diagrams.and(where.set, allowed), before: where.before };
-    if (told) keep(this.aim.range, Math.hypot(re, im), found);
-    else this.aim.byLook(found, this.aim.range, this.aim.up ? bound : Infinity);
+    }
+    const found = (): Where => ({ set: this.diagrams.and(where.set, allowed), before: where.before });
+    if (told) {
+      const value = Math.hypot(re, im);
+      if (value > (range.largest?.value ?? -1) || value < (range.smallest?.value ?? Infinity))
+        keep(range, value, found());
+      return;
+    }
+    const bound = boundOf(up, start, sizesOf(adds), at, from);
+    byLook(found(), range, up ? bound : Infinity);
   }
 }
 
+function park({ parked }: Running, at: readonly number[], allowed: StateSet, isEnd: 0 | 1): void {
+  for (let k = 0; k < at.length; k++) parked.push(at[k]!);
+  parked.push(allowed, isEnd);
+}
+
 /** Places after a test, in every tree that makes it here. */
-function moved({ at }: Place, adds: readonly Turned[], test: StateSet, yes: boolean): number[] {
+function moved(at: readonly number[], adds: readonly Turned[], test: StateSet, yes: boolean): number[] {
   const after: number[] = new Array(at.length);
   for (let k = 0; k < at.length; k++) {
     const here = at[k]!;

@@ -7,14 +7,13 @@ import { extremesOf, type SteadyExtremes } from "./extremes.ts";
 import { isSpecial } from "./flow.ts";
 import { lookAlikes } from "./looks.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
-import { SumSearch } from "./search.ts";
+import { type Case, SumSearch } from "./search.ts";
 import type { Steps } from "./steps.ts";
 import { VoltagePaths } from "./voltage-paths.ts";
 
 export class BreakExtremes {
   private readonly steady: SteadyExtremes;
   private readonly steps: Steps;
-  private paths: VoltagePaths | undefined;
 
   constructor(steady: SteadyExtremes, steps: Steps) {
     this.steady = steady;
@@ -41,7 +40,7 @@ export class BreakExtremes {
 
   private voltsWith(contact: ContactId, care: StateSet, effort: Effort): Extremes {
     const { work, shorted } = this.steady;
-    const { circuit, live } = work;
+    const { live } = work;
     const { diagrams } = work.space;
     const closed = work.closed[contact]!;
     const steps = this.steps.of(contact, care);
@@ -55,13 +54,30 @@ export class BreakExtremes {
     const fed = diagrams.and(after, live);
     if (fed !== EMPTY && isSpecial(work)) this.byLook(contact, fed, range, effort, 0, Infinity);
     else if (fed !== EMPTY) {
-      this.paths ??= new VoltagePaths(work, this.steady.view, (load) => this.steady.fed(load));
-      const cases = this.paths.between(circuit.contactA[contact]!, circuit.contactB[contact]!, fed);
+      const cases = this.casesOf(contact, fed);
       const byLook = (where: Where, into: Range, bound: number): void =>
         this.byLook(contact, where.set, into, effort, 0, bound);
-      new SumSearch(diagrams, effort).cases({ set: fed, before: EMPTY }, cases, range, byLook);
+      new SumSearch(diagrams, work.searches, effort).cases({ set: fed, before: EMPTY }, cases, range, byLook);
     }
     return extremesOf(work, range, ({ set }) => ({ steps, from: closed, to: set }));
+  }
+
+  /** Volts across the contact as sums. */
+  private casesOf(contact: ContactId, fed: StateSet): Case[] {
+    const { work, view, frame } = this.steady;
+    const { contactA, contactB } = work.circuit;
+    let known = frame.between.get(contact);
+    if (known === undefined) frame.between.set(contact, (known = new Map()));
+    let cases = known.get(fed);
+    if (cases === undefined) {
+      frame.paths ??= new VoltagePaths(work, (load) => this.steady.fed(load));
+      known.set(fed, (cases = frame.paths.between(contactA[contact]!, contactB[contact]!, fed)));
+    }
+    const { trees } = view.sets;
+    return cases.map(({ adds, ...one }) => ({
+      ...one,
+      adds: adds.map(({ load, factor, fed: has }) => ({ volts: trees[load]!, yRe: factor, yIm: 0, fed: has })),
+    }));
   }
 
   private byLook(contact: ContactId, set: StateSet, range: Range, effort: Effort, least: number, most: number): void {

@@ -21,7 +21,9 @@ import { decidingLoads } from "./deciding-loads.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts, ElementStore, elementsOf } from "./elements.ts";
 import { EffortPool, extremesOf, SteadyExtremes } from "./extremes.ts";
+import type { FrameStore } from "./frames.ts";
 import { IntTable } from "./int-table.ts";
+import { Kept } from "./kept.ts";
 import { type LegReach, legReach, linksAt } from "./leg-reach.ts";
 import { type LoadSets, type LoadWork, largestLeg, loadSets, loadTypes, ZoneStore, ZoneWithout } from "./load-sets.ts";
 import { MakeExtremes } from "./makes.ts";
@@ -30,6 +32,7 @@ import { Paths } from "./path.ts";
 import { PieceStore, Pieces, type ShapeAt } from "./pieces.ts";
 import type { Effort } from "./range.ts";
 import { type Reach, reach, settle } from "./reach.ts";
+import { SearchStore } from "./search.ts";
 import { type Slots, Space } from "./space.ts";
 import { statementOf } from "./statement.ts";
 import { Steps } from "./steps.ts";
@@ -42,6 +45,8 @@ import { zonesOf } from "./zones.ts";
 export const DEFAULT_BUDGET = 20_000;
 /** A memory with more nodes than this is given up and begun afresh. */
 const MOST_NODES = 1_500_000;
+/** Kept circuits, those with a conductor parted for its current among them. */
+const FRAMES = 64;
 
 /** What stays good from one analysis to the next. Hand the same one in and an edit costs little. */
 export class EngineMemory {
@@ -51,6 +56,8 @@ export class EngineMemory {
   outcomes = new OutcomeStore();
   zones = new ZoneStore();
   answers = new AnswerStore();
+  frames: FrameStore = new Kept(FRAMES);
+  searches = new SearchStore();
   values = new Values();
   types = new LoadTypes();
 
@@ -80,6 +87,8 @@ export class EngineMemory {
     this.outcomes = new OutcomeStore();
     this.zones = new ZoneStore();
     this.answers = new AnswerStore();
+    this.frames = new Kept(FRAMES);
+    this.searches = new SearchStore();
     this.values = new Values();
     this.types = new LoadTypes();
     return (this.slots = Space.slots(circuit.machine));
@@ -138,6 +147,8 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
     typeOf,
     zones: zonesOf(circuit),
     known: memory.zones,
+    frames: memory.frames,
+    searches: memory.searches,
     contactsAt: linksAt(circuit.jointCount, circuit.contactA, circuit.contactB),
     closed,
     legReach: legs.reach,

@@ -6,6 +6,7 @@ import type { Extreme, Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts } from "./elements.ts";
 import { type Flow, flowOf, type Side } from "./flow.ts";
+import { type Frame, frameOf } from "./frames.ts";
 import type { LoadWork } from "./load-sets.ts";
 import { lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
 import { currentOptions, type Option } from "./options.ts";
@@ -33,6 +34,8 @@ export class EffortPool {
   private readonly size: "few" | "many" | "very many";
   private readonly each: Effort | undefined;
   private visits = 20_000;
+  /** For all questions that were cut short before an edit and are asked again: each analysis goes on a little. */
+  private again = 100;
   private looks: number;
 
   /** `each`: what every question may take, whatever the machine's size. */
@@ -45,13 +48,14 @@ export class EffortPool {
 
   /** Runs a question with the effort it may take. */
   run<T>(question: (effort: Effort) => T): T {
-    if (this.each !== undefined) return question({ ...this.each });
-    if (this.size === "few") return question({ visits: 100_000, looks: FEW_STATES });
+    if (this.each !== undefined) return question({ again: this.each.visits, ...this.each });
+    if (this.size === "few") return question({ visits: 100_000, looks: FEW_STATES, again: 100_000 });
     const many = this.size === "many";
     const visits = Math.max(60, Math.min(700, this.visits));
     const looks = Math.max(1, Math.min(many ? 200 : 16, this.looks));
-    const effort = { visits, looks };
+    const effort = { visits, looks, again: this.again };
     const answer = question(effort);
+    this.again = effort.again;
     this.visits -= visits - Math.max(0, effort.visits);
     this.looks -= looks - Math.max(0, effort.looks);
     return answer;
@@ -67,10 +71,9 @@ export class SteadyExtremes {
   readonly pool: EffortPool;
   /** True when contacts asked about stand for conductors without any resistance. */
   private readonly rigid: boolean;
-  private rings: Rings | undefined;
+  private knownFrame: Frame | undefined;
   /** Current through a contact in one state, A. */
   private readonly solved: (contact: ContactId, state: MachineState) => number;
-  private readonly flows: (Flow | undefined)[] = [];
   private readonly nears: (Neighbourhood | undefined)[] = [];
   private readonly loadNears: (Neighbourhood | undefined)[] = [];
   private readonly options: (readonly Option[] | undefined)[] = [];
@@ -129,7 +132,12 @@ export class SteadyExtremes {
       if (yRe === 0 && of === "load-watts") continue;
       const ohms = of === "load-watts" ? yRe / (yRe ** 2 + yIm ** 2) : undefined;
       const found = ohms === undefined ? range : changed(range, (watts) => Math.sqrt(watts / ohms));
-      new SumSearch(diagrams, effort).cases(where, [{ re: 0, im: 0, adds, pairs: [[set, fed]] }], found, byLook);
+      new SumSearch(diagrams, work.searches, effort).cases(
+        where,
+        [{ re: 0, im: 0, adds, pairs: [[set, fed]] }],
+        found,
+        byLook,
+      );
       if (ohms !== undefined)
         Object.assign(
           range,
@@ -157,7 +165,7 @@ export class SteadyExtremes {
     const flow = this.flow(contact);
     const byLook = (where: Where, into: Range, bound: number): void =>
       this.refineContact(contact, where.set, into, bound, effort, only);
-    const search = new SumSearch(diagrams, effort);
+    const search = new SumSearch(diagrams, work.searches, effort);
     for (const side of flow.sides) {
       const set = diagrams.and(fed, side.where);
       if (set !== EMPTY) search.run({ set, before: EMPTY }, this.groups(loadsThatCount(side, only)), range, byLook);
@@ -167,16 +175,23 @@ export class SteadyExtremes {
     return range;
   }
 
+  /** What connections alone say. */
+  get frame(): Frame {
+    return (this.knownFrame ??= frameOf(this.work, this.reached, (load) => this.fed(load), this.rigid));
+  }
+
   flow(contact: ContactId): Flow {
     const { work, reached } = this;
     const { diagrams } = work.space;
-    return (this.flows[contact] ??= flowOf(
-      work,
-      (this.rings ??= new Rings(work)),
-      contact,
-      diagrams.and(diagrams.and(diagrams.or(reached.atRest, reached.passing), work.closed[contact]!), work.live),
-      this.rigid,
-    ));
+    const { frame } = this;
+    let flow = frame.flows.get(contact);
+    if (flow === undefined) {
+      const states = diagrams.and(diagrams.or(reached.atRest, reached.passing), work.closed[contact]!);
+      frame.rings ??= new Rings(work);
+      flow = flowOf(work, frame.rings, contact, diagrams.and(states, work.live), this.rigid);
+      frame.flows.set(contact, flow);
+    }
+    return flow;
   }
 
   near(contact: ContactId): Neighbourhood {

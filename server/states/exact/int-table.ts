@@ -13,13 +13,7 @@ export class IntTable {
 
   /** Number of the key `source[from .. from+length)`, or -1 - (number it was just given) when it is new. */
   intern(source: ArrayLike<number>, from: number, length: number): number {
-    let hash = length * 0x9e3779b1;
-    for (let i = from; i < from + length; i++) {
-      hash = Math.imul(hash ^ source[i]!, 0x85ebca6b);
-      hash ^= hash >>> 15;
-    }
-    hash = Math.imul(hash, 0xc2b2ae35);
-    hash ^= hash >>> 13;
+    const hash = hashOf(source, from, length);
     let mask = this.slots.length - 1;
     let slot = hash & mask;
     for (;;) {
@@ -49,6 +43,17 @@ export class IntTable {
     return -1 - entry;
   }
 
+  /** Number of the key; -1 when it was never entered. */
+  find(source: ArrayLike<number>): number {
+    const hash = hashOf(source, 0, source.length);
+    const mask = this.slots.length - 1;
+    for (let slot = hash & mask; ; slot = (slot + 1) & mask) {
+      const entry = this.slots[slot]!;
+      if (entry < 0) return -1;
+      if (this.hashes[entry] === hash && this.equal(entry, source, 0, source.length)) return entry;
+    }
+  }
+
   private equal(entry: number, source: ArrayLike<number>, from: number, length: number): boolean {
     const start = this.starts[entry]!;
     if (this.starts[entry + 1]! - start !== length) return false;
@@ -74,4 +79,14 @@ export class IntTable {
       this.starts = starts;
     }
   }
+}
+
+function hashOf(source: ArrayLike<number>, from: number, length: number): number {
+  let hash = length * 0x9e3779b1;
+  for (let i = from; i < from + length; i++) {
+    hash = Math.imul(hash ^ source[i]!, 0x85ebca6b);
+    hash ^= hash >>> 15;
+  }
+  hash = Math.imul(hash, 0xc2b2ae35);
+  return hash ^ (hash >>> 13);
 }

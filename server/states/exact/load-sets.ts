@@ -5,12 +5,14 @@ import type { ContactId, Load, LoadId } from "../../machine/machine.ts";
 import { type Decision, NONE, OPEN } from "./decisions.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { conducts, type Elements } from "./elements.ts";
-import { IntTable } from "./int-table.ts";
+import type { FrameStore } from "./frames.ts";
 import type { Legs } from "./island-solution.ts";
+import { Kept } from "./kept.ts";
 import { LoadTree } from "./load-tree.ts";
 import { type OutcomeStore, Outcomes } from "./outcomes.ts";
 import { type PieceStore, type Pieces, SLICE_END } from "./pieces.ts";
 import { COUPLED, GATED, PART, STRIDE, VARYING, WIRE } from "./reduce.ts";
+import type { SearchStore } from "./search.ts";
 import type { Space } from "./space.ts";
 import { type Cells, groupValues, type ValueGroups } from "./value-groups.ts";
 import { type LoadTypes, OFF, type Values } from "./values.ts";
@@ -52,6 +54,9 @@ export interface LoadWork {
   readonly contactsAt: readonly (readonly ContactId[])[];
   /** Whole zones that were worked out before, by content. */
   readonly known: ZoneStore;
+  /** What connections alone say, and searches, kept from one analysis to the next. */
+  readonly frames: FrameStore;
+  readonly searches: SearchStore;
   /** Load type of each load. */
   readonly typeOf: Int32Array;
   /** Set in which each contact is closed. */
@@ -62,11 +67,13 @@ export interface LoadWork {
   readonly live: StateSet;
 }
 
+/** Parts of trees of volts kept in all: the machine as it is and its changed copies, and some earlier ones. */
+const MOST_PLACES = 300_000;
+
 export class ZoneStore {
   /** How many contents of loads have been numbered. */
   contents = 0;
-  readonly table = new IntTable();
-  readonly results: (readonly LoadResult[] | undefined)[] = [];
+  readonly results = new Kept<readonly LoadResult[]>(MOST_PLACES);
 }
 
 /** Joint numbers of the pieces: legs first (one for each joint that has one), then all joints. */
@@ -161,8 +168,7 @@ function* zoneResults(work: LoadWork, zone: Zone): Generator<void, readonly Load
     const element = kind === COUPLED ? edges[e + 3]! >> 1 : kind === GATED ? edges[e + 4]! : edges[e + 3]!;
     key.push(elements.typeOf[element]!);
   }
-  const number = known.table.intern(key, 0, key.length);
-  const before = number >= 0 ? known.results[number] : undefined;
+  const before = known.results.find(key);
   if (before !== undefined) return before;
   const spent = pieces.spent;
   const roots = yield* decisionsOf(work, zone, edges, count);
@@ -171,7 +177,8 @@ function* zoneResults(work: LoadWork, zone: Zone): Generator<void, readonly Load
     results.push(yield* loadResult(work, roots[owner]!, typeOf[load]!, known.contents++));
     yield;
   }
-  if (pieces.spent === spent) known.results[number >= 0 ? number : -1 - number] = results;
+  const places = results.reduce((sum, { tree }) => sum + tree.shape.tests.length, 1);
+  if (pieces.spent === spent) known.results.keep(key, results, places);
   return results;
 }
 

@@ -78,7 +78,7 @@ export class LoadTree {
       const n = no[part]!;
       const first = mosts[y >= 0 ? y : parts + ~y]!;
       const second = mosts[n >= 0 ? n : parts + ~n]!;
-      mosts[part] = first > second ? first : second;
+      mosts[part] = Math.max(first, second);
     }
     return mosts;
   }
@@ -102,10 +102,10 @@ export class LoadTree {
       const p = 4 * (y >= 0 ? y : parts + ~y);
       const q = 4 * (n >= 0 ? n : parts + ~n);
       const b = 4 * part;
-      boxes[b] = boxes[p]! < boxes[q]! ? boxes[p]! : boxes[q]!;
-      boxes[b + 1] = boxes[p + 1]! > boxes[q + 1]! ? boxes[p + 1]! : boxes[q + 1]!;
-      boxes[b + 2] = boxes[p + 2]! < boxes[q + 2]! ? boxes[p + 2]! : boxes[q + 2]!;
-      boxes[b + 3] = boxes[p + 3]! > boxes[q + 3]! ? boxes[p + 3]! : boxes[q + 3]!;
+      boxes[b] = Math.min(boxes[p]!, boxes[q]!);
+      boxes[b + 1] = Math.max(boxes[p + 1]!, boxes[q + 1]!);
+      boxes[b + 2] = Math.min(boxes[p + 2]!, boxes[q + 2]!);
+      boxes[b + 3] = Math.max(boxes[p + 3]!, boxes[q + 3]!);
     }
     return boxes;
   }

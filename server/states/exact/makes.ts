@@ -80,7 +80,7 @@ export class MakeExtremes {
     const flow = this.steady.flow(contact);
     const byLook = (where: Where, into: Range, bound: number): void =>
       this.byLook(contact, step, where, into, bound, effort, only);
-    const search = new SumSearch(diagrams, effort, step.relation);
+    const search = new SumSearch(diagrams, work.searches, effort, step.relation);
     const upset = this.upsetBy(near.loads, step, fed);
     const calm = diagrams.minus(fed.set, upset);
     for (const side of flow.sides) {

@@ -23,6 +23,8 @@ export interface Range {
 export interface Effort {
   visits: number;
   looks: number;
+  /** Visits left for searches that were cut short before and are asked again. */
+  again?: number;
 }
 
 /** The pairs of `where` with the state in `set` and the state before it in `before`; undefined when there are none. */

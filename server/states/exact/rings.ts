@@ -4,9 +4,11 @@
  * the current is a sum of load currents, each times a share that depends on which contacts make up the ring: one sum for each
  * arrangement of closed contacts that a ring through the contact can have.
  */
+
+import type { Circuit } from "../../circuit/circuit.ts";
 import { solveLinear } from "../../circuit/linear.ts";
 import type { ContactId } from "../../machine/machine.ts";
-import { EMPTY, FULL, type StateSet } from "./diagram.ts";
+import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 import type { Side } from "./flow.ts";
 import { type Links, reachSets } from "./leg-reach.ts";
 import type { LoadWork } from "./load-sets.ts";
@@ -29,12 +31,21 @@ interface Attached {
 }
 
 export class Rings {
-  private readonly work: LoadWork;
+  /** Only what rings are made of: they are kept, and hold on to no text. */
+  private readonly work: {
+    readonly circuit: Pick<Circuit, "contactA" | "contactB" | "loadA" | "loadB" | "legJoint" | "jointCount">;
+    readonly diagrams: Diagrams;
+    readonly closed: Int32Array;
+    readonly contactsAt: readonly (readonly ContactId[])[];
+  };
   private readonly isLeg: Uint8Array;
   private readonly attached = new Map<string, Attached>();
 
   constructor(work: LoadWork) {
-    this.work = work;
+    const { space, closed, contactsAt } = work;
+    const { contactA, contactB, loadA, loadB, legJoint, jointCount } = work.circuit;
+    const circuit = { contactA, contactB, loadA, loadB, legJoint, jointCount };
+    this.work = { circuit, diagrams: space.diagrams, closed, contactsAt };
     this.isLeg = new Uint8Array(work.circuit.jointCount);
     for (const joint of work.circuit.legJoint) this.isLeg[joint] = 1;
   }
@@ -46,7 +57,7 @@ export class Rings {
    * @returns `left`: states that are not told apart
    */
   of(contact: ContactId, states: StateSet, rigid: boolean): { sides: Side[]; left: StateSet } {
-    const { diagrams } = this.work.space;
+    const { diagrams } = this.work;
     const found: Arrangement[] = [];
     const off = new Uint8Array(this.work.circuit.contactA.length);
     const at = this.ends();
@@ -80,7 +91,7 @@ export class Rings {
   /** The sums of one arrangement: one for each joint of the ring that the supply may come in at. */
   private sidesOf(contact: ContactId, { where, ring }: Arrangement, states: StateSet, rigid: boolean): Side[] {
     const { work } = this;
-    const { diagrams } = work.space;
+    const { diagrams } = work;
     const { joints, reach } = this.attachedTo(ring);
     const shares = this.shares(contact, ring, joints, rigid);
     const side = (set: StateSet, from: number): Side[] =>
@@ -109,10 +120,9 @@ export class Rings {
   }
 
   private loadsOn(joints: readonly number[], reach: readonly Int32Array[], shares: readonly number[]): Side["loads"] {
-    const { circuit, space } = this.work;
-    const { diagrams } = space;
+    const { circuit, diagrams } = this.work;
     const loads: Side["loads"][number][] = [];
-    for (const { id } of circuit.machine.loads) {
+    for (let id = 0; id < circuit.loadA.length; id++) {
       const [a, b] = [circuit.loadA[id]!, circuit.loadB[id]!];
       if (a === b) continue;
       const byFactor = new Map<number, StateSet>();
@@ -200,7 +210,7 @@ export class Rings {
     const key = [...ring].sort((p, q) => p - q).join(" ");
     let attached = this.attached.get(key);
     if (attached !== undefined) return attached;
-    const { circuit, space, closed, contactsAt } = this.work;
+    const { circuit, diagrams, closed, contactsAt } = this.work;
     const joints = [...new Set(ring.flatMap((id) => [circuit.contactA[id]!, circuit.contactB[id]!]))];
     const set = Int32Array.from(closed);
     for (const id of ring) set[id] = EMPTY;
@@ -210,7 +220,7 @@ export class Rings {
     const reach = joints.map((joint) =>
       this.isLeg[joint] === 1
         ? new Int32Array(circuit.jointCount).fill(EMPTY)
-        : reachSets(space.diagrams, links, joint, FULL, stop),
+        : reachSets(diagrams, links, joint, FULL, stop),
     );
     this.attached.set(key, (attached = { joints, reach }));
     return attached;

@@ -4,10 +4,24 @@
  *
  * For what a contact makes, states come in pairs (before, after) linked by a move of one control: an option may also say
  * where the state before must be.
+ *
+ * Which parts and options have states in common depends on sets alone: that is kept, and asked again with other volts or ohms it
+ * costs no operation on sets.
  */
-import { type Aim, BestFirst, type ByLook, boundOf, doesNotExtend, type Start } from "./best-first.ts";
-import { type Box, hull, ORIGIN, sum as sumOf, turned } from "./boxes.ts";
+import {
+  type Aim,
+  BestFirst,
+  type ByLook,
+  boundOf,
+  doesNotExtend,
+  edgeOf,
+  type KeptPlaces,
+  type Start,
+  sizesOf,
+} from "./best-first.ts";
+import { type Box, hull, ORIGIN, turned } from "./boxes.ts";
 import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
+import { Kept } from "./kept.ts";
 import type { Option, Turned } from "./options.ts";
 import { cut, type Effort, type Range, restrict, type Where } from "./range.ts";
 
@@ -20,8 +34,18 @@ export interface Group {
   readonly options: readonly Option[];
   /** States in which the load has any volts. */
   readonly fed: StateSet;
-  /** The most that it adds and where it lies, once worked out. */
-  reach?: [number, Box];
+  /** What it adds by part and option, once worked out. */
+  reach?: GroupReach;
+  /** All of its sets and trees, as numbers, once told. */
+  content?: readonly number[];
+}
+
+/** The most that a group adds and where it lies: over all, then in each part with each option. */
+interface GroupReach {
+  readonly most: number;
+  readonly box: Box;
+  readonly mosts: readonly (readonly number[])[];
+  readonly boxes: readonly (readonly Box[])[];
 }
 
 /** Parts of what is added in some states and taken away in others. */
@@ -42,29 +66,59 @@ export interface Case {
   readonly pairs: readonly (readonly [StateSet, StateSet])[];
 }
 
-interface Ranked extends Group {
-  readonly most: number;
-  /** Where all that it can add lies. */
-  readonly box: Box;
+/** A load that has taken a part and an option; with `option` -1 it adds nothing. */
+interface Choice extends KeptPlaces {
+  readonly where: Where;
+  readonly allowed: StateSet;
+  readonly part: number;
+  readonly option: number;
+  /** What the next load can take. */
+  next?: readonly Choice[];
+}
+
+/** What of a search depends on sets alone. */
+interface KeptSearch {
+  /** Loads that add the same part and option in all the states, by their place among the groups. */
+  readonly fixed: readonly number[];
+  /** The others that add anything, in the order in which they choose, with the parts that they have. */
+  readonly open: readonly { readonly group: number; readonly parts: readonly number[] }[];
+  readonly root: Choice;
+}
+
+interface KeptCase extends KeptPlaces {
+  /** Its states among those asked about. */
+  readonly set: StateSet;
+  /** Loads that have volts there, by their place in the case. */
+  readonly adds: readonly number[];
+}
+
+/** Searches kept from one analysis to the next. */
+export class SearchStore {
+  readonly searches = new Kept<KeptSearch>(8_000);
+  readonly cases = new Kept<KeptCase>(16_000);
 }
 
 interface Search {
-  readonly groups: readonly Ranked[];
-  /** Largest magnitude of all groups from an index on, and where their sum lies. */
+  readonly groups: readonly Group[];
+  readonly open: KeptSearch["open"];
+  /** Largest magnitude of all open groups from an index on, and where their sum lies. */
   readonly suffix: Float64Array;
   readonly boxes: readonly Box[];
   readonly aims: readonly Aim[];
   readonly starts: Start[];
+  readonly adds: Turned[];
 }
 
 export class SumSearch {
   private readonly diagrams: Diagrams;
+  private readonly store: SearchStore;
   private readonly effort: Effort;
   /** The move from the state before; -1 when states do not come in pairs. */
   private readonly relation: number;
 
-  constructor(diagrams: Diagrams, effort: Effort, relation = -1) {
+  constructor(diagrams: Diagrams, store: SearchStore, effort: Effort, relation = -1) {
     this.diagrams = diagrams;
+    this.store = store;
     this.effort = effort;
     this.relation = relation;
   }
@@ -77,28 +131,44 @@ export class SumSearch {
       { up: false, range, byLook },
     ];
     // Mostly what was found already takes in all that these loads could ever add.
-    const [size, box] = reachOf(groups);
-    if (aims.every((aim) => doesNotExtend(aim, boundOf(aim.up, NOTHING, undefined, box, size)))) return;
-    const open: Ranked[] = [];
-    const fixed: Turned[] = [];
-    for (const group of groups) {
-      const ranked = this.ranked(where, group);
-      if (ranked === undefined) continue;
-      const always = this.always(where, ranked);
-      if (always === undefined) open.push(ranked);
-      else fixed.push(always);
+    if (!this.mayExtend(groups, aims)) return;
+    const key = [this.relation, where.set, where.before];
+    for (const group of groups) key.push(...(group.content ??= contentOf(group)));
+    const { fixed, open, root } = this.store.searches.of(key, () => this.prepared(where, groups));
+    const adds: Turned[] = [];
+    let [reLo, reHi, imLo, imHi, most] = [0, 0, 0, 0, 0];
+    for (const index of fixed) {
+      const group = groups[index]!;
+      const { factor } = group.parts[0]!;
+      const { volts, yRe, yIm } = group.options[0]!;
+      adds.push({ volts, yRe: factor * yRe, yIm: factor * yIm });
+      const reach = reachOf(group);
+      [reLo, reHi, imLo, imHi] = [
+        reLo + reach.box.reLo,
+        reHi + reach.box.reHi,
+        imLo + reach.box.imLo,
+        imHi + reach.box.imHi,
+      ];
+      most += reach.most;
     }
-    open.sort((a, b) => b.most - a.most);
     const suffix = new Float64Array(open.length + 1);
     const boxes: Box[] = new Array(open.length + 1);
     boxes[open.length] = ORIGIN;
     for (let i = open.length - 1; i >= 0; i--) {
-      suffix[i] = suffix[i + 1]! + open[i]!.most;
-      boxes[i] = sumOf(boxes[i + 1]!, open[i]!.box);
+      const { group, parts } = open[i]!;
+      const { most: size, box } = reachOfParts(groups[group]!, parts);
+      const rest = boxes[i + 1]!;
+      suffix[i] = suffix[i + 1]! + size;
+      boxes[i] = {
+        reLo: rest.reLo + box.reLo,
+        reHi: rest.reHi + box.reHi,
+        imLo: rest.imLo + box.imLo,
+        imHi: rest.imHi + box.imHi,
+      };
     }
     const starts: Start[] = [];
-    const first: Start = { where, allowed: FULL, re: 0, im: 0, adds: fixed };
-    this.choose({ groups: open, suffix, boxes, aims, starts }, 0, first);
+    const search: Search = { groups, open, suffix, boxes, aims, starts, adds };
+    this.choose(search, 0, root, { reLo, reHi, imLo, imHi }, most);
     for (const aim of aims) {
       const trees = new BestFirst(this.diagrams, this.effort, aim);
       for (const start of starts) trees.add(start);
@@ -109,110 +179,197 @@ export class SumSearch {
   /** Extends `range` by the values that the cases have in states of `where`. */
   cases(where: Where, cases: readonly Case[], range: Range, byLook: ByLook): void {
     const { diagrams } = this;
-    const sets = new Map<Case, StateSet>();
+    const known = new Map<Case, KeptCase>();
     for (const up of [true, false]) {
       const aim: Aim = { up, range, byLook };
-      const ranked = cases.map((one) => ({ one, bound: boundOf(up, one) }));
+      const ranked = cases.map((one) => ({ one, bound: boundOf(up, one, sizesOf(one.adds)) }));
       ranked.sort((a, b) => (up ? b.bound - a.bound : a.bound - b.bound));
       for (const { one, bound } of ranked) {
         if (doesNotExtend(aim, bound)) break;
-        let set = sets.get(one);
-        if (set === undefined) {
-          set = one.pairs.reduce((all, [p, q]) => diagrams.or(all, diagrams.and(p, q)), EMPTY);
-          if (!diagrams.meets(where.set, set)) set = EMPTY;
-          sets.set(one, set);
-        }
-        if (set === EMPTY) continue;
-        const allowed = set;
+        let kept = known.get(one);
+        if (kept === undefined) known.set(one, (kept = this.keptCase(where, one)));
+        if (kept.set === EMPTY) continue;
         const trees = new BestFirst(diagrams, this.effort, aim);
-        const adds = one.adds.filter(({ fed }) => diagrams.meets(allowed, fed));
-        trees.add({ where, allowed, re: one.re, im: one.im, adds });
+        const adds = kept.adds.map((index) => one.adds[index]!);
+        trees.add({ where, allowed: kept.set, re: one.re, im: one.im, adds, kept });
         trees.run();
       }
     }
   }
 
-  /** How much the load can add in the states; undefined when it adds nothing. */
-  private ranked(where: Where, group: Group): Ranked | undefined {
+  private keptCase(where: Where, { adds, pairs }: Case): KeptCase {
     const { diagrams } = this;
-    const parts = group.parts.filter(({ within }) => {
-      const here = diagrams.isSubset(where.set, within) ? where.set : diagrams.and(where.set, within);
-      return here !== EMPTY && diagrams.meets(here, group.fed);
+    const key = [where.set];
+    for (const { fed, volts } of adds) key.push(fed, volts.shape.number);
+    key.push(-1);
+    for (const [p, q] of pairs) key.push(p, q);
+    return this.store.cases.of(key, () => {
+      let set = pairs.reduce((all, [p, q]) => diagrams.or(all, diagrams.and(p, q)), EMPTY);
+      if (!diagrams.meets(where.set, set)) set = EMPTY;
+      return { set, adds: [...adds.keys()].filter((index) => diagrams.meets(set, adds[index]!.fed)) };
     });
-    if (parts.length === 0) return undefined;
-    const [most, box] = reachOfParts(parts, group.options);
-    return most > 0 ? { ...group, parts, most, box } : undefined;
   }
 
-  /** What a load adds in all the states alike; undefined when it depends. */
-  private always({ set: all }: Where, { parts, options }: Ranked): Turned | undefined {
-    const [part, option] = [parts[0]!, options[0]!];
-    if (parts.length > 1 || options.length > 1 || option.before !== undefined) return undefined;
-    if (option.set !== FULL || !this.diagrams.isSubset(all, part.within)) return undefined;
-    return { volts: option.volts, yRe: part.factor * option.yRe, yIm: part.factor * option.yIm };
+  private mayExtend(groups: readonly Group[], aims: readonly Aim[]): boolean {
+    let [reLo, reHi, imLo, imHi, most] = [0, 0, 0, 0, 0];
+    for (const group of groups) {
+      const { most: size, box } = reachOf(group);
+      most += size;
+      reLo += box.reLo;
+      reHi += box.reHi;
+      imLo += box.imLo;
+      imHi += box.imHi;
+    }
+    return aims.some((aim) => !doesNotExtend(aim, edgeOf(aim.up, reLo, reHi, imLo, imHi, most)));
   }
 
-  /** Lets the groups from `i` on take a part and an option each. */
-  private choose(search: Search, i: number, start: Start): void {
-    const group = search.groups[i];
-    if (group === undefined) {
-      search.starts.push(start);
+  private prepared(where: Where, groups: readonly Group[]): KeptSearch {
+    const { diagrams } = this;
+    const fixed: number[] = [];
+    const open: { group: number; parts: readonly number[]; most: number }[] = [];
+    groups.forEach((group, index) => {
+      const parts = [...group.parts.keys()].filter((part) => {
+        const { within } = group.parts[part]!;
+        const here = diagrams.isSubset(where.set, within) ? where.set : diagrams.and(where.set, within);
+        return here !== EMPTY && diagrams.meets(here, group.fed);
+      });
+      if (parts.length === 0) return;
+      if (group.parts.length === 1 && this.isAlways(where, group)) fixed.push(index);
+      else open.push({ group: index, parts, most: reachOfParts(group, parts).most });
+    });
+    open.sort((a, b) => b.most - a.most);
+    const root: Choice = { where, allowed: FULL, part: -1, option: -1 };
+    return { fixed, open: open.map(({ group, parts }) => ({ group, parts })), root };
+  }
+
+  /** True when a load of one part adds the same in all the states. */
+  private isAlways({ set: all }: Where, { parts, options }: Group): boolean {
+    const option = options[0]!;
+    if (options.length > 1 || option.before !== undefined || option.set !== FULL) return false;
+    return this.diagrams.isSubset(all, parts[0]!.within);
+  }
+
+  /** Lets the groups from `i` on take a part and an option each; `box` and `most`: of what is taken already. */
+  private choose(search: Search, i: number, choice: Choice, box: Box, most: number): void {
+    const { open, groups, adds } = search;
+    if (i === open.length) {
+      const { where, allowed } = choice;
+      search.starts.push({ where, allowed, re: 0, im: 0, adds: adds.slice(), kept: choice });
       return;
     }
-    const { diagrams } = this;
-    const { where, allowed } = start;
-    const next: Start[] = [];
-    let none = allowed;
-    for (const { within, factor } of group.parts) {
-      for (const { volts, yRe, yIm, set, before } of group.options) {
-        const part = diagrams.and(within, set);
-        const here = diagrams.and(allowed, part);
-        // Options that ask for the state before share out the pairs of their states between them.
-        none = diagrams.minus(none, part);
-        const pairs = before === undefined ? where : restrict(diagrams, this.relation, where, FULL, before);
-        if (here === EMPTY || pairs === undefined || !diagrams.meets(pairs.set, here)) continue;
-        const adds = [...start.adds, { volts, yRe: factor * yRe, yIm: factor * yIm }];
-        next.push({ ...start, where: pairs, allowed: here, adds });
-      }
+    const group = groups[open[i]!.group]!;
+    if (choice.next === undefined) {
+      const next = this.expanded(choice, group, open[i]!.parts);
+      choice.next = next;
+      if (next.length > 1) this.effort.visits -= next.length;
     }
-    if (none !== EMPTY && diagrams.meets(where.set, none)) next.push({ ...start, allowed: none });
-    for (const one of next) if (next.length === 1 || !this.isCut(search, i + 1, one)) this.choose(search, i + 1, one);
+    const { next } = choice;
+    const reach = reachOf(group);
+    for (const one of next) {
+      const { part, option } = one;
+      let taken = box;
+      let size = most;
+      if (option >= 0) {
+        const own = reach.boxes[part]![option]!;
+        taken = {
+          reLo: box.reLo + own.reLo,
+          reHi: box.reHi + own.reHi,
+          imLo: box.imLo + own.imLo,
+          imHi: box.imHi + own.imHi,
+        };
+        size += reach.mosts[part]![option]!;
+      }
+      if (next.length > 1 && this.isCut(search, i + 1, one, taken, size)) continue;
+      if (option >= 0) {
+        const { factor } = group.parts[part]!;
+        const { volts, yRe, yIm } = group.options[option]!;
+        adds.push({ volts, yRe: factor * yRe, yIm: factor * yIm });
+      }
+      this.choose(search, i + 1, one, taken, size);
+      if (option >= 0) adds.pop();
+    }
+  }
+
+  /** What a load can take after the others have chosen. */
+  private expanded({ where, allowed }: Choice, group: Group, parts: readonly number[]): Choice[] {
+    const { diagrams } = this;
+    const next: Choice[] = [];
+    let none = allowed;
+    for (const part of parts) {
+      const { within } = group.parts[part]!;
+      group.options.forEach(({ set, before }, option) => {
+        const both = diagrams.and(within, set);
+        const here = diagrams.and(allowed, both);
+        // Options that ask for the state before share out the pairs of their states between them.
+        none = diagrams.minus(none, both);
+        const pairs = before === undefined ? where : restrict(diagrams, this.relation, where, FULL, before);
+        if (here === EMPTY || pairs === undefined || !diagrams.meets(pairs.set, here)) return;
+        next.push({ where: pairs, allowed: here, part, option });
+      });
+    }
+    if (none !== EMPTY && diagrams.meets(where.set, none)) next.push({ where, allowed: none, part: -1, option: -1 });
+    return next;
   }
 
   /** True when nothing from here extends the range, or the effort is spent. */
-  private isCut({ aims, boxes, suffix }: Search, i: number, start: Start): boolean {
-    const bounds = aims.map(({ up }) => boundOf(up, start, undefined, boxes[i], suffix[i]));
+  private isCut({ aims, boxes, suffix }: Search, i: number, choice: Choice, box: Box, most: number): boolean {
+    const rest = boxes[i]!;
+    const [reLo, reHi] = [box.reLo + rest.reLo, box.reHi + rest.reHi];
+    const [imLo, imHi] = [box.imLo + rest.imLo, box.imHi + rest.imHi];
+    const bounds = aims.map(({ up }) => edgeOf(up, reLo, reHi, imLo, imHi, most + suffix[i]!));
     if (aims.every((aim, k) => doesNotExtend(aim, bounds[k]!))) return true;
-    if (this.effort.visits-- > 0) return false;
+    // What was chosen once is chosen again for nothing.
+    if (this.effort.visits > 0 || choice.next !== undefined) return false;
     const { range } = aims[0]!;
     cut(range, bounds[0]!, bounds[1]!);
     return true;
   }
 }
 
-const NOTHING: Pick<Start, "re" | "im" | "adds"> = { re: 0, im: 0, adds: [] };
-
-/** The most that the groups add up to, and where their sum lies, in whatever states. */
-function reachOf(groups: readonly Group[]): [number, Box] {
-  let size = 0;
-  let box = ORIGIN;
-  for (const group of groups) {
-    const [most, own] = (group.reach ??= reachOfParts(group.parts, group.options));
-    size += most;
-    box = sumOf(box, own);
-  }
-  return [size, box];
+/** Sets and trees of a group, as numbers, with what would be read as another group never in its place. */
+function contentOf({ parts, options, fed }: Group): number[] {
+  const content = [parts.length, options.length, fed];
+  for (const { within } of parts) content.push(within);
+  for (const { volts, set, before } of options) content.push(volts.shape.number, set, before ?? -1);
+  return content;
 }
 
-function reachOfParts(parts: Group["parts"], options: readonly Option[]): [number, Box] {
+function reachOf(group: Group): GroupReach {
+  return (group.reach ??= reachIn(group));
+}
+
+function reachIn({ parts, options }: Group): GroupReach {
   let most = 0;
   let box = ORIGIN;
+  const mosts: number[][] = [];
+  const boxes: Box[][] = [];
   for (const { factor } of parts) {
+    const partMosts: number[] = [];
+    const partBoxes: Box[] = [];
     for (const { volts, yRe, yIm } of options) {
       const { root } = volts.shape;
-      most = Math.max(most, volts.most(root) * Math.hypot(yRe, yIm) * Math.abs(factor));
-      box = hull(box, turned(volts.box(root), factor * yRe, factor * yIm));
+      const size = volts.most(root) * Math.hypot(yRe, yIm) * Math.abs(factor);
+      const own = turned(volts.box(root), factor * yRe, factor * yIm);
+      partMosts.push(size);
+      partBoxes.push(own);
+      most = Math.max(most, size);
+      box = hull(box, own);
     }
+    mosts.push(partMosts);
+    boxes.push(partBoxes);
   }
-  return [most, box];
+  return { most, box, mosts, boxes };
+}
+
+/** The most that the load adds in some of its parts, and where that lies. */
+function reachOfParts(group: Group, parts: readonly number[]): { most: number; box: Box } {
+  const reach = reachOf(group);
+  if (parts.length === group.parts.length) return reach;
+  let most = 0;
+  let box = ORIGIN;
+  for (const part of parts) {
+    for (const size of reach.mosts[part]!) most = Math.max(most, size);
+    for (const own of reach.boxes[part]!) box = hull(box, own);
+  }
+  return { most, box };
 }

@@ -7,6 +7,8 @@ import type { StateSet } from "./diagram.ts";
 
 /** `yes` and `no`: a part from 0 on, or `~e` for end number e. */
 export interface Shape {
+  /** Different for each shape of a memory. */
+  readonly number: number;
   readonly tests: Int32Array;
   readonly yes: Int32Array;
   readonly no: Int32Array;
@@ -22,31 +24,38 @@ export class ShapeStore {
 
   of(decisions: Decisions, root: Decision): Shape {
     let shape = this.shapes.get(root);
-    if (shape === undefined) this.shapes.set(root, (shape = shapeOf(decisions, root)));
+    if (shape === undefined) this.shapes.set(root, (shape = shapeOf(decisions, root, this.shapes.size)));
     return shape;
   }
 }
 
-function shapeOf(decisions: Decisions, root: Decision): Shape {
-  const numbers = new Map<Decision, number>();
+function shapeOf(decisions: Decisions, root: Decision, number: number): Shape {
+  const places = new Map<Decision, number>();
   const ends: Decision[] = [];
   const tests: number[] = [];
   const yes: number[] = [];
   const no: number[] = [];
   const visit = (decision: Decision): number => {
-    let number = numbers.get(decision);
-    if (number !== undefined) return number;
-    if (decision < 0) number = ~(ends.push(decision) - 1);
+    let place = places.get(decision);
+    if (place !== undefined) return place;
+    if (decision < 0) place = ~(ends.push(decision) - 1);
     else {
       const first = visit(decisions.yesOf(decision));
       const second = visit(decisions.noOf(decision));
-      number = tests.push(decisions.testOf(decision)) - 1;
+      place = tests.push(decisions.testOf(decision)) - 1;
       yes.push(first);
       no.push(second);
     }
-    numbers.set(decision, number);
-    return number;
+    places.set(decision, place);
+    return place;
   };
   const top = visit(root);
-  return { tests: Int32Array.from(tests), yes: Int32Array.from(yes), no: Int32Array.from(no), ends, root: top };
+  return {
+    number,
+    tests: Int32Array.from(tests),
+    yes: Int32Array.from(yes),
+    no: Int32Array.from(no),
+    ends,
+    root: top,
+  };
 }

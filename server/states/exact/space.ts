@@ -12,6 +12,8 @@ import { StateFinder } from "./state-finder.ts";
 
 /** Fewer positions than this are better off as an ordinary variable. */
 const LEAST_STEPS = 5;
+/** Sets of controls for which states are found again. */
+const MOST_FINDERS = 4;
 
 /** Diagrams and the places of controls in them; kept between analyses so that what did not change is found again. */
 export interface Slots {
@@ -27,9 +29,13 @@ export interface Slots {
 function finderOf(slots: Slots, controlAt: Int32Array, stepControl: ControlId, rest: MachineState): StateFinder {
   const key = `${controlAt} ${stepControl} ${rest}`;
   let finder = slots.finders.get(key);
-  if (finder === undefined || finder.isLarge) {
+  if (finder === undefined) {
     finder = new StateFinder(slots.diagrams, controlAt, stepControl, rest);
     slots.finders.set(key, finder);
+    for (const oldest of slots.finders.keys()) {
+      if (slots.finders.size <= MOST_FINDERS) break;
+      slots.finders.delete(oldest);
+    }
   }
   return finder;
 }

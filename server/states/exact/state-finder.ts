@@ -5,9 +5,6 @@
 import type { ControlId, MachineState } from "../../machine/machine.ts";
 import { type Diagrams, EMPTY, STEPS, type StateSet } from "./diagram.ts";
 
-/** More distances than this are worked out afresh. */
-const MOST_DISTANCES = 300_000;
-
 export class StateFinder {
   readonly diagrams: Diagrams;
   /** Control at each level, -1 where none stands. */
@@ -22,10 +19,6 @@ export class StateFinder {
     this.controlAt = controlAt;
     this.stepControl = stepControl;
     this.rest = rest;
-  }
-
-  get isLarge(): boolean {
-    return this.toRest !== undefined && this.toRest.size > MOST_DISTANCES;
   }
 
   has(set: StateSet, state: ArrayLike<number>): boolean {
@@ -73,7 +66,8 @@ class Distances {
   private readonly finder: StateFinder;
   private readonly wanted: ArrayLike<number>;
   private readonly step: number;
-  private readonly known = new Map<StateSet, number>();
+  /** By set: one more than the distance; 0 where it is not known. */
+  private known = new Uint16Array(0);
 
   constructor(finder: StateFinder, wanted: ArrayLike<number>) {
     this.finder = finder;
@@ -81,13 +75,15 @@ class Distances {
     this.step = finder.stepControl < 0 ? 0 : wanted[finder.stepControl]!;
   }
 
-  get size(): number {
-    return this.known.size;
-  }
-
   nearest(of: StateSet): MachineState {
     const { finder, wanted, step } = this;
     const { diagrams, controlAt, stepControl } = finder;
+    // The parts of a set have lower numbers than the set.
+    if (this.known.length <= of) {
+      const longer = new Uint16Array(Math.max(of + 1, 2 * this.known.length));
+      longer.set(this.known);
+      this.known = longer;
+    }
     const state = Uint8Array.from(wanted);
     let set = of;
     for (let level = diagrams.levelOf(set); level !== STEPS; level = diagrams.levelOf(set)) {
@@ -115,8 +111,8 @@ class Distances {
 
   private distance(set: StateSet): number {
     if (set === EMPTY) return Infinity;
-    const known = this.known.get(set);
-    if (known !== undefined) return known;
+    const known = this.known[set]!;
+    if (known !== 0) return known - 1;
     const { diagrams, controlAt } = this.finder;
     const level = diagrams.levelOf(set);
     let best = Infinity;
@@ -126,7 +122,7 @@ class Distances {
       for (let p = 0; p < diagrams.arity[level]!; p++)
         best = Math.min(best, this.distance(diagrams.branch(set, p)) + (p === home ? 0 : 1));
     }
-    this.known.set(set, best);
+    this.known[set] = best + 1;
     return best;
   }
 }

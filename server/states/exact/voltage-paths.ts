@@ -3,13 +3,12 @@
  * feeds has one way, made of closed contacts and loads that conduct; ways of one state never go through a load in both
  * directions. A joint that nothing leads to floats and is at 0 V (MEANING.md, 19).
  */
-
-import { EMPTY, FULL, type StateSet } from "./diagram.ts";
+import type { Circuit } from "../../circuit/circuit.ts";
+import type { LoadId } from "../../machine/machine.ts";
+import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { edgesAt } from "./edges-at.ts";
 import { conducts } from "./elements.ts";
 import type { LoadWork } from "./load-sets.ts";
-import type { Case } from "./search.ts";
-import type { LoadView } from "./targets.ts";
 
 /** How ways come to a joint in the states of `set`: from another joint, through a load or (-1) a contact. */
 interface Way {
@@ -25,9 +24,19 @@ interface Made {
   readonly set: StateSet;
 }
 
+/** States in which a difference of volts is a phasor and the volts of some loads, each so many times. */
+export interface PathCase {
+  readonly re: number;
+  readonly im: number;
+  readonly adds: readonly { readonly load: LoadId; readonly factor: number; readonly fed: StateSet }[];
+  /** The states: those in both of some pair. */
+  readonly pairs: readonly (readonly [StateSet, StateSet])[];
+}
+
 export class VoltagePaths {
-  private readonly work: LoadWork;
-  private readonly view: LoadView;
+  /** Only what is read later: paths are kept, and hold on to no text. */
+  private readonly circuit: Pick<Circuit, "legRe" | "legIm" | "loadA">;
+  private readonly diagrams: Diagrams;
   private readonly fed: (load: number) => StateSet;
   /** By joint: states in which contacts tie it to a leg (that leg's volts), by leg; each state counted once. */
   private readonly tied: StateSet[][];
@@ -35,10 +44,12 @@ export class VoltagePaths {
   private readonly made: (readonly Made[] | undefined)[] = [];
 
   /** @param fed states in which a load has any volts and conducts */
-  constructor(work: LoadWork, view: LoadView, fed: (load: number) => StateSet) {
-    this.work = work;
-    this.view = view;
-    this.fed = fed;
+  constructor(work: LoadWork, fed: (load: number) => StateSet) {
+    const { legRe, legIm, loadA } = work.circuit;
+    this.circuit = { legRe, legIm, loadA };
+    this.diagrams = work.space.diagrams;
+    const fedSets = work.circuit.machine.loads.map(({ id }) => fed(id));
+    this.fed = (load) => fedSets[load]!;
     const { circuit, space, closed } = work;
     const { diagrams } = space;
     const { contactsAt, loadsAt } = edgesAt(circuit);
@@ -85,12 +96,10 @@ export class VoltagePaths {
   }
 
   /** The volts from joint `b` to joint `a` as sums, in the states of `where` (supply on, no legs tied). */
-  between(a: number, b: number, where: StateSet): Case[] {
-    const { circuit, space } = this.work;
-    const { trees } = this.view.sets;
-    const { diagrams } = space;
-    const cases = new Map<string, Case & { pairs: [StateSet, StateSet][] }>();
-    const { legRe, legIm } = circuit;
+  between(a: number, b: number, where: StateSet): PathCase[] {
+    const { diagrams } = this;
+    const cases = new Map<string, PathCase & { pairs: [StateSet, StateSet][] }>();
+    const { legRe, legIm } = this.circuit;
     const here = (one: Made): boolean => diagrams.meets(where, one.set);
     const seconds = this.madeOf(b).filter(here);
     for (const first of this.madeOf(a)) {
@@ -99,11 +108,11 @@ export class VoltagePaths {
         // A load on both ways adds nothing to the difference.
         const loads = new Map(first.loads);
         for (const [load, factor] of second.loads) loads.set(load, (loads.get(load) ?? 0) - factor);
-        const adds: Case["adds"][number][] = [];
+        const adds: PathCase["adds"][number][] = [];
         let key = "";
         for (const [load, factor] of loads.size > 1 ? [...loads].sort(([p], [q]) => p - q) : loads) {
           if (factor === 0) continue;
-          adds.push({ volts: trees[load]!, yRe: factor, yIm: 0, fed: this.fed(load) });
+          adds.push({ load, factor, fed: this.fed(load) });
           key += `${load} ${factor} `;
         }
         const re = (legRe[first.leg] ?? 0) - (legRe[second.leg] ?? 0);
@@ -120,7 +129,7 @@ export class VoltagePaths {
   private madeOf(joint: number): readonly Made[] {
     const known = this.made[joint];
     if (known !== undefined) return known;
-    const { diagrams } = this.work.space;
+    const { diagrams } = this;
     const made = new Map<string, Made>();
     const add = (leg: number, loads: ReadonlyMap<number, number>, set: StateSet): void => {
       const key = `${leg} ${[...loads].join(" ")}`;
@@ -140,7 +149,7 @@ export class VoltagePaths {
         if (here === EMPTY) continue;
         left = diagrams.minus(left, here);
         // Volts of a load are those of its first terminal against its second.
-        visit(from, here, load < 0 ? loads : new Map(loads).set(load, this.work.circuit.loadA[load] === from ? -1 : 1));
+        visit(from, here, load < 0 ? loads : new Map(loads).set(load, this.circuit.loadA[load] === from ? -1 : 1));
       }
       return left;
     };

@@ -1,0 +1,51 @@
+/**
+ * What a circuit says about currents and volts by its connections alone, whatever its loads draw: kept, so that an edit of a value
+ * finds it again.
+ */
+import type { ContactId } from "../../machine/machine.ts";
+import type { StateSet } from "./diagram.ts";
+import { conducts } from "./elements.ts";
+import type { Flow } from "./flow.ts";
+import { isSpecial } from "./flow.ts";
+import type { Kept } from "./kept.ts";
+import type { LoadWork } from "./load-sets.ts";
+import type { Reach } from "./reach.ts";
+import type { Rings } from "./rings.ts";
+import type { PathCase, VoltagePaths } from "./voltage-paths.ts";
+
+export interface Frame {
+  rings?: Rings;
+  paths?: VoltagePaths;
+  readonly flows: Map<ContactId, Flow>;
+  /** By contact, then by the states asked about. */
+  readonly between: Map<ContactId, Map<StateSet, readonly PathCase[]>>;
+}
+
+export type FrameStore = Kept<Frame>;
+
+const floats = new Float64Array(2);
+const ints = new Int32Array(floats.buffer);
+
+/**
+ * The frame of a circuit.
+ *
+ * @param fed states in which each load has any volts and conducts
+ * @param rigid see `flowOf`
+ */
+export function frameOf(work: LoadWork, reached: Reach, fed: (load: number) => StateSet, rigid: boolean): Frame {
+  const { circuit, space, closed, live, frames } = work;
+  const { contactA, contactB, loadA, loadB, legJoint, legRe, legIm, machine } = circuit;
+  const key = [rigid ? 1 : 0, isSpecial(work) ? 1 : 0, live, reached.atRest, reached.passing, circuit.jointCount];
+  key.push(contactA.length, loadA.length);
+  for (let id = 0; id < contactA.length; id++) key.push(closed[id]!, contactA[id]!, contactB[id]!);
+  for (let id = 0; id < loadA.length; id++) {
+    const conducting = space.withImpedance(machine.loads[id]!, conducts);
+    key.push(loadA[id]!, loadB[id]!, conducting, fed(id));
+  }
+  for (let leg = 0; leg < legJoint.length; leg++) {
+    floats[0] = legRe[leg]!;
+    floats[1] = legIm[leg]!;
+    key.push(legJoint[leg]!, ints[0]!, ints[1]!, ints[2]!, ints[3]!);
+  }
+  return frames.of(key, () => ({ flows: new Map(), between: new Map() }));
+}
