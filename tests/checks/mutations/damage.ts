@@ -85,6 +85,11 @@ function contactDamages(machine: Machine, contact: Contact): Damage[] {
       }));
     rate("undersize what it makes", "makes a hundredth", (p) => ({ ...p, makes: (p.makes ?? p.amps ?? 0) * 0.01 }));
     rate("undersize what it breaks", "breaks a hundredth", (p) => ({ ...p, breaks: (p.breaks ?? p.amps ?? 0) * 0.01 }));
+    if (ratings.some(forMotors))
+      for (const by of [0.5, 0.1])
+        rate("undersize a motor mark", `motors ${by} of their amps`, (p) =>
+          forMotors(p) ? { ...p, amps: times(p.amps, by), makes: times(p.makes, by), breaks: times(p.breaks, by) } : p,
+        );
     rate("rate a contact for fewer volts", "rated 24 V", (p) => ({ ...p, volts: 24 }));
     found.push({
       kind: "forget a rating",
@@ -93,6 +98,10 @@ function contactDamages(machine: Machine, contact: Contact): Damage[] {
     });
   }
   return found;
+}
+
+function forMotors({ duty }: RatingPoint): boolean {
+  return duty === "motor" || duty === "horsepower";
 }
 
 function times(value: number | undefined, by: number): number | undefined {

@@ -124,6 +124,23 @@ wire SEL.3 to K(A1 A2) to N
 wire SEL.2 to K(1 2) to HL.1
 `;
 
+/** A switch that carries a heater or, in another position of a selector, a motor: the heater's current hides the motor's. */
+const heatOrBlow = `machine "Heat or blow"
+supply single 120 V 60 Hz breaker 20 A
+switch SW 1 to 2 closed in on, open in off rated 16(8) A 250 V
+selector SEL {
+  positions off heat blow
+  contact 1 to 2 in heat rated 16 A 250 V
+  contact 1 to 3 in blow rated 16(8) A 250 V
+}
+limit HL opens 121 C closes 93 C self-resetting senses HT rated 16 A 250 V
+heater HT 1800 W 120 V
+motor FM 120 V 5 A starts 11 A thermally-protected
+wire L to SW to SEL.1 14 AWG
+wire SEL.2 to HL to HT to N 14 AWG
+wire SEL.3 to FM to N 14 AWG
+`;
+
 const texts: Readonly<Record<string, () => string>> = {
   "gas-burner": () => fileOf("gas-burner"),
   "fan-heater": () => fileOf("fan-heater"),
@@ -133,6 +150,7 @@ const texts: Readonly<Record<string, () => string>> = {
   "two heats": () => twoHeats,
   "changing cams": () => changingCams,
   "test lamp": () => testLamp,
+  "heat or blow": () => heatOrBlow,
   "half-volts": () => fileOf("ideas/half-volts"),
   "hold-in": () => fileOf("ideas/hold-in"),
 };

@@ -109,6 +109,7 @@ function overRating(plain: Plain, { id, name, ratings: points, role }: Contact, 
   const used = Math.max(carries, makes) > 0;
   const fuse = role === "fuse" || role === "breaker";
   if (!pilot && !fuse && used && over(Math.max)) facts.add("contact-over-rating", name);
+  if (!pilot && !fuse && motorsOver(plain, id, points, between)) facts.add("contact-over-rating", name);
   const working = between.filter((v) => v > 1 && v >= opens * 0.95).sort((a, b) => a - b)[0] ?? Math.max(...between);
   if (used && opens > 1 && working > highest * 1.01 && plain.machine.transformers.length === 0)
     facts.add("contact-over-rating", name);
@@ -118,6 +119,20 @@ function overRating(plain: Plain, { id, name, ratings: points, role }: Contact, 
   const least = Math.min(...between.filter((v) => v > 1));
   if (fuse && carries > 0 && highest < least * 0.99 && plain.machine.transformers.length === 0)
     facts.add("contact-over-rating", name);
+}
+
+/** What flows for motors alone, whatever else the contact switches, is more than any mark for motors states. */
+function motorsOver(plain: Plain, contact: number, points: Contact["ratings"], between: readonly number[]): boolean {
+  const marks = points.filter(({ duty, makes }) => (duty === "motor" || duty === "horsepower") && makes !== undefined);
+  if (!marks.some(({ volts }) => volts >= Math.max(...between))) return false;
+  const motors = ["winding", "start-winding", "fan", "pump", "drive", "capacitor"];
+  const loads = plain.machine.loads.filter(({ kind }) => motors.includes(kind)).map(({ id }) => id);
+  const most = (of: (mark: (typeof marks)[number]) => number | undefined): number =>
+    Math.max(...marks.map((mark) => of(mark) ?? mark.amps ?? 0));
+  return (
+    plain.largest({ of: "makes", contact, loads }) > most(({ makes }) => makes) * 1.0001 ||
+    plain.largest({ of: "breaks", contact, loads }) > most(({ breaks }) => breaks) * 1.0001
+  );
 }
 
 /** Nothing is left out of what the machine draws: the page of breaker-too-large. */
