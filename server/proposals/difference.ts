@@ -15,6 +15,7 @@ import type { Contact, ControlId, Load, Machine, MachineState, Wire } from "../m
 import type { ControlMatch, Engine, LoadClass, Quantity, Region } from "../states/engine.ts";
 import { renamedText } from "./rename.ts";
 import { findingsApart } from "./same-finding.ts";
+import { inputsOf, selfStart } from "./self-starts.ts";
 
 export interface LoadChange {
   readonly load: string;
@@ -78,11 +79,21 @@ export interface BridgedContact {
   readonly role: Contact["role"];
   /** Guards that hang on it. */
   readonly guards: readonly string[];
-  /** True when it is a door's or lid's by its name, no guard is written, and what moves or heats can now work where it kept it off. */
-  readonly byName: boolean;
+  /**
+   * What it is to people though no guard is written: a door's or lid's by its name, or thrown by a motor's shaft, so that nothing heats in
+   * standing air. Only where what moves or heats can now work where it was off.
+   */
+  readonly unsaid?: "door or lid switch" | "speed switch";
+}
+
+/** Something that moves or heats and had to be started, and is on now as soon as the controls stand so. */
+export interface SelfStart {
+  readonly load: string;
+  readonly state: ShownState;
 }
 
 export interface Difference {
+  readonly selfStarts: readonly SelfStart[];
   readonly bridged: readonly BridgedContact[];
   readonly shorts: ShownState | undefined;
   readonly guards: readonly GuardChange[];
@@ -137,6 +148,7 @@ export function* differenceOf(
   const [one, two] = [base.engine.circuit.machine, changed.engine.circuit.machine];
   const { news, gone } = findingsApart(base.findings, one, changed.findings, two, (text) => pair.named(text, one));
   return {
+    selfStarts: yield* pair.selfStarts(),
     bridged: pair.bridged(),
     shorts: pair.newShort(),
     guards: pair.guards(),
@@ -359,27 +371,46 @@ class Pair {
       const guards = this.two.guards.filter(({ holds }) =>
         holds.some((clause) => clause.some(({ control }) => moved.has(control))),
       );
-      const byName = guards.length === 0 && isCalledGuard(this.two.parts[b.part]!) && this.frees();
+      const unsaid = guards.length > 0 ? undefined : this.unsaid(b);
       return [
         {
           contact: contactName(this.two, b.id),
           role: b.role,
           guards: guards.map(({ hazard, part }) => hazard || this.two.parts[part]!.name),
-          byName,
+          ...(unsaid && { unsaid }),
         },
       ];
     });
   }
 
+  private unsaid({ part, closed }: Contact): BridgedContact["unsaid"] {
+    if (isCalledGuard(this.two.parts[part]!)) return this.frees(false) ? "door or lid switch" : undefined;
+    const byShaft = closed.some((clause) => clause.some(({ control }) => this.two.controls[control]!.role === "motor"));
+    return byShaft && this.frees(true) ? "speed switch" : undefined;
+  }
+
   /** True when something that moves or heats is energised in a state in which it was not. */
-  private frees(): boolean {
+  private frees(heatOnly: boolean): boolean {
     return this.loads.some(
       ([a, b]) =>
         a !== undefined &&
         b !== undefined &&
-        canHurt(this.two, b) &&
+        (heatOnly ? b.kind === "heater" : canHurt(this.two, b)) &&
         !this.changed.isEmpty(this.gained(energised(this.base, a.id), energised(this.changed, b.id))),
     );
+  }
+
+  /** What moves or heats and now needs no start. */
+  *selfStarts(): Generator<void, SelfStart[]> {
+    const inputs = inputsOf(this.one, this.two, this.forth);
+    const found: SelfStart[] = [];
+    for (const [a, b] of this.loads) {
+      if (!a || !b || !canHurt(this.two, b)) continue;
+      const state = selfStart(this.base, this.changed, [a, b], inputs);
+      if (state) found.push({ load: loadName(this.two, b.id), state });
+      yield;
+    }
+    return found;
   }
 
   newShort(): ShownState | undefined {

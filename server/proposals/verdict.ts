@@ -46,8 +46,8 @@ export function verdictOf(difference: Difference): Verdict {
 }
 
 /** A thermostat is no protector, but what stops a heater in normal use is not to be bridged lightly either. */
-export function protects({ role, guards, byName }: BridgedContact): boolean {
-  return role !== "switching" || guards.length > 0 || byName;
+export function protects({ role, guards, unsaid }: BridgedContact): boolean {
+  return role !== "switching" || guards.length > 0 || unsaid !== undefined;
 }
 
 function headlineOf(difference: Difference, lines: readonly VerdictLine[]): string {
@@ -63,11 +63,7 @@ function headlineOf(difference: Difference, lines: readonly VerdictLine[]): stri
 
 function bridgedLines(one: BridgedContact, { guards, loads, protection }: Difference): VerdictLine[] {
   const hurt = guards.find(({ change, hazard }) => change === "defeated" && one.guards.includes(hazard));
-  const device = one.byName
-    ? "door or lid switch"
-    : one.role === "switching"
-      ? "guard"
-      : deviceWord({ role: one.role } as never);
+  const device = one.unsaid ?? (one.role === "switching" ? "guard" : deviceWord({ role: one.role } as never));
   // What it protected comes first; else whatever is energised now and was not.
   const bare = protection.filter(({ change, device: of }) => change === "lost" && of === one.contact);
   const awake = loads.filter(({ gained }) => gained !== undefined);
@@ -90,7 +86,7 @@ function bridgedLines(one: BridgedContact, { guards, loads, protection }: Differ
   ];
 }
 
-function dangers({ bridged, shorts, guards, protection, newFindings }: Difference): VerdictLine[] {
+function dangers({ bridged, shorts, selfStarts, guards, protection, newFindings }: Difference): VerdictLine[] {
   const lines: VerdictLine[] = [];
   if (shorts)
     lines.push({
@@ -98,6 +94,14 @@ function dangers({ bridged, shorts, guards, protection, newFindings }: Differenc
       text: "The supply is shorted in a state in which it was not.",
       state: shorts,
       key: "shorted",
+    });
+  for (const { load, state } of selfStarts)
+    lines.push({
+      weight: "danger",
+      text: `Starts by itself: ${load} is on as soon as the controls stand so. Before, it stayed off there until it was started.`,
+      about: load,
+      key: `starts ${load}`,
+      state,
     });
   for (const { change, part, hazard, state } of guards)
     if (change === "defeated")

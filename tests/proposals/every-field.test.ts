@@ -68,6 +68,7 @@ function facts(difference: Difference) {
   return {
     bridged: difference.bridged.map(({ contact }) => bare(contact)).sort(),
     short: difference.shorts !== undefined,
+    selfStarts: difference.selfStarts.map(({ load }) => bare(load)).sort(),
     guards: difference.guards.map(({ part, hazard, change }) => `${part} ${hazard} ${change}`).sort(),
     protection: difference.protection
       .map(({ device, load, change }) => `${bare(device)} ${bare(load)} ${change}`)
@@ -116,6 +117,7 @@ test("every field is that of the brute-force lists", () => {
       const expected = {
         bridged: [...oracle.bridged].sort(),
         short: oracle.short,
+        selfStarts: [...oracle.selfStarts].sort(),
         guards: [...oracle.guards].sort(),
         protection: [...oracle.protection].sort(),
         come: [...oracle.come].sort(),
@@ -150,7 +152,7 @@ test("every field is that of the brute-force lists", () => {
     { numRuns: RUNS },
   );
   // The property would mean little if the rewires changed nothing of a field; some fields are rare among few runs.
-  const rare = ["bridged", "shorts", "guards", "protection", "conductors", "vanishedFindings"];
+  const rare = ["selfStarts", "bridged", "shorts", "guards", "protection", "conductors", "vanishedFindings"];
   for (const field of ["loads", "contacts", "newFindings", ...(RUNS >= 400 ? rare : [])])
     expect([field, (seen.get(field) ?? 0) > 0]).toEqual([field, true]);
 });

@@ -13,6 +13,8 @@ type Amounts = readonly [number | undefined, number | undefined];
 export interface OracleDifference {
   readonly bridged: readonly string[];
   readonly short: boolean;
+  /** What moves or heats and needs no start any more, by name. */
+  readonly selfStarts: readonly string[];
   readonly guards: readonly string[];
   readonly protection: readonly string[];
   /** `A7 new`, `A0 gone`. */
@@ -134,12 +136,31 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
   for (const size of new Set([...thin.keys(), ...thick.keys()]))
     if (differs(thin.get(size) ?? 0, thick.get(size) ?? 0)) conductors.set(size, [thin.get(size), thick.get(size)]);
 
+  // With the same inputs (what does not follow from the circuit) the base had it off and on, and now it is never off.
+  const inputsOf = ({ controls }: Machine) => controls.filter(({ settled }) => !settled).map(({ name }) => name);
+  const shared = inputsOf(a).filter((name) => inputsOf(b).includes(name));
+  const key = (machine: Machine, state: MachineState, names: readonly string[]) =>
+    names.map((name) => named(machine, state).get(name)).join("|");
+  const selfStarts = paired(a.loads, b.loads).flatMap(([x, y]) => {
+    if (!x || !y || !(y.kind === "heater" || (y.kind === "winding" && b.parts[y.part]!.kind === "motor"))) return [];
+    const keys = (engine: Engine, region: Region, names: readonly string[]) =>
+      new Set(of(engine, region).map((state) => key(engine.circuit.machine, state, names)));
+    const [on, off] = [energised(one, x), one.not(energised(one, x))].map((region) => keys(one, region, shared));
+    const offNow = keys(two, two.not(energised(two, y)), inputsOf(b));
+    const starts = of(two, two.all()).some((state) => {
+      const before = key(b, state, shared);
+      return on!.has(before) && off!.has(before) && !offNow.has(key(b, state, inputsOf(b)));
+    });
+    return starts ? [y.name] : [];
+  });
+
   const tied = (machine: Machine, contact: Contact) => joined(machine, contact.a, contact.b);
   const bridged = paired(a.contacts, b.contacts).flatMap(([x, y]) =>
     x && y && !tied(a, x) && tied(b, y) ? [y.name] : [],
   );
   return {
     bridged,
+    selfStarts,
     short: beyond(two.shorted(), one.shorted()),
     guards,
     protection,

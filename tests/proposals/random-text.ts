@@ -9,7 +9,8 @@ export interface MachineSketch {
   readonly dial: "none" | "selector" | "timer";
   readonly thermostat: boolean;
   readonly limit: boolean;
-  readonly relay: boolean;
+  /** `holding`: started by a push, and held in by its own contact. */
+  readonly relay: "none" | "plain" | "holding";
   readonly fan: boolean;
   readonly chains: readonly { readonly contacts: readonly number[]; readonly load: number; readonly to: number }[];
   readonly bridges: readonly { readonly a: number; readonly b: number }[];
@@ -22,7 +23,7 @@ export const machineSketches: fc.Arbitrary<MachineSketch> = fc.record({
   dial: fc.constantFrom("none", "selector", "timer"),
   thermostat: fc.boolean(),
   limit: fc.boolean(),
-  relay: fc.boolean(),
+  relay: fc.constantFrom("none", "plain", "holding"),
   fan: fc.boolean(),
   chains: fc.array(
     fc.record({ contacts: fc.array(number, { minLength: 1, maxLength: 3 }), load: number, to: number }),
@@ -67,11 +68,11 @@ export function writtenMachine(sketch: MachineSketch): WrittenMachine {
     parts.push("limit HL opens 121 C closes 93 C senses A0 rated 25 A 250 V");
     contacts.push("HL");
   }
-  if (relay) {
+  if (relay !== "none") {
     parts.push(
       "relay K {\n  coil A1 to A2  120 V draws 40 mA pf 0.5 resistance 1.2 kohm\n  contact 1 to 2 while energised  rated 10 A 125 V\n}",
     );
-    contacts.push("K(1 2)");
+    if (relay === "plain") contacts.push("K(1 2)");
   }
   const wires: string[] = [];
   const loads: string[] = [];
@@ -90,7 +91,19 @@ export function writtenMachine(sketch: MachineSketch): WrittenMachine {
     wires.push(`wire ${line} to ${[...own, name].join(" to ")} to ${both ? "L2" : "N"}${size}`);
     loads.push(name);
   });
-  if (relay) wires.push(`wire ${contacts[chains[0]!.load % 3]!.replace(/\((\w+) (\w+)\)/, ".$2")} to K(A1 A2) to N`);
+  if (relay !== "none") {
+    const feed = contacts[chains[0]!.load % 3]!.replace(/\((\w+) (\w+)\)/, ".$2");
+    if (relay === "holding") {
+      parts.push("push P rated 10 A 125 V");
+      wires.push(
+        `wire ${feed} to P to K.A1`,
+        `wire ${line} to K.1`,
+        `wire K.2 to P.2`,
+        `wire K.2 to A0.1`,
+        "wire K.A2 to N",
+      );
+    } else wires.push(`wire ${feed} to K(A1 A2) to N`);
+  }
   if (fan) {
     parts.push('fan F 120 V 30 W impedance-protected {\n  moves "blade" guarded by S2 in shut\n}');
     wires.push(`wire ${chains[0]!.to % 2 === 0 ? "S2.2" : "S1.2"} to F to N`);
