@@ -24,3 +24,14 @@ function tokenInfo(token: Token): TokenInfo {
 export function tokenInfos(of: string | readonly Token[]): readonly TokenInfo[] {
   return (typeof of === "string" ? (tokenize(of).tokens as Token[]) : of).map(tokenInfo);
 }
+
+/** The tokens of the lines that hold the stretch. No token goes over a line's end, so the rest of the text need not be read. */
+export function tokensOfLines(text: string, from: number, to: number): readonly TokenInfo[] {
+  const start = text.lastIndexOf("\n", from - 1) + 1;
+  const feed = text.indexOf("\n", to);
+  const { tokens } = tokenize(text.slice(start, feed < 0 ? text.length : feed));
+  return tokens.map((token) => {
+    const { from: at, to: end, type } = tokenInfo(token);
+    return { from: at + start, to: end + start, type };
+  });
+}

@@ -1,4 +1,5 @@
 /** Walking a tree, and finding what stands at an offset. */
+import { tokensOfLines } from "./token-infos.ts";
 import type { TextNode, TokenInfo, Tree } from "./tree.ts";
 
 /** A node with the name of the field that holds it (`links`, `part`, `items`). */
@@ -80,7 +81,8 @@ export function countBefore(nodes: readonly { readonly from: number }[], offset:
 }
 
 /** The token at `offset`, its end included; where two touch, the one that starts there. */
-export function tokenAt({ tokens }: Tree, offset: number): TokenInfo | undefined {
+export function tokenAt({ text }: Tree, offset: number): TokenInfo | undefined {
+  const tokens = tokensOfLines(text, offset, offset);
   const token = tokens[countBefore(tokens, offset + 1) - 1];
   return token && token.from <= offset && offset <= token.to ? token : undefined;
 }

@@ -6,47 +6,55 @@ import type { Choice } from "./completion.ts";
 import { conditionWords } from "./readout.ts";
 import type { MachineView } from "./view.ts";
 
+/** By terminal: whether a wire ends there. */
+function wiredTerminals({ terminals, wires }: Machine): Uint8Array {
+  const wired = new Uint8Array(terminals.length);
+  for (const { kind, a, b } of wires) if (kind !== "internal") wired[a] = wired[b] = 1;
+  return wired;
+}
+
 /** Points for a wire. `unwired`: those on which no wire ends come first. */
 export function pointChoices({ machine }: MachineView, unwired = true): Choice[] {
-  const wired = new Set(machine.wires.filter(({ kind }) => kind !== "internal").flatMap(({ a, b }) => [a, b]));
-  const legs = machine.supply.legs.map(({ name, role, terminal }): Choice => {
-    const detail = role === "live" ? "supply, live" : role === "neutral" ? "supply, neutral" : "protective earth";
-    return { label: name, kind: "terminal", detail, rank: wired.has(terminal) || !unwired ? 2 : 0 };
-  });
-  const legTerminals = new Set(machine.supply.legs.map(({ terminal }) => terminal));
-  const points = machine.parts.flatMap((part): Choice[] => {
-    const ends = part.terminals.filter((id) => !legTerminals.has(id) && id !== part.frame);
-    const open = ends.some((id) => !wired.has(id));
-    const through: Choice[] =
-      ends.length === 2
-        ? [{ label: part.name, kind: "part", detail: labelOf(part), rank: open && unwired ? 0 : 3 }]
-        : [];
-    const each = [...ends, ...(part.frame === undefined ? [] : [part.frame])].map((id): Choice => {
-      const { fullName } = machine.terminals[id]!;
-      const free = !wired.has(id);
-      const what = id === part.frame ? `metal of ${labelOf(part)}` : labelOf(part);
-      return {
-        label: fullName,
+  const { parts, terminals, supply } = machine;
+  const wired = wiredTerminals(machine);
+  const isLeg = new Uint8Array(terminals.length);
+  for (const { terminal } of supply.legs) isLeg[terminal] = 1;
+  const choices: Choice[] = [];
+  for (const part of parts) {
+    const label = labelOf(part);
+    const ends = part.terminals.filter((id) => isLeg[id] === 0 && id !== part.frame);
+    if (ends.length === 2) {
+      const open = unwired && ends.some((id) => wired[id] === 0);
+      choices.push({ label: part.name, kind: "part", detail: label, rank: open ? 0 : 3 });
+    }
+    for (const id of part.frame === undefined ? ends : [...ends, part.frame]) {
+      const free = wired[id] === 0;
+      const what = id === part.frame ? `metal of ${label}` : label;
+      choices.push({
+        label: terminals[id]!.fullName,
         kind: "terminal",
         detail: free ? `${what}, no wire yet` : what,
         rank: free && unwired ? (id === part.frame ? 1 : 0.5) : 4,
-      };
-    });
-    return [...through, ...each];
-  });
-  return [...points, ...legs];
+      });
+    }
+  }
+  for (const { name, role, terminal } of supply.legs) {
+    const detail = role === "live" ? "supply, live" : role === "neutral" ? "supply, neutral" : "protective earth";
+    choices.push({ label: name, kind: "terminal", detail, rank: wired[terminal] === 1 || !unwired ? 2 : 0 });
+  }
+  return choices;
 }
 
 /** Behind `TM.`: its terminals, contacts and windings. */
 export function behindDot({ machine }: MachineView, name: string): Choice[] {
   const part = machine.parts.find((one) => one.name === name);
   if (!part) return [];
-  const wired = new Set(machine.wires.filter(({ kind }) => kind !== "internal").flatMap(({ a, b }) => [a, b]));
+  const wired = wiredTerminals(machine);
   const short = (whole: string) => (whole.startsWith(`${name}.`) ? whole.slice(name.length + 1) : whole);
   return [
     ...part.terminals.map((id): Choice => {
       const terminal = machine.terminals[id]!;
-      const free = !wired.has(id);
+      const free = wired[id] === 0;
       return { label: terminal.name, kind: "terminal", detail: free ? "no wire yet" : "terminal", rank: free ? 0 : 1 };
     }),
     ...part.contacts.map(

@@ -90,18 +90,12 @@ export function completion(
   // A number is being typed: nothing to choose until its unit.
   if (/^\d/.test(sentence.typed) && sentence.dotted === undefined && !afterPoint(sentence)) return nothing(offset);
   const machine = machineAt(view, offset);
-  const choices = choose(view, machine, sentence, offset, types);
   const seen = new Set<string>();
-  return {
-    choices: choices.filter(({ label, kind }) => {
-      const key = kind === "snippet" ? `${label} {}` : label;
-      if (seen.has(key)) return false;
-      seen.add(key);
-      return true;
-    }),
-    from,
-    to,
-  };
+  const choices = choose(view, machine, sentence, offset, types).filter(({ label, kind }) => {
+    const known = seen.size;
+    return seen.add(kind === "snippet" ? `${label} {}` : label).size > known;
+  });
+  return { choices, from, to };
 }
 
 /** What a good answer here waits for: numbers over every state, types of other files, or names alone. */

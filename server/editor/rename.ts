@@ -2,13 +2,21 @@
  * Renaming: every mention gets the new name, and nothing else may change. That is not guessed from lists of taken names: the new
  * text is read again, and when a name in it would mean something else than before, the rename is refused with the reason.
  */
-import { parse } from "../../grammar/parse.ts";
+import { parse, readsAlone } from "../../grammar/parse.ts";
 import { reparse } from "../../grammar/reparse.ts";
 import type { Tree } from "../../grammar/tree.ts";
 import { type Finding, findingText } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import { opposedPairs } from "../checks/opposed.ts";
-import { type Mention, originOf, type ResolvedFile, resolveFile, type Target } from "../machine/index.ts";
+import {
+  leansOnNothing,
+  type Machine,
+  type Mention,
+  originOf,
+  type ResolvedFile,
+  resolveFile,
+  type Target,
+} from "../machine/index.ts";
 import { type NamedThing, thingAt } from "./same-thing.ts";
 import type { FileView } from "./view.ts";
 
@@ -101,30 +109,69 @@ function isOneWord(name: string): boolean {
   );
 }
 
-/** Refuses when some name of the file, or of the files it uses, would mean something else after the edits. */
-function whatChanges(view: FileView, edits: readonly TextEdit[], name: string, home: string): Refusal | undefined {
-  const before = filesOf(view);
-  const after = new Map(before);
-  for (const [file, tree] of before) {
-    const own = edits.filter(({ place }) => place.file === file);
-    if (own.length > 0) after.set(file, reparse(edited(tree.text, own), tree));
-  }
+/** What a file says before and after the edits, and where its places are afterwards. */
+interface BothWays {
+  readonly own: ResolvedFile;
+  readonly renamed: ResolvedFile;
+  /** Machines by their index that stayed word for word: in these every name means what it meant. */
+  readonly same: ReadonlySet<number>;
+  shifted(file: string, offset: number): number;
+}
+
+function bothWays(view: FileView, edits: readonly TextEdit[]): BothWays {
   const shifted = (file: string, offset: number): number => {
     let moved = offset;
     for (const { place: old, text } of edits)
       if (old.file === file && old.to <= offset) moved += text.length - (old.to - old.from);
     return moved;
   };
-  const where = (file: string) => (file === home ? "" : ` in ${lastOf(file)}`);
-
   const own = resolvedOf(view);
-  const machines = own.machines;
+  const inside = inOneMachine(view, own, edits);
+  if (inside) {
+    const { from } = inside.machine.place;
+    const one = (file: string, offset: number) => shifted(file, offset) - from;
+    return { own: { ...own, machines: [inside.machine] }, renamed: inside.renamed, same: new Set(), shifted: one };
+  }
+  const before = filesOf(view);
+  const after = new Map(before);
+  for (const [file, tree] of before) {
+    const here = edits.filter(({ place }) => place.file === file);
+    if (here.length > 0) after.set(file, reparse(edited(tree.text, here), tree));
+  }
+  const { machines } = own;
   const renamed = resolveFile(after, view.file, undefined, { tree: view.tree, machines });
-  // In a machine that was taken over word for word every name means what it meant.
   const same = new Set<number>();
   if (machines.length === renamed.machines.length)
     for (const [index, machine] of renamed.machines.entries())
       if (originOf(machine)?.machine === machines[index]) same.add(index);
+  return { own, renamed, same, shifted };
+}
+
+/** The machine that holds all the edits, when its own stretch of text decides all about it, and what that stretch says afterwards. */
+function inOneMachine(
+  { file, tree }: FileView,
+  { machines }: ResolvedFile,
+  edits: readonly TextEdit[],
+): { readonly machine: Machine; readonly renamed: ResolvedFile } | undefined {
+  if (!leansOnNothing(tree) || !readsAlone(tree)) return undefined;
+  const machine = machines.find(({ place: { from, to } }) =>
+    edits.every(({ place }) => place.file === file && place.from >= from && place.to <= to),
+  );
+  if (!machine) return undefined;
+  const { from, to } = machine.place;
+  const text = edited(
+    tree.text.slice(from, to),
+    edits.map(({ place, text }) => ({ place: { file, from: place.from - from, to: place.to - from }, text })),
+  );
+  const stretch = parse(text);
+  const renamed = resolveFile(new Map([[file, stretch]]), file);
+  return readsAlone(stretch) && renamed.machines.length === 1 ? { machine, renamed } : undefined;
+}
+
+/** Refuses when some name of the file, or of the files it uses, would mean something else after the edits. */
+function whatChanges(view: FileView, edits: readonly TextEdit[], name: string, home: string): Refusal | undefined {
+  const where = (file: string) => (file === home ? "" : ` in ${lastOf(file)}`);
+  const { own, renamed, same, shifted } = bothWays(view, edits);
   const now = meanings(own, same);
   const then = meanings(renamed, same);
   const known = now.findings.filter(isError);
@@ -137,7 +184,7 @@ function whatChanges(view: FileView, edits: readonly TextEdit[], name: string, h
   for (const { mention, target } of now.meanings.values()) {
     const { file, from } = mention;
     if (then.meanings.get(`${file} ${shifted(file, from)}`)?.target === target) continue;
-    const line = lineOf(before.get(file)?.text ?? "", from);
+    const line = lineOf(filesOf(view).get(file)?.text ?? "", from);
     return {
       refused: `${name} already means something here: line ${line}${where(file)} would then mean something else.`,
     };

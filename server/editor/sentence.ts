@@ -2,6 +2,7 @@
  * What stands before the caret, read from the tokens alone so that half-typed text serves as well: the open blocks, the words of the
  * statement or item that is being written, and the word under the caret.
  */
+import { tokensOfLines } from "../../grammar/token-infos.ts";
 import type { TokenInfo, Tree } from "../../grammar/tree.ts";
 import { findingsWords, items, kindNamed, properties, proposalWords, statements } from "../../grammar/vocabulary.ts";
 import { countBefore } from "../../grammar/walk.ts";
@@ -51,8 +52,9 @@ const wordBefore = /[\p{L}_°µΩ0-9][\p{L}_°µΩ0-9/-]*$/u;
 const wordAfter = /^[\p{L}_°µΩ0-9/-]*/u;
 
 export function sentenceAt(tree: Tree, offset: number): Sentence {
-  const { text, tokens } = tree;
+  const { text } = tree;
   const first = statementBefore(tree, offset);
+  const tokens = tokensOfLines(text, first, offset);
   let blocks: Block[] = [{ block: "file", from: 0 }];
   let sentence: Piece[] = [];
   let label: Sentence["label"];

@@ -24,7 +24,7 @@ export {
   stateFrom,
 } from "./describe.ts";
 export { woundKinds } from "./impedance.ts";
-export { originOf, type ResolvedBefore } from "./kept-machines.ts";
+export { leansOnNothing, originOf, type ResolvedBefore } from "./kept-machines.ts";
 export type * from "./machine.ts";
 export { namesOf } from "./names-view.ts";
 export { positionMask, positionWords } from "./positions.ts";

@@ -49,7 +49,8 @@ export function machinesKept(
   };
 }
 
-function leansOnNothing({ statements }: Tree): boolean {
+/** Each machine of such a file is what it is by its own stretch of text alone. */
+export function leansOnNothing({ statements }: Tree): boolean {
   return !statements.some(({ statement }) => statement === "type" || statement === "use");
 }
 

@@ -61,8 +61,7 @@ export const caseFault: Check = {
             for (const region of [less(one, held, tiedToAny(one, far)), held]) {
               const state = one.witness(region);
               if (!state) continue;
-              const found =
-                load.kind === "heater" ? alongHeater(one, load, end, state) : atFarEnd(one, load, end, state);
+              const found = touching(one, load, end, state);
               if (found && (!worst || found.watts > worst.watts * (1 + 1e-6)))
                 worst = { ...found, state, engine: one, turned, end: far };
             }
@@ -141,6 +140,24 @@ function grounded(engine: Engine, machine: Machine, load: Load): boolean {
 }
 
 type Found = Pick<Fault, "watts" | "amps">;
+
+/**
+ * What the load does with its metal touched. Noted, since the metal is a leg's: what is not joined to the load but by legs plays no part.
+ * Transformers join what no wire does.
+ */
+function touching(engine: Engine, load: Load, end: TerminalId, state: MachineState): Found | undefined {
+  const { machine, jointOf, legJoint } = engine.circuit;
+  const { legs, breakerAmps } = machine.supply;
+  const metal = [machine.parts[load.part]!.frame, legs.find(({ role }) => role === "protective")?.terminal];
+  const touched = metal.map((terminal) => (terminal === undefined ? -1 : legJoint.indexOf(jointOf[terminal]!)));
+  const said = [load.kind, load.ratedWatts, load.ratedVolts, load.scale.works, breakerAmps, end === load.a, touched];
+  const note = machine.transformers.length > 0 ? undefined : engine.noteAbout?.(load.id, `case ${said} ${state}`);
+  const known = note?.read() as { readonly found: Found | undefined } | undefined;
+  if (known) return known.found;
+  const found = load.kind === "heater" ? alongHeater(engine, load, end, state) : atFarEnd(engine, load, end, state);
+  note?.write({ found });
+  return found;
+}
 
 /** The worst place along the coil. */
 function alongHeater(engine: Engine, load: Load, end: TerminalId, state: MachineState): Found | undefined {

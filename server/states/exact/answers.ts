@@ -4,7 +4,7 @@
  */
 
 import type { Circuit } from "../../circuit/circuit.ts";
-import type { ContactId, LoadId } from "../../machine/machine.ts";
+import type { Condition, ContactId, LoadId } from "../../machine/machine.ts";
 import type { Extremes, Note } from "../engine.ts";
 import { FULL, type StateSet } from "./diagram.ts";
 import { IntTable } from "./int-table.ts";
@@ -19,6 +19,8 @@ export class AnswerStore {
   /** Numbers of longer contents: cells of a load, moves, inrush, controls. */
   readonly contents = new IntTable();
   readonly controls = new Map<string, number>();
+  /** Plain statements of sets, by the controls that they speak of. */
+  readonly statements = new Map<string, Condition>();
   /** What others noted about loads, by content and question; the latest last. */
   readonly notes = new Map<string, unknown>();
 }
@@ -27,6 +29,14 @@ export class AnswerStore {
 const MOST_ANSWERS = 4_000;
 /** Notes beyond so many are forgotten, the oldest first. */
 const MOST_NOTES = 4_000;
+const MOST_STATEMENTS = 1_000;
+
+function forgetOldest(kept: Map<string, unknown>, most: number): void {
+  for (const oldest of kept.keys()) {
+    if (kept.size <= most) return;
+    kept.delete(oldest);
+  }
+}
 
 /** Numbers longer contents, so that keys stay short. */
 function numberOf(store: AnswerStore, content: ArrayLike<number>): number {
@@ -42,6 +52,8 @@ export class Answers {
   private readonly work: LoadWork;
   /** Number of everything that questions of this machine have in common. */
   private readonly common: number;
+  /** Number of its controls by their names and positions. */
+  private readonly controls: number;
   private readonly loads: number[];
   private readonly contacts: number[];
   /** Content of a contact that is always closed: what stands for a supply leg's lead or a wire. */
@@ -59,6 +71,7 @@ export class Answers {
     const names = machine.controls.map(({ name, positions, rest }) => `${name} ${positions.length} ${rest}`).join("\n");
     let controls = store.controls.get(names);
     if (controls === undefined) store.controls.set(names, (controls = store.controls.size));
+    this.controls = controls;
     const content = [controls, live, shorted, reached.atRest, reached.passing, reached.stable];
     for (const { control, relation, guard } of reached.inputs) content.push(control, relation, guard);
     for (const { control, relation, wants } of reached.settling) content.push(control, relation, wants);
@@ -157,6 +170,16 @@ export class Answers {
     };
   }
 
+  /** A statement of a set with what it may take in; the same controls say the same of the same sets. */
+  statement(inside: StateSet, outside: StateSet, work: () => Condition): Condition {
+    const { statements } = this.store;
+    const key = `${this.controls} ${inside} ${outside}`;
+    const statement = statements.get(key) ?? work();
+    statements.set(key, statement);
+    forgetOldest(statements, MOST_STATEMENTS);
+    return statement;
+  }
+
   /** A place to note what was worked out from a neighbourhood; the same one as long as nothing there changes, ids included. */
   noteAbout(near: Neighbourhood | "contacts", what: string): Note {
     const { notes } = this.store;
@@ -169,10 +192,7 @@ export class Answers {
       write: (value) => {
         notes.delete(key);
         notes.set(key, value);
-        for (const oldest of notes.keys()) {
-          if (notes.size <= MOST_NOTES) return;
-          notes.delete(oldest);
-        }
+        forgetOldest(notes, MOST_NOTES);
       },
     };
   }

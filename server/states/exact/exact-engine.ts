@@ -411,7 +411,8 @@ class ExactEngine implements Engine {
 
   statement(a: Region): ReturnType<Engine["statement"]> {
     const set = this.setOf(a);
-    return statementOf(this.space, set, this.space.diagrams.minus(this.reached.atRest, set));
+    const outside = this.space.diagrams.minus(this.reached.atRest, set);
+    return this.answers.statement(set, outside, () => statementOf(this.space, set, outside));
   }
 
   solve(state: MachineState): ReturnType<Engine["solve"]> {
