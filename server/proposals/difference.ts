@@ -6,7 +6,7 @@
 import type { Finding, ShownState } from "../base/finding.ts";
 import { anyOf, ENERGISED, energised, FULL, less, onlyPossible, shown, shownAfter } from "../checks/ask.ts";
 import { notHumming, wireAmps } from "../checks/currents.ts";
-import { canHurt, isCalledGuard } from "../checks/guard-not-written/check.ts";
+import { canBurn, canHurt, keepsHandsOff, provesAir } from "../checks/hazards.ts";
 import { applianceLeadAmps } from "../checks/tables/conductors.ts";
 import { isCutShort } from "../checks/unproved.ts";
 import { contactName, loadName } from "../checks/words.ts";
@@ -79,6 +79,8 @@ export interface BridgedContact {
   readonly role: Contact["role"];
   /** Guards that hang on it. */
   readonly guards: readonly string[];
+  /** What moves, heats or burns and can be energised where it was off. */
+  readonly frees: readonly string[];
   /**
    * What it is to people though no guard is written: a door's or lid's by its name, or thrown by a motor's shaft, so that nothing heats in
    * standing air. Only where what moves or heats can now work where it was off.
@@ -263,6 +265,13 @@ class Pair {
     };
   }
 
+  /** A switch that by its name or its shaft keeps people from this load, or it from working in standing air. */
+  private keepsOff(contact: Contact, machine: Machine, load: Load): boolean {
+    return keepsHandsOff(machine, contact)
+      ? canHurt(this.two, load)
+      : provesAir(machine, contact) && canBurn(this.two, load);
+  }
+
   /** Devices that were in series whenever the load is energised and are not any more, and the other way round. */
   protection(a: Load, b: Load): ProtectionChange[] {
     const bare = (engine: Engine, contact: Contact | undefined, load: Load): Region => {
@@ -271,7 +280,7 @@ class Pair {
     };
     return this.contacts.flatMap(([x, y]): ProtectionChange[] => {
       const { role, id } = x ?? y!;
-      if (role === "switching") return [];
+      if (role === "switching" && !this.keepsOff((y ?? x)!, y ? this.two : this.one, b)) return [];
       const [before, after] = [bare(this.base, x, a), bare(this.changed, y, b)];
       const works = (engine: Engine, load: Load) => !engine.isEmpty(energised(engine, load.id));
       if (!works(this.base, a) || !works(this.changed, b)) return [];
@@ -365,38 +374,42 @@ class Pair {
 
   bridged(): BridgedContact[] {
     const tied = (engine: Engine, { a, b }: Contact) => engine.circuit.jointOf[a] === engine.circuit.jointOf[b];
+    let freed: Load[] | undefined;
     return this.contacts.flatMap(([a, b]): BridgedContact[] => {
       if (!a || !b || tied(this.base, a) || !tied(this.changed, b)) return [];
       const moved = new Set(b.closed.flatMap((clause) => clause.map(({ control }) => control)));
       const guards = this.two.guards.filter(({ holds }) =>
         holds.some((clause) => clause.some(({ control }) => moved.has(control))),
       );
-      const unsaid = guards.length > 0 ? undefined : this.unsaid(b);
+      freed ??= this.freed();
+      const unsaid = guards.length > 0 ? undefined : this.unsaid(b, freed);
       return [
         {
           contact: contactName(this.two, b.id),
           role: b.role,
           guards: guards.map(({ hazard, part }) => hazard || this.two.parts[part]!.name),
+          frees: freed.map(({ id }) => loadName(this.two, id)),
           ...(unsaid && { unsaid }),
         },
       ];
     });
   }
 
-  private unsaid({ part, closed }: Contact): BridgedContact["unsaid"] {
-    if (isCalledGuard(this.two.parts[part]!)) return this.frees(false) ? "door or lid switch" : undefined;
-    const byShaft = closed.some((clause) => clause.some(({ control }) => this.two.controls[control]!.role === "motor"));
-    return byShaft && this.frees(true) ? "speed switch" : undefined;
+  private unsaid(contact: Contact, frees: readonly Load[]): BridgedContact["unsaid"] {
+    if (keepsHandsOff(this.two, contact)) return frees.length > 0 ? "door or lid switch" : undefined;
+    if (!provesAir(this.two, contact)) return undefined;
+    return frees.some((load) => canBurn(this.two, load)) ? "speed switch" : undefined;
   }
 
-  /** True when something that moves or heats is energised in a state in which it was not. */
-  private frees(heatOnly: boolean): boolean {
-    return this.loads.some(
-      ([a, b]) =>
-        a !== undefined &&
-        b !== undefined &&
-        (heatOnly ? b.kind === "heater" : canHurt(this.two, b)) &&
-        !this.changed.isEmpty(this.gained(energised(this.base, a.id), energised(this.changed, b.id))),
+  /** What moves, heats or burns and is energised in a state in which it was not. */
+  private freed(): Load[] {
+    return this.loads.flatMap(([a, b]) =>
+      a !== undefined &&
+      b !== undefined &&
+      canHurt(this.two, b) &&
+      !this.changed.isEmpty(this.gained(energised(this.base, a.id), energised(this.changed, b.id)))
+        ? [b]
+        : [],
     );
   }
 

@@ -127,10 +127,23 @@ function dangers({ bridged, shorts, selfStarts, guards, protection, newFindings 
   ];
 }
 
-function troubles({ newFindings }: Difference): VerdictLine[] {
-  return newFindings
+function troubles({ bridged, loads, newFindings }: Difference): VerdictLine[] {
+  // A lead across any other contact: what it switched off goes on. Fit for a test, hardly ever for use.
+  const leads = bridged
+    .filter((one) => !protects(one) && one.frees.length > 0)
+    .map(({ contact, frees }): VerdictLine => {
+      const state = loads.find(({ load, gained }) => gained && frees.includes(load))?.gained;
+      return {
+        weight: "trouble",
+        text: `${contact} is bridged: ${list(frees)} can be energised where ${contact} kept ${frees.length > 1 ? "them" : "it"} off. Take a lead that was put in for a test out again.`,
+        about: contact,
+        ...(state && { state }),
+      };
+    });
+  const worse = newFindings
     .filter((one) => one.gravity === "warning" || (one.gravity === "error" && onlyWorks(one)))
     .map((one) => found("trouble", one));
+  return [...leads, ...worse];
 }
 
 /** The writer expects something to work and it does not: a fault, while an `off` that does not hold is a danger. */

@@ -1,6 +1,6 @@
 /** A lead across a door's switch is told first, also where nobody wrote what the door guards. Trade judgement, no published source. */
 import { expect, it } from "vitest";
-import { linesOf, proposedTo } from "./support.ts";
+import { linesOf, proposedTo, sample } from "./support.ts";
 
 const machine = (switches: string) => `machine "Bench"
 supply single 120 V 60 Hz breaker 15 A legs L N PE
@@ -37,4 +37,32 @@ it("only the drum lamp hangs on that contact: none", () => {
 }`,
   );
   expect(found.verdict?.headline).not.toContain("bridged");
+});
+
+it("fed past the door by a wire that lies across no contact alone: danger too", () => {
+  const found = proposedTo(
+    machine("wire L to SW to DS.1\nwire DS.2 to M to N\n"),
+    `proposal "p" {\n  wire L to M.1\n}`,
+  );
+  expect(linesOf(found).join("\n")).toContain(
+    "danger: Protection lost: the switch DS.1-2 (door switch) is no longer always in series with M.",
+  );
+});
+
+it("a lead across the air switch of a burner, though no expectation speaks of it: danger", () => {
+  const burner = sample("gas-burner").replace(/^expect .*$/gm, "");
+  const found = proposedTo(burner, `proposal "p" {\n  jumper AIR.1 to AIR.2\n}`);
+  expect(found.verdict?.headline).toBe(
+    "DANGER: AIR.1-2 (speed switch of the drive motor) is bridged. This must be removed before the machine is used.",
+  );
+  expect(linesOf(found)[0]).toContain("GV.main (gas valve) can be energised where AIR.1-2");
+});
+
+it("a lead across a contact that only controls the heat: trouble, not danger", () => {
+  const burner = sample("gas-burner").replace(/^expect .*$/gm, "");
+  const found = proposedTo(burner, `proposal "p" {\n  jumper HEAT.1 to HEAT.2\n}`);
+  expect(found.verdict?.headline).toBe("This change brings new trouble.");
+  expect(linesOf(found)[0]).toMatch(
+    /^trouble: HEAT\.1-2 .* is bridged: IG .* can be energised where .* Take a lead that was put in for a test out again\./,
+  );
 });

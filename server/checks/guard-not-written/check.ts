@@ -1,7 +1,8 @@
 /** A door or lid that is called so and said to guard nothing, while what moves or heats works through its switch. */
-import type { Load, Machine, Part } from "../../machine/machine.ts";
+import type { Machine, Part } from "../../machine/machine.ts";
 import { energised, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
+import { canHurt, isCalledGuard } from "../hazards.ts";
 import { list, loadName, partName, related, relatedOnce, verb } from "../words.ts";
 
 export const guardNotWritten: Check = {
@@ -34,19 +35,6 @@ export const guardNotWritten: Check = {
     }
   },
 };
-
-/** Names that the trade gives to what keeps hands out. Trade judgement, no published source. */
-const GUARD_NAMES = /(^|[^a-z])(doors?|lids?|hatch|latch|interlock)([^a-z]|$)/i;
-
-/** True for a switch or lock whose name or label is that of a door or lid. */
-export function isCalledGuard({ kind, name, label }: Part): boolean {
-  return (kind === "switch" || kind === "lock") && (GUARD_NAMES.test(name) || GUARD_NAMES.test(label ?? ""));
-}
-
-/** What moves by a motor of its own, or heats. */
-export function canHurt({ parts }: Machine, { kind, part }: Load): boolean {
-  return kind === "heater" || (kind === "winding" && parts[part]!.kind === "motor");
-}
 
 function isGuard({ guards, controls }: Machine, { id }: Part): boolean {
   return guards.some(({ holds, only = [] }) =>

@@ -1,0 +1,43 @@
+/** What can hurt people, and which parts keep it off by what they are called. Trade judgement, no published source. */
+import type { Contact, Load, Machine, Part } from "../machine/machine.ts";
+
+/** Names that the trade gives to what keeps hands out. */
+const DOORS = /(^|[^a-z])(doors?|lids?|hatch|latch|interlock)([^a-z]|$)/i;
+/** Names of what proves that air moves. */
+const AIR = /(^|[^a-z])(air|airflow|air-flow|sail|speed|centrifugal)([^a-z]|$)/i;
+
+const called = ({ name, label }: Part, names: RegExp): boolean => names.test(name) || names.test(label ?? "");
+
+/** True for a switch or lock whose name or label is that of a door or lid. */
+export function isCalledGuard(part: Part): boolean {
+  return (part.kind === "switch" || part.kind === "lock") && called(part, DOORS);
+}
+
+export function keepsHandsOff({ parts }: Machine, { part }: Contact): boolean {
+  return isCalledGuard(parts[part]!);
+}
+
+/** True for a contact that proves moving air: thrown by a motor's shaft while it runs, or called so. */
+export function provesAir({ parts, controls }: Machine, { part, closed }: Contact): boolean {
+  const owner = parts[part]!;
+  if (owner.kind === "switch") return called(owner, AIR);
+  return closed.some((clause) =>
+    clause.some(({ control, positions }) => controls[control]!.role === "motor" && positions[0] === 0),
+  );
+}
+
+/** What heats or burns: heaters, igniters, the coils of gas valves. */
+export function canBurn({ parts, controls }: Machine, { kind, part }: Load): boolean {
+  if (kind === "heater" || kind === "igniter") return true;
+  const owner = parts[part]!;
+  // Valves with seats that several coils open and hold are those of gas burners.
+  return (
+    owner.kind === "valve" &&
+    (owner.marks.includes("gas") || controls.some((control) => control.part === part && control.role === "valve"))
+  );
+}
+
+/** What moves by a motor of its own, heats or burns. */
+export function canHurt(machine: Machine, load: Load): boolean {
+  return canBurn(machine, load) || (load.kind === "winding" && machine.parts[load.part]!.kind === "motor");
+}
