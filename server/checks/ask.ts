@@ -137,6 +137,15 @@ export function position(machine: Machine, control: number, at: number): Uint8Ar
   return mask;
 }
 
+/** A condition with more ways than this is not read by anybody. */
+const MOST_WAYS = 40;
+
+/** When a region is met, as `onlyPossible` tells it; undefined when it takes too many ways to be read. */
+export function readableCondition(engine: Engine, region: Region): Condition | undefined {
+  const said = engine.statementWithin ? engine.statementWithin(region, MOST_WAYS) : engine.statement(region);
+  return said && onlyPossible(engine, said);
+}
+
 /**
  * The condition without positions that no reachable state of their clause stands in (`DM in hums or running` where a hum never
  * occurs): it holds in the same reachable states and reads shorter. Clauses that never hold are left out.

@@ -1,6 +1,6 @@
 /** Which state hints, hovers and views speak of: the first one shown, and what becomes of it when a person moves something. */
 import type { StateWish } from "../base/chosen-state.ts";
-import { onlyPossible, stepsTo } from "../checks/ask.ts";
+import { readableCondition, stepsTo } from "../checks/ask.ts";
 import type { Solution } from "../circuit/circuit.ts";
 import { describeCondition, literalCondition, restState } from "../machine/index.ts";
 import type { Control, ControlId, Literal, Machine, MachineState, TimerProgram } from "../machine/machine.ts";
@@ -186,10 +186,9 @@ function cannot(engine: Engine, control: Control, position: number): Refused {
   const region = engine.and(engine.all(), engine.where(literal));
   const there = `${control.name} ${control.positions[position]!.name}`;
   if (engine.isEmpty(region)) return { refused: `No state that the machine can reach has ${there}.` };
-  const others = onlyPossible(engine, engine.statement(region)).map((clause) =>
-    clause.filter((one) => one.control !== control.id),
-  );
-  const words = describeCondition(machine, others);
+  const others = readableCondition(engine, region)?.map((clause) => clause.filter((one) => one.control !== control.id));
+  // More ways than can be told: what stands in the way now is one thing of many.
+  const words = others ? describeCondition(machine, others) : "always";
   return {
     refused:
       words === "always"

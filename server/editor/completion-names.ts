@@ -3,7 +3,7 @@
 import { doing } from "../checks/words.ts";
 import type { Machine, Part } from "../machine/machine.ts";
 import type { Choice } from "./completion.ts";
-import { conditionWords } from "./readout.ts";
+import { conditionWords } from "./condition-words.ts";
 import type { MachineView } from "./view.ts";
 
 /** By terminal: whether a wire ends there. */

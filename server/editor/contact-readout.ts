@@ -10,6 +10,7 @@ import type { Contact, ContactId, MachineState } from "../machine/machine.ts";
 import { contactTest } from "../meter/part-tests.ts";
 import type { Engine, Extreme, Extremes } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
+import { inputFacts } from "./condition-words.ts";
 import { type Fact, type Readout, stateWords, stillWorking, testFacts } from "./readout.ts";
 import type { MachineView } from "./view.ts";
 
@@ -25,6 +26,7 @@ export function contactReadout(view: MachineView, id: ContactId): Readout {
     { name: "between", text: ends.join(" and ") },
     { name: "closed when", text: describeCondition(machine, contact.closed) },
   ];
+  if (engine) facts.push(...inputFacts(engine, engine.closed(id)));
   if (contact.opensAt !== undefined) facts.push({ name: "acts", text: heatWords(contact) });
   if (contact.ratings.length > 0)
     facts.push({ name: "rated", text: [...new Set(contact.ratings.map(({ text }) => text))].join(" or ") });

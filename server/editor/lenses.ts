@@ -1,10 +1,11 @@
 /** Lines above loads and contacts: when a load works, what a contact has to do. Where they stand is known at once, what they say needs every state. */
 import type { Place } from "../base/place.ts";
-import { onlyPossible } from "../checks/ask.ts";
+import { readableCondition } from "../checks/ask.ts";
 import { doing } from "../checks/words.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Engine, Region } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
+import { byInputs } from "./condition-words.ts";
 import { contactDuty } from "./contact-readout.ts";
 import type { FileView } from "./view.ts";
 
@@ -88,9 +89,18 @@ function conditionOf(engine: Engine, name: string): string | undefined {
 /** The condition without what goes without saying: that the supply is on. */
 function whenWords(engine: Engine, region: Region): string {
   const { machine } = engine.circuit;
-  const condition = onlyPossible(engine, engine.statement(region));
-  const plain = condition.map((way) => way.filter(({ control }) => control !== machine.supply.control));
-  return plain.some((way) => way.length === 0) ? "always" : `when ${describeCondition(machine, plain)}`;
+  const condition = readableCondition(engine, region);
+  if (condition === undefined) return "in more ways than can be told";
+  const told = condition.map((way) => way.filter(({ control }) => control !== machine.supply.control));
+  if (told.some((way) => way.length === 0)) return "always";
+  const words = describeCondition(machine, told);
+  // `runs when DM running` says nothing: what to set for it is said then.
+  const setting = told.every((way) => way.every(({ control }) => machine.controls[control]!.settled))
+    ? byInputs(engine, region, condition)
+    : undefined;
+  if (setting === undefined) return `when ${words}`;
+  const set = describeCondition(machine, setting.condition);
+  return setting.decides ? `when ${set}` : `when ${words}; needs ${set}`;
 }
 
 /** `carries 22.5 A, makes 30 A: 90 % of its rating`. */

@@ -1,15 +1,15 @@
 /** What there is to say about one thing of the machine, as plain data: hover shows it as a small page, the command line as text. */
 
 import { shownStateText } from "../base/finding.ts";
-import { isThermalProtector, onlyPossible, senses, shown } from "../checks/ask.ts";
+import { isThermalProtector, senses, shown } from "../checks/ask.ts";
 import { isProved, mostOf } from "../checks/unproved.ts";
 import { doing, list, partName } from "../checks/words.ts";
 import { continuityPaths } from "../circuit/paths.ts";
-import { describeCondition } from "../machine/index.ts";
 import type { Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import { loadTest, type PartTest } from "../meter/part-tests.ts";
 import type { Engine, Extremes, Region } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
+import { conditionWords, inputFacts } from "./condition-words.ts";
 import type { MachineView } from "./view.ts";
 
 /** One line of a readout: `carries` - `22.5 A in TM in timed 1, DM running`. */
@@ -97,10 +97,10 @@ function energisedFacts(engine: Engine, load: Load): Fact[] {
   const verb = doing(load);
   if (engine.isEmpty(full))
     facts.push({ name: verb, text: load.kind === "start-winding" ? "only while the motor starts" : "never" });
-  else facts.push({ name: `${verb} when`, text: conditionWords(engine, full) });
+  else facts.push({ name: `${verb} when`, text: conditionWords(engine, full) }, ...inputFacts(engine, full));
   if (!engine.isEmpty(full)) facts.push(...pathFacts(engine, load, full), ...numbers(engine, load, full, ""));
   if (!engine.isEmpty(weak)) {
-    facts.push({ name: "weak when", text: conditionWords(engine, weak) });
+    facts.push({ name: "weak when", text: conditionWords(engine, weak) }, ...inputFacts(engine, weak, "weak "));
     facts.push(...numbers(engine, load, weak, "weak "));
   }
   if (load.inrush && load.known && load.ratedVolts) {
@@ -164,11 +164,6 @@ function protectorFact(engine: Engine, load: Load, on: Region): Fact {
   const names = always.map(({ part }) => partName(machine.parts[part]!));
   const text = names.length > 0 ? list([...new Set(names)]) : "nothing that senses it in every state";
   return { name: "protected by", text };
-}
-
-/** The condition of a region in the language's own words; `always` where it holds in every state the machine can be in. */
-export function conditionWords(engine: Engine, region: Region): string {
-  return describeCondition(engine.circuit.machine, onlyPossible(engine, engine.statement(region)));
 }
 
 /** How to test it at the bench, unplugged. */

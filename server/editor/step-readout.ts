@@ -2,7 +2,8 @@
 import { doing } from "../checks/words.ts";
 import { literalCondition } from "../machine/index.ts";
 import type { ControlId } from "../machine/machine.ts";
-import { conditionWords, type Fact, type Readout, stillWorking } from "./readout.ts";
+import { conditionWords } from "./condition-words.ts";
+import { type Fact, type Readout, stillWorking } from "./readout.ts";
 import type { MachineView } from "./view.ts";
 
 export function stepReadout({ machine, engine }: MachineView, id: ControlId, step: number): Readout {

@@ -1,5 +1,5 @@
 /** When a timer moves on in each of its steps, in words, with as few different answers as are true. */
-import { less, onlyPossible } from "../checks/ask.ts";
+import { less, readableCondition } from "../checks/ask.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Condition, ControlId } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";
@@ -19,7 +19,9 @@ export function movingConditions(engine: Engine, timer: ControlId, steps: readon
     // What was told of another step and is just as true here is told again: alike steps read alike.
     let condition = told.find((one) => isSame(engine.and(step, engine.where(one)), moving));
     if (!condition) {
-      condition = onlyPossible(engine, engine.statement(moving)).map((clause) =>
+      const said = readableCondition(engine, moving);
+      if (!said) return "in more ways than can be told";
+      condition = said.map((clause) =>
         clause.filter(({ control }) => control !== timer && control !== machine.supply.control),
       );
       told.push(condition);

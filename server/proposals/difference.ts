@@ -4,7 +4,7 @@
  * of the other. Nothing that stayed the same is listed.
  */
 import type { Finding, ShownState } from "../base/finding.ts";
-import { anyOf, ENERGISED, energised, FULL, less, onlyPossible, shown, shownAfter } from "../checks/ask.ts";
+import { anyOf, ENERGISED, energised, FULL, less, readableCondition, shown, shownAfter } from "../checks/ask.ts";
 import { notHumming, wireAmps } from "../checks/currents.ts";
 import { canBurn, canHurt, keepsHandsOff, provesAir } from "../checks/hazards.ts";
 import { applianceLeadAmps } from "../checks/tables/conductors.ts";
@@ -233,8 +233,10 @@ class Pair {
   }
 
   loadChange(a: Load | undefined, b: Load | undefined): LoadChange | undefined {
-    const says = (engine: Engine, load: Load) =>
-      describeCondition(engine.circuit.machine, onlyPossible(engine, engine.statement(energised(engine, load.id))));
+    const says = (engine: Engine, load: Load) => {
+      const condition = readableCondition(engine, energised(engine, load.id));
+      return condition ? describeCondition(engine.circuit.machine, condition) : "in more ways than can be told";
+    };
     if (!a) return b && { load: loadName(this.two, b.id), change: "new", after: says(this.changed, b) };
     // Nobody misses what never worked.
     if (!b && this.base.isEmpty(energised(this.base, a.id))) return undefined;

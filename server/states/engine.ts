@@ -81,6 +81,14 @@ export interface Chatter {
   readonly controls: readonly ControlId[];
 }
 
+/** When something can be, told by what a person sets and what happens to the machine: no relay or motor in it. */
+export interface InputStatement {
+  /** True in every reachable state whose inputs stand as in some state of the region, false in every other; irredundant. */
+  readonly condition: Condition;
+  /** The inputs alone decide. False: what was before does too (a motor that holds itself in), and the condition is only needed. */
+  readonly decides: boolean;
+}
+
 /** The same control in another machine: its id there, and for each position the one of the same name (undefined: none). */
 export interface ControlMatch {
   readonly control: ControlId;
@@ -139,6 +147,12 @@ export interface Engine {
   pathTo(state: MachineState): readonly Change[] | undefined;
   /** Shortest plain statement of the region: exact, irredundant, unreachable states as don't-cares. */
   statement(a: Region): Condition;
+  /** The same, undefined when it is an OR of more than so many ANDs, which is found out quickly. Left out by engines that cannot tell. */
+  statementWithin?(a: Region, ways: number): Condition | undefined;
+  /**
+   * Within so many ways, by inputs alone, settled controls (relays, motors, valves) left out of it. Left out by engines that cannot tell.
+   */
+  statementByInputs?(a: Region, ways: number): InputStatement | undefined;
   /** The state solved, for numbers. */
   solve(state: MachineState): Solution;
   chatters(): readonly Chatter[];

@@ -48,6 +48,36 @@ describe("a load", () => {
     expect(facts.get("protected by")).toBe("HL");
   });
 
+  const relay = (coil: string) => `
+    machine "m"
+    supply single 120 V 60 Hz
+    switch SW 1 to 2 closed in on, open in off
+    push START
+    relay K {
+      coil A1 to A2 120 V draws 40 mA pf 0.5
+      contact 13 to 14 while energised
+      contact 23 to 24 while energised
+    }
+    heater H▮T 1200 W 120 V
+    ${coil}
+    wire K.A2 to N
+    wire L to K(23 24) to HT to N
+  `;
+
+  it("says what to set where a relay alone would be named", () => {
+    const { facts } = hoverAt(relay("wire L to SW to K.A1\nwire L to START(1 2)"));
+    expect(facts.get("heats when")).toMatch(/^K \S+$/);
+    expect(facts.get("that is")).toBe("SW on");
+  });
+
+  it("says what is needed where a relay that holds itself in remembers", () => {
+    const { facts } = hoverAt(relay("wire L to SW to START to K.A1\nwire SW.2 to K(13 14) to K.A1"));
+    expect(facts.get("heats when")).toMatch(/^K \S+$/);
+    expect(facts.has("that is")).toBe(false);
+    // START need not be pressed any more.
+    expect(facts.get("needs")).toBe("SW on");
+  });
+
   it("never shows a stand-in number: without watts, amps or ohms the amps are not known", () => {
     const { facts } = hoverAt('machine "m"\nsupply 120 V 60 Hz\nvalve V▮A 120 V\nwire L to VA to N\n');
     expect(facts.get("amps")).toMatch(/^not known/);

@@ -101,17 +101,39 @@ export function holds(condition: Condition, state: MachineState): boolean {
   return condition.some((term) => term.every((literal) => literal.positions[state[literal.control]!] === 1));
 }
 
-/** The statement expanded back over all states, and that nothing can be left out of it. */
+/** The statement expanded back over all states, and that nothing can be left out of it; the same by inputs alone. */
 export function checkStatement(
   plain: Engine,
   exact: Engine,
   region: readonly [Region, Region],
   states: readonly MachineState[],
 ): void {
-  const said = exact.statement(region[1]);
   const reachable = states.filter((state) => plain.has(plain.all(), state));
-  const right = (condition: Condition): boolean =>
-    reachable.every((state) => holds(condition, state) === plain.has(region[0], state));
+  const inside = reachable.map((state) => plain.has(region[0], state));
+  const whole = exact.statement(region[1]);
+  for (const ways of whole.length > 1 ? [whole.length - 1, whole.length] : [whole.length])
+    if (
+      JSON.stringify(exact.statementWithin!(region[1], ways)) !==
+      JSON.stringify(ways < whole.length ? undefined : whole)
+    )
+      differ(`statement within ${ways} ways`, whole);
+  irredundant(whole, (said) => reachable.every((state, k) => holds(said, state) === inside[k]));
+
+  const { controls } = plain.circuit.machine;
+  const inputsOf = (state: MachineState): string => state.filter((_, control) => !controls[control]!.settled).join();
+  const can = new Set(reachable.flatMap((state, k) => (inside[k] ? [inputsOf(state)] : [])));
+  const byInputs = exact.statementByInputs!(region[1], Infinity)!;
+  const named = byInputs.condition.flat().filter(({ control }) => controls[control]!.settled);
+  if (named.length > 0) differ("a settled control in a statement by inputs", byInputs);
+  irredundant(byInputs.condition, (said) =>
+    reachable.every((state) => holds(said, state) === can.has(inputsOf(state))),
+  );
+  if (byInputs.decides !== reachable.every((state, k) => inside[k] === can.has(inputsOf(state))))
+    differ("whether the inputs decide", byInputs);
+}
+
+/** Right, and nothing can be left out or widened. */
+function irredundant(said: Condition, right: (condition: Condition) => boolean): void {
   if (!right(said)) differ("statement", said);
   said.forEach((term, t) => {
     if (right(said.filter((_, k) => k !== t))) differ("needless AND", said);

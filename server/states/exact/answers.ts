@@ -20,7 +20,7 @@ export class AnswerStore {
   readonly contents = new IntTable();
   readonly controls = new Map<string, number>();
   /** Plain statements of sets, by the controls that they speak of. */
-  readonly statements = new Map<string, Condition>();
+  readonly statements = new Map<string, Condition | undefined>();
   /** What others noted about loads, by content and question; the latest last. */
   readonly notes = new Map<string, unknown>();
 }
@@ -170,11 +170,17 @@ export class Answers {
     };
   }
 
-  /** A statement of a set with what it may take in; the same controls say the same of the same sets. */
-  statement(inside: StateSet, outside: StateSet, work: () => Condition): Condition {
+  /** A statement of a set with what it may take in; the same controls say the same of the same sets. `undefined`: it takes too many ways. */
+  statement(
+    inside: StateSet,
+    outside: StateSet,
+    most: number,
+    work: () => Condition | undefined,
+  ): Condition | undefined {
     const { statements } = this.store;
-    const key = `${this.controls} ${inside} ${outside}`;
-    const statement = statements.get(key) ?? work();
+    const key = `${this.controls} ${inside} ${outside} ${most}`;
+    if (statements.has(key)) return statements.get(key);
+    const statement = work();
     statements.set(key, statement);
     forgetOldest(statements, MOST_STATEMENTS);
     return statement;

@@ -1,7 +1,7 @@
 /** The exact engine: every state at once, by decision diagrams. How it works and what must stay true: `../ENGINE.md`. */
 import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
-import type { ContactId, ControlId, LoadId, MachineState } from "../../machine/machine.ts";
+import type { Condition, ContactId, ControlId, LoadId, MachineState } from "../../machine/machine.ts";
 import type {
   ControlMatch,
   Coverage,
@@ -27,6 +27,7 @@ import { Kept } from "./kept.ts";
 import { type LegReach, legReach, linksAt } from "./leg-reach.ts";
 import { type LoadSets, type LoadWork, largestLeg, loadSets, loadTypes, ZoneStore, ZoneWithout } from "./load-sets.ts";
 import { MakeExtremes } from "./makes.ts";
+import { missingWords } from "./missing.ts";
 import { OutcomeStore } from "./outcomes.ts";
 import { Paths } from "./path.ts";
 import { PieceStore, Pieces, type ShapeAt } from "./pieces.ts";
@@ -34,7 +35,7 @@ import type { Effort } from "./range.ts";
 import { type Reach, reach, settle } from "./reach.ts";
 import { SearchStore } from "./search.ts";
 import { type Slots, Space } from "./space.ts";
-import { statementOf } from "./statement.ts";
+import { Statements } from "./statement.ts";
 import { Steps } from "./steps.ts";
 import { LoadView } from "./targets.ts";
 import { translate } from "./translate.ts";
@@ -228,6 +229,7 @@ class ExactEngine implements Engine {
   private readonly makes: MakeExtremes;
   private readonly breaks: BreakExtremes;
   private readonly conductors: ConductorExtremes;
+  private readonly statements: Statements;
   private paths: Paths | undefined;
   private reachable: number | undefined;
 
@@ -266,6 +268,7 @@ class ExactEngine implements Engine {
     this.makes = new MakeExtremes(this.steady, steps);
     this.breaks = new BreakExtremes(this.steady, steps);
     this.conductors = new ConductorExtremes(this.steady, this.answers);
+    this.statements = new Statements(this.space, reached.atRest, this.answers);
   }
 
   all(): Region {
@@ -291,7 +294,7 @@ class ExactEngine implements Engine {
     return this.within(this.work.closed[contact]!);
   }
 
-  where(condition: Parameters<Engine["where"]>[0]): Region {
+  where(condition: Condition): Region {
     return this.within(this.space.condition(condition));
   }
 
@@ -410,9 +413,15 @@ class ExactEngine implements Engine {
   }
 
   statement(a: Region): ReturnType<Engine["statement"]> {
-    const set = this.setOf(a);
-    const outside = this.space.diagrams.minus(this.reached.atRest, set);
-    return this.answers.statement(set, outside, () => statementOf(this.space, set, outside));
+    return this.statements.of(this.setOf(a))!;
+  }
+
+  statementWithin(a: Region, ways: number): Condition | undefined {
+    return this.statements.of(this.setOf(a), ways);
+  }
+
+  statementByInputs(a: Region, ways: number): ReturnType<Statements["byInputs"]> {
+    return this.statements.byInputs(this.setOf(a), ways);
   }
 
   solve(state: MachineState): ReturnType<Engine["solve"]> {
@@ -425,24 +434,14 @@ class ExactEngine implements Engine {
 
   covered(): Coverage {
     const { machine } = this.circuit;
-    const { open } = this.loads;
-    const missing: string[] = [];
-    if (!this.reached.complete) missing.push("the analysis was stopped before it had reached every state");
-    if (open.length > 0) {
-      const names = open.map((load) => machine.loads[load]!.name).join(", ");
-      missing.push(`not told apart within the budget, and taken as working where in doubt: ${names}`);
-    }
-    if (!this.sure && open.length > 0)
-      missing.push(
-        "these decide where relays, motors or inputs go, so that which states can be reached is not sure either",
-      );
-    if (this.seriesOpen.size > 0) {
-      const names = [...this.seriesOpen].map((load) => machine.loads[load]!.name).join(", ");
-      missing.push(`what is in series was not told apart within the budget for: ${names}`);
-    }
-    for (const load of this.noAmps)
-      missing.push(`the current through ${machine.loads[load]!.name} decides a contact, but no ohms are stated for it`);
-    if (this.lowOhms) missing.push("contacts of some ohms in a row may be shorted or not: taken as shorted");
+    const missing = missingWords(machine, {
+      reached: this.reached.complete,
+      open: this.loads.open,
+      sure: this.sure,
+      series: this.seriesOpen,
+      noAmps: this.noAmps,
+      lowOhms: this.lowOhms,
+    });
     const counted = () => (this.reachable ??= this.count(this.all()));
     return {
       complete: missing.length === 0,

@@ -4,6 +4,8 @@
  * positions), then widened and thinned until nothing can be left out.
  */
 import type { Condition, ControlId, Literal } from "../../machine/machine.ts";
+import type { InputStatement } from "../engine.ts";
+import type { Answers } from "./answers.ts";
 import { EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 import type { Space } from "./space.ts";
 
@@ -13,37 +15,91 @@ interface Term {
   set: StateSet;
 }
 
+/** Statements of the sets of one machine. Kept with the answers: an edit of a value leaves most of them as they are. */
+export class Statements {
+  private readonly space: Space;
+  private readonly all: StateSet;
+  private readonly answers: Answers;
+
+  /** @param all the states that statements are about */
+  constructor(space: Space, all: StateSet, answers: Answers) {
+    this.space = space;
+    this.all = all;
+    this.answers = answers;
+  }
+
+  /**
+   * True in every state of the set, false in every other.
+   *
+   * @param most undefined is returned when it takes more terms, and little work is lost on finding that out
+   */
+  of(set: StateSet, most = Infinity): Condition | undefined {
+    return this.kept(set, this.space.diagrams.minus(this.all, set), most);
+  }
+
+  /** Told by inputs alone: true in every state whose inputs stand as in some state of the set. */
+  byInputs(set: StateSet, most: number): InputStatement | undefined {
+    const { space, all } = this;
+    const { diagrams, machine } = space;
+    const marks = new Uint8Array(diagrams.arity.length + 1);
+    // The step control is marked behind all levels.
+    for (const { id, settled } of machine.controls)
+      if (settled) marks[Math.min(space.level[id]!, diagrams.arity.length)] = 1;
+    const settled = diagrams.levels(marks);
+    const can = diagrams.forget(set, settled);
+    const outside = diagrams.forget(diagrams.minus(all, can), settled);
+    const condition = this.kept(can, outside, most);
+    return condition && { condition, decides: diagrams.and(can, all) === set };
+  }
+
+  private kept(inside: StateSet, outside: StateSet, most: number): Condition | undefined {
+    return this.answers.statement(inside, outside, most, () => between(this.space, inside, outside, most));
+  }
+}
+
 /** True in every state of `inside`, false in every state of `outside`, anything elsewhere. */
-export function statementOf(space: Space, inside: StateSet, outside: StateSet): Condition {
+function between(space: Space, inside: StateSet, outside: StateSet, most: number): Condition | undefined {
   if (inside === EMPTY) return [];
   if (outside === EMPTY) return [[]];
   const { diagrams } = space;
   const may = diagrams.not(outside);
-  const terms = new Cover(space).cover(inside, may).terms;
+  const terms = new Cover(space, SPARE * most).cover(inside, may)?.terms;
+  if (terms === undefined) return undefined;
   for (const term of terms) widen(space, term, may);
-  return thin(space, terms, inside).map((term) => literals(term));
+  const kept = thin(space, terms, inside);
+  return kept.length > most ? undefined : kept.map((term) => literals(term));
+}
+
+/** A cover may be thinned to so much less, at least. */
+const SPARE = 2;
+
+interface Covered {
+  readonly terms: Term[];
+  readonly set: StateSet;
 }
 
 class Cover {
   private readonly space: Space;
-  private readonly known = new Map<number, Map<number, { terms: Term[]; set: StateSet }>>();
+  private readonly most: number;
+  private readonly known = new Map<number, Map<number, Covered | undefined>>();
 
-  constructor(space: Space) {
+  constructor(space: Space, most: number) {
     this.space = space;
+    this.most = most;
   }
 
-  /** Terms within `may` that cover `must`, and the set they cover. */
-  cover(must: StateSet, may: StateSet): { terms: Term[]; set: StateSet } {
+  /** Terms within `may` that cover `must`, and the set they cover; undefined when there are too many: terms of a part are terms of the whole. */
+  cover(must: StateSet, may: StateSet): Covered | undefined {
     if (must === EMPTY) return { terms: [], set: EMPTY };
     if (may === FULL) return { terms: [{ masks: new Map(), set: FULL }], set: FULL };
     let row = this.known.get(must);
     if (row === undefined) this.known.set(must, (row = new Map()));
     let result = row.get(may);
     if (result === undefined) row.set(may, (result = this.work(must, may)));
-    return { terms: result.terms.map(({ masks, set }) => ({ masks: new Map(masks), set })), set: result.set };
+    return result && { terms: result.terms.map(({ masks, set }) => ({ masks: new Map(masks), set })), set: result.set };
   }
 
-  private work(must: StateSet, may: StateSet): { terms: Term[]; set: StateSet } {
+  private work(must: StateSet, may: StateSet): Covered | undefined {
     const { space } = this;
     const { diagrams } = space;
     const level = Math.min(diagrams.levelOf(must), diagrams.levelOf(may));
@@ -63,7 +119,9 @@ class Cover {
       // Only what no term that leaves this control out could cover.
       const own = diagrams.minus(need[p]!, shared);
       if (own === EMPTY) continue;
-      for (const term of this.cover(own, can[p]!).terms) {
+      const part = this.cover(own, can[p]!);
+      if (part === undefined || terms.length + part.terms.length > this.most) return undefined;
+      for (const term of part.terms) {
         const mask = Uint8Array.from(can, (set) => (diagrams.isSubset(term.set, set) ? 1 : 0));
         if (mask.includes(0)) term.masks.set(control, mask);
         const set = diagrams.and(term.set, diagrams.literal(level, mask));
@@ -75,6 +133,7 @@ class Cover {
     let open: StateSet = EMPTY;
     for (const set of need) open = diagrams.or(open, set);
     const rest = this.cover(open, shared);
+    if (rest === undefined || terms.length + rest.terms.length > this.most) return undefined;
     terms.push(...rest.terms);
     return { terms, set: diagrams.or(covered, rest.set) };
   }
