@@ -27,7 +27,7 @@ import { Kept } from "./kept.ts";
 import { type LegReach, legReach, linksAt } from "./leg-reach.ts";
 import { type LoadSets, type LoadWork, largestLeg, loadSets, loadTypes, ZoneStore, ZoneWithout } from "./load-sets.ts";
 import { MakeExtremes } from "./makes.ts";
-import { missingWords } from "./missing.ts";
+import { coilsWithoutOhms, missingWords } from "./missing.ts";
 import { OutcomeStore } from "./outcomes.ts";
 import { Paths } from "./path.ts";
 import { PieceStore, Pieces, type ShapeAt } from "./pieces.ts";
@@ -222,8 +222,6 @@ class ExactEngine implements Engine {
   private readonly noAmps: readonly LoadId[];
   /** Every load that decides what can be reached is covered. */
   private readonly sure: boolean;
-  /** Contacts with little resistance: whether several in a row are a short is not told exactly. */
-  private readonly lowOhms: boolean;
   private readonly answers: Answers;
   private readonly steady: SteadyExtremes;
   private readonly makes: MakeExtremes;
@@ -252,15 +250,8 @@ class ExactEngine implements Engine {
     this.view = view;
     this.reached = reached;
     const deciding = decidingLoads(this.circuit.machine);
-    const { loads: allLoads, controls } = this.circuit.machine;
-    this.noAmps = controls.flatMap(({ rule }) =>
-      rule?.rule === "current" && allLoads[rule.load]!.impedance.some((z) => z?.re === 0 && z.im === 0)
-        ? [rule.load]
-        : [],
-    );
+    this.noAmps = coilsWithoutOhms(this.circuit.machine);
     this.sure = !loads.open.some((load) => deciding.has(load)) && this.noAmps.length === 0;
-    const low = this.circuit.machine.contacts.filter(({ ohms }) => ohms > 0 && ohms <= 1);
-    this.lowOhms = low.reduce((sum, { ohms }) => sum + ohms, 0) > 1;
     const shorted = this.space.diagrams.and(supplyOn, legs.shorted);
     this.steady = new SteadyExtremes(work, view, reached, shorted, new EffortPool(work, effort));
     this.answers = new Answers(answers, work, view, reached, this.steady.shorted);
@@ -440,7 +431,6 @@ class ExactEngine implements Engine {
       sure: this.sure,
       series: this.seriesOpen,
       noAmps: this.noAmps,
-      lowOhms: this.lowOhms,
     });
     const counted = () => (this.reachable ??= this.count(this.all()));
     return {

@@ -12,14 +12,19 @@ export interface NotCovered {
   readonly series: Iterable<LoadId>;
   /** Coils that act by current but have no ohms. */
   readonly noAmps: readonly LoadId[];
-  /** Contacts with little resistance, of which several in a row may be no short. */
-  readonly lowOhms: boolean;
+}
+
+/** Coils that act by current and have no ohms, so that no current is told. */
+export function coilsWithoutOhms({ controls, loads }: Machine): LoadId[] {
+  return controls.flatMap(({ rule }) =>
+    rule?.rule === "current" && loads[rule.load]!.impedance.some((z) => z?.re === 0 && z.im === 0) ? [rule.load] : [],
+  );
 }
 
 /** Empty when everything was covered. */
 export function missingWords(
-  { loads }: Machine,
-  { reached, open, sure, series, noAmps, lowOhms }: NotCovered,
+  { loads, contacts }: Machine,
+  { reached, open, sure, series, noAmps }: NotCovered,
 ): string[] {
   const names = (ids: Iterable<LoadId>): string => [...ids].map((id) => loads[id]!.name).join(", ");
   const missing: string[] = [];
@@ -34,6 +39,8 @@ export function missingWords(
   if (inSeries !== "") missing.push(`what is in series was not told apart within the budget for: ${inSeries}`);
   for (const load of noAmps)
     missing.push(`the current through ${loads[load]!.name} decides a contact, but no ohms are stated for it`);
-  if (lowOhms) missing.push("contacts of some ohms in a row may be shorted or not: taken as shorted");
+  // Each is taken as a short; several in a row may be none.
+  const lowOhms = contacts.reduce((sum, { ohms }) => sum + (ohms <= 1 ? ohms : 0), 0);
+  if (lowOhms > 1) missing.push("contacts of some ohms in a row may be shorted or not: taken as shorted");
   return missing;
 }
