@@ -10,8 +10,8 @@ import { getLanguageService as getYamlLanguageService } from "yaml-language-serv
 export interface Yardstick {
   readonly name: string;
   readonly text: string;
-  /** Where a letter is typed. */
-  readonly typeAt: number;
+  /** The text after a keystroke, another one for each run. */
+  typed(run: number): string;
   /** A name to ask about: hover, and renaming where there is renaming. */
   readonly askAt: number;
   /** Where a name is being written; left out: at `askAt`. */
@@ -63,6 +63,9 @@ function linesOf(text: string): Line[] {
 /** Behind the first `mark` past the middle. */
 const behind = (text: string, mark: string) => text.indexOf(mark, text.length / 2) + mark.length;
 
+/** Two digits more at the place. */
+const typing = (text: string, at: number) => (run: number) => `${text.slice(0, at)}${10 + run}${text.slice(at)}`;
+
 function jsonYardstick(of: string): Yardstick {
   const objects = linesOf(of).map((line) => `  ${JSON.stringify(line)}`);
   const text = `[\n${objects.slice(1, -1).join(",\n")}\n]\n`;
@@ -73,12 +76,9 @@ function jsonYardstick(of: string): Yardstick {
   return {
     name: "JSON",
     text,
-    typeAt: behind(text, '"words":["'),
+    typed: typing(text, behind(text, '"words":["')),
     askAt: behind(text, '"kin'),
-    async check(now) {
-      const read = TextDocument.create("bench://text.json", "json", 1, now);
-      return (await service.doValidation(read, tree(read))).length;
-    },
+    check: async (now) => (await service.doValidation(document(now), document.tree(now, tree))).length,
     hover: async (now, at) => service.doHover(document(now), document(now).positionAt(at), document.tree(now, tree)),
     completion: async (now, at) =>
       service.doComplete(document(now), document(now).positionAt(at), document.tree(now, tree)),
@@ -99,12 +99,9 @@ function cssYardstick(of: string): Yardstick {
   return {
     name: "CSS",
     text,
-    typeAt: behind(text, "width: "),
+    typed: typing(text, behind(text, "width: ")),
     askAt: behind(text, ".ke"),
-    async check(now) {
-      const read = TextDocument.create("bench://text.css", "css", 1, now);
-      return service.doValidation(read, tree(read)).length;
-    },
+    check: async (now) => service.doValidation(document(now), document.tree(now, tree)).length,
     hover: async (now, at) => service.doHover(document(now), document(now).positionAt(at), document.tree(now, tree)),
     completion: async (now, at) =>
       service.doComplete(document(now), document(now).positionAt(at), document.tree(now, tree)),
@@ -124,22 +121,19 @@ function yamlYardstick(of: string): Yardstick {
   });
   service.configure({ validate: true, hover: true, completion: true, format: true, schemas: schemas("yaml") });
   const document = kept("yaml");
-  let version = 1;
   return {
     name: "YAML",
     text,
-    typeAt: behind(text, 'words: ["'),
+    typed: typing(text, behind(text, 'words: ["')),
     askAt: behind(text, ", kin"),
-    // A new version each time: the service keeps what it has read by version.
-    check: async (now) =>
-      (await service.doValidation(TextDocument.create("bench://text.yaml", "yaml", ++version, now), false)).length,
+    check: async (now) => (await service.doValidation(document(now), false)).length,
     hover: (now, at) => service.doHover(document(now), document(now).positionAt(at)),
     completion: (now, at) => service.doComplete(document(now), document(now).positionAt(at), false),
     format: (now) => service.doFormat(document(now), {}),
   };
 }
 
-/** As servers keep them: a document and its tree are read once, and asked about many times. */
+/** As servers keep them: a document and its tree are read once after each keystroke, with a new version, and asked about many times. */
 function kept(language: string) {
   let document = TextDocument.create(`bench://kept.${language}`, language, 0, "");
   let read: { readonly of: TextDocument; readonly tree: unknown } | undefined;
