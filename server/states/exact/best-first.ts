@@ -59,14 +59,10 @@ interface Place {
 /** A start in a search. */
 interface Running {
   readonly of: Start;
-  /** Magnitude of what each load is turned by. */
-  readonly sizes: readonly number[];
   /** Places that wait, by where they are. */
   readonly waiting: Map<number | string, Place>;
   /** Rows of the places that do not extend the range, and of ends. */
   readonly parked: number[];
-  /** False as long as the places are those that were kept. */
-  changed: boolean;
 }
 
 /** More kept places of a start than this are forgotten. */
@@ -89,7 +85,6 @@ export function edgeOf(up: boolean, reLo: number, reHi: number, imLo: number, im
 export function boundOf(
   up: boolean,
   { re, im, adds }: Pick<Start, "re" | "im" | "adds">,
-  sizes: readonly number[],
   at?: ArrayLike<number>,
   from = 0,
 ): number {
@@ -98,7 +93,7 @@ export function boundOf(
   for (let k = 0; k < adds.length; k++) {
     const { volts, yRe, yIm } = adds[k]!;
     const place = volts.placeOf(at === undefined ? volts.shape.root : at[from + k]!);
-    most += volts.mosts[place]! * sizes[k]!;
+    most += volts.mosts[place]! * (yIm === 0 ? Math.abs(yRe) : Math.sqrt(yRe * yRe + yIm * yIm));
     const { boxes } = volts;
     const i = 4 * place;
     if (yIm === 0 && boxes[i]! > -Infinity) {
@@ -118,10 +113,6 @@ export function boundOf(
   return edgeOf(up, reLo, reHi, imLo, imHi, most);
 }
 
-export function sizesOf(adds: readonly Turned[]): number[] {
-  return adds.map(({ yRe, yIm }) => (yIm === 0 ? Math.abs(yRe) : Math.sqrt(yRe * yRe + yIm * yIm)));
-}
-
 export class BestFirst {
   private readonly diagrams: Diagrams;
   private readonly effort: Effort;
@@ -139,38 +130,37 @@ export class BestFirst {
 
   add(start: Start): void {
     const { aim } = this;
-    const sizes = sizesOf(start.adds);
-    if (doesNotExtend(aim, boundOf(aim.up, start, sizes))) return;
-    const running: Running = { of: start, sizes, waiting: new Map(), parked: [], changed: false };
-    this.starts.push(running);
+    if (doesNotExtend(aim, boundOf(aim.up, start))) return;
     const kept = aim.up ? start.kept.up : start.kept.down;
     if (kept === undefined) {
-      running.changed = true;
-      this.push(
-        running,
-        start.adds.map(({ volts }) => volts.shape.root),
-        start.allowed,
-      );
+      const running = this.begin(start);
+      const roots = start.adds.map(({ volts }) => volts.shape.root);
+      this.push(running, roots, start.allowed);
       return;
     }
-    if (kept.isCut) this.cutBefore = true;
     const { rows } = kept;
     const stride = start.adds.length + 2;
     // First what is known to occur: most of the rest does not reach it.
     for (let row = 0; row < rows.length; row += stride)
-      if (rows[row + stride - 1] === 1) this.end(running, rows, row, rows[row + stride - 2]!);
+      if (rows[row + stride - 1] === 1) this.end(start, rows, row, rows[row + stride - 2]!);
     for (let row = 0; row < rows.length; row += stride) {
-      if (rows[row + stride - 1] === 1) continue;
-      if (doesNotExtend(aim, boundOf(aim.up, start, sizes, rows, row))) continue;
-      this.takeUp(running, rows);
+      if (rows[row + stride - 1] === 1 || doesNotExtend(aim, boundOf(aim.up, start, rows, row))) continue;
+      if (kept.isCut) this.cutBefore = true;
+      this.takeUp(this.begin(start), rows);
       return;
     }
+  }
+
+  private begin(of: Start): Running {
+    const running: Running = { of, waiting: new Map(), parked: [] };
+    this.starts.push(running);
+    return running;
   }
 
   /** Extends the range by what the starts hold, until nothing is left or the effort is spent. */
   run(): void {
     const isCut = this.goDown();
-    for (const running of this.starts) if (running.changed) this.keepPlaces(running, isCut);
+    for (const running of this.starts) this.keepPlaces(running, isCut);
   }
 
   private goDown(): boolean {
@@ -194,7 +184,7 @@ export class BestFirst {
       const widest = this.widest(place, adds);
       if (widest < 0) {
         park(start, at, allowed, 1);
-        this.end(start, at, 0, allowed);
+        this.end(start.of, at, 0, allowed);
         continue;
       }
       const test = adds[widest]!.volts.testAt(at[widest]!);
@@ -206,13 +196,17 @@ export class BestFirst {
 
   /** Sorts the kept places of a start into those that wait and those that extend nothing. */
   private takeUp(running: Running, rows: Int32Array): void {
-    const stride = running.sizes.length + 2;
-    running.changed = true;
-    for (let row = 0; row < rows.length; row += stride) {
-      const at = Array.from(rows.subarray(row, row + stride - 2));
-      const allowed = rows[row + stride - 2]!;
-      if (rows[row + stride - 1] === 1) park(running, at, allowed, 1);
-      else this.push(running, at, allowed);
+    const { parked, of } = running;
+    const many = of.adds.length;
+    const { up } = this.aim;
+    for (let row = 0; row < rows.length; row += many + 2) {
+      if (rows[row + many + 1] === 1 || doesNotExtend(this.aim, boundOf(up, of, rows, row))) {
+        for (let i = row; i < row + many + 2; i++) parked.push(rows[i]!);
+        continue;
+      }
+      const at: number[] = [];
+      for (let k = 0; k < many; k++) at.push(rows[row + k]!);
+      this.push(running, at, rows[row + many]!);
     }
   }
 
@@ -234,7 +228,7 @@ export class BestFirst {
       known.allowed = this.diagrams.or(known.allowed, allowed);
       return;
     }
-    const bound = boundOf(this.aim.up, start.of, start.sizes, at);
+    const bound = boundOf(this.aim.up, start.of, at);
     if (doesNotExtend(this.aim, bound)) {
       park(start, at, allowed, 0);
       return;
@@ -298,7 +292,7 @@ export class BestFirst {
   }
 
   /** Extends the range by the value at an end, which has states. */
-  private end({ of: start }: Running, at: ArrayLike<number>, from: number, allowed: StateSet): void {
+  private end(start: Start, at: ArrayLike<number>, from: number, allowed: StateSet): void {
     const { where, adds } = start;
     const { range, byLook, up } = this.aim;
     let { re, im } = start;
@@ -320,7 +314,7 @@ export class BestFirst {
         keep(range, value, found());
       return;
     }
-    const bound = boundOf(up, start, sizesOf(adds), at, from);
+    const bound = boundOf(up, start, at, from);
     byLook(found(), range, up ? bound : Infinity);
   }
 }

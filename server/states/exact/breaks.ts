@@ -55,16 +55,17 @@ export class BreakExtremes {
     if (fed !== EMPTY && isSpecial(work)) this.byLook(contact, fed, range, effort, 0, Infinity);
     else if (fed !== EMPTY) {
       const cases = this.casesOf(contact, fed);
-      const byLook = (where: Where, into: Range, bound: number): void =>
-        this.byLook(contact, where.set, into, effort, 0, bound);
-      new SumSearch(diagrams, work.searches, effort).cases({ set: fed, before: EMPTY }, cases, range, byLook);
+      const where = { set: fed, before: EMPTY };
+      const byLook = (some: Where, into: Range, bound: number): void =>
+        this.byLook(contact, some.set, into, effort, 0, bound);
+      new SumSearch(diagrams, work.searches, effort).cases(where, cases, this.steady.view.sets.trees, range, byLook);
     }
     return extremesOf(work, range, ({ set }) => ({ steps, from: closed, to: set }));
   }
 
   /** Volts across the contact as sums. */
-  private casesOf(contact: ContactId, fed: StateSet): Case[] {
-    const { work, view, frame } = this.steady;
+  private casesOf(contact: ContactId, fed: StateSet): readonly Case[] {
+    const { work, frame } = this.steady;
     const { contactA, contactB } = work.circuit;
     let known = frame.between.get(contact);
     if (known === undefined) frame.between.set(contact, (known = new Map()));
@@ -73,11 +74,7 @@ export class BreakExtremes {
       frame.paths ??= new VoltagePaths(work, (load) => this.steady.fed(load));
       known.set(fed, (cases = frame.paths.between(contactA[contact]!, contactB[contact]!, fed)));
     }
-    const { trees } = view.sets;
-    return cases.map(({ adds, ...one }) => ({
-      ...one,
-      adds: adds.map(({ load, factor, fed: has }) => ({ volts: trees[load]!, yRe: factor, yIm: 0, fed: has })),
-    }));
+    return cases;
   }
 
   private byLook(contact: ContactId, set: StateSet, range: Range, effort: Effort, least: number, most: number): void {

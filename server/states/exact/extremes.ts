@@ -35,7 +35,7 @@ export class EffortPool {
   private readonly each: Effort | undefined;
   private visits = 20_000;
   /** For all questions that were cut short before an edit and are asked again: each analysis goes on a little. */
-  private again = 100;
+  private again = 20;
   private looks: number;
 
   /** `each`: what every question may take, whatever the machine's size. */
@@ -122,10 +122,10 @@ export class SteadyExtremes {
     if (dead !== EMPTY) keep(range, 0, { set: dead, before: EMPTY });
     const fed = this.fed(load);
     const where = { set: diagrams.and(care, fed), before: EMPTY };
-    for (const { volts, yRe, yIm, set } of this.optionsOf(load)) {
+    for (const { yRe, yIm, set } of this.optionsOf(load)) {
       const byLook = (some: Where, into: Range, bound: number): void =>
         this.refineLoad(of === "load-volts" ? of : "load-amps", load, some.set, into, bound, effort);
-      const adds = [{ volts, fed, ...(of === "load-volts" ? { yRe: 1, yIm: 0 } : { yRe, yIm }) }];
+      const adds = [{ load, fed, ...(of === "load-volts" ? { yRe: 1, yIm: 0 } : { yRe, yIm }) }];
       // Without resistance there are no watts, whatever the volts.
       const here = yRe === 0 && of === "load-watts" ? diagrams.and(where.set, set) : EMPTY;
       if (here !== EMPTY) keep(range, 0, { set: here, before: EMPTY });
@@ -135,6 +135,7 @@ export class SteadyExtremes {
       new SumSearch(diagrams, work.searches, effort).cases(
         where,
         [{ re: 0, im: 0, adds, pairs: [[set, fed]] }],
+        this.view.sets.trees,
         found,
         byLook,
       );

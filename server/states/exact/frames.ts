@@ -11,14 +11,15 @@ import type { Kept } from "./kept.ts";
 import type { LoadWork } from "./load-sets.ts";
 import type { Reach } from "./reach.ts";
 import type { Rings } from "./rings.ts";
-import type { PathCase, VoltagePaths } from "./voltage-paths.ts";
+import type { Case } from "./search.ts";
+import type { VoltagePaths } from "./voltage-paths.ts";
 
 export interface Frame {
   rings?: Rings;
   paths?: VoltagePaths;
   readonly flows: Map<ContactId, Flow>;
   /** By contact, then by the states asked about. */
-  readonly between: Map<ContactId, Map<StateSet, readonly PathCase[]>>;
+  readonly between: Map<ContactId, Map<StateSet, readonly Case[]>>;
 }
 
 export type FrameStore = Kept<Frame>;

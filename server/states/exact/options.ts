@@ -1,5 +1,6 @@
 /** What a load adds to a sum of phasors: its volts, or what flows for each volt. */
 import type { Complex, Load } from "../../machine/machine.ts";
+import type { Box } from "./boxes.ts";
 import { FULL, type StateSet } from "./diagram.ts";
 import { conducts } from "./elements.ts";
 import type { LoadTree } from "./load-tree.ts";
@@ -17,6 +18,8 @@ export interface Option extends Turned {
   readonly set: StateSet;
   /** States before the move in which the option holds; left out: any. */
   readonly before?: StateSet;
+  /** The most that it adds and where that lies, once worked out. */
+  reach?: { readonly size: number; readonly box: Box };
 }
 
 /** The current of a load for each impedance that it takes, from its first terminal to its second. */

@@ -8,6 +8,7 @@
  * Which parts and options have states in common depends on sets alone: that is kept, and asked again with other volts or ohms it
  * costs no operation on sets.
  */
+import type { LoadId } from "../../machine/machine.ts";
 import {
   type Aim,
   BestFirst,
@@ -17,13 +18,14 @@ import {
   edgeOf,
   type KeptPlaces,
   type Start,
-  sizesOf,
 } from "./best-first.ts";
 import { type Box, hull, ORIGIN, turned } from "./boxes.ts";
 import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { Kept } from "./kept.ts";
+import type { LoadTree } from "./load-tree.ts";
 import type { Option, Turned } from "./options.ts";
 import { cut, type Effort, type Range, restrict, type Where } from "./range.ts";
+import type { Shape } from "./shapes.ts";
 
 /**
  * One load. In the states of a part it adds what the option that has the state says, times `factor`; nothing where none has. Parts exclude
@@ -61,9 +63,16 @@ export function signedParts(plus: StateSet, minus: StateSet): Group["parts"] {
 export interface Case {
   readonly re: number;
   readonly im: number;
-  readonly adds: readonly (Turned & { readonly fed: StateSet })[];
+  readonly adds: readonly {
+    readonly load: LoadId;
+    readonly yRe: number;
+    readonly yIm: number;
+    readonly fed: StateSet;
+  }[];
   /** The states: those in both of some pair. */
   readonly pairs: readonly (readonly [StateSet, StateSet])[];
+  /** What was worked out for it last. */
+  kept?: { readonly where: StateSet; readonly shapes: readonly Shape[]; readonly case: KeptCase };
 }
 
 /** A load that has taken a part and an option; with `option` -1 it adds nothing. */
@@ -177,37 +186,53 @@ export class SumSearch {
   }
 
   /** Extends `range` by the values that the cases have in states of `where`. */
-  cases(where: Where, cases: readonly Case[], range: Range, byLook: ByLook): void {
-    const { diagrams } = this;
-    const known = new Map<Case, KeptCase>();
+  cases(where: Where, cases: readonly Case[], trees: readonly LoadTree[], range: Range, byLook: ByLook): void {
+    const { diagrams, effort } = this;
+    const starts = cases.map(({ re, im, adds }) => ({
+      re,
+      im,
+      adds: adds.map(({ load, yRe, yIm }) => ({ volts: trees[load]!, yRe, yIm })),
+    }));
+    const bounds = new Float64Array(cases.length);
     for (const up of [true, false]) {
       const aim: Aim = { up, range, byLook };
-      const ranked = cases.map((one) => ({ one, bound: boundOf(up, one, sizesOf(one.adds)) }));
-      ranked.sort((a, b) => (up ? b.bound - a.bound : a.bound - b.bound));
-      for (const { one, bound } of ranked) {
-        if (doesNotExtend(aim, bound)) break;
-        let kept = known.get(one);
-        if (kept === undefined) known.set(one, (kept = this.keptCase(where, one)));
+      const order: number[] = [];
+      for (let i = 0; i < starts.length; i++) {
+        bounds[i] = boundOf(up, starts[i]!);
+        if (!doesNotExtend(aim, bounds[i]!)) order.push(i);
+      }
+      order.sort((a, b) => (up ? bounds[b]! - bounds[a]! : bounds[a]! - bounds[b]!));
+      for (const i of order) {
+        if (doesNotExtend(aim, bounds[i]!)) break;
+        const kept = this.keptCase(where, cases[i]!, starts[i]!.adds);
         if (kept.set === EMPTY) continue;
-        const trees = new BestFirst(diagrams, this.effort, aim);
-        const adds = kept.adds.map((index) => one.adds[index]!);
-        trees.add({ where, allowed: kept.set, re: one.re, im: one.im, adds, kept });
-        trees.run();
+        const { re, im } = starts[i]!;
+        const adds = kept.adds.map((index) => starts[i]!.adds[index]!);
+        const best = new BestFirst(diagrams, effort, aim);
+        best.add({ where, allowed: kept.set, re, im, adds, kept });
+        best.run();
       }
     }
   }
 
-  private keptCase(where: Where, { adds, pairs }: Case): KeptCase {
+  private keptCase(where: Where, one: Case, turned: readonly Turned[]): KeptCase {
     const { diagrams } = this;
+    const { adds, pairs, kept } = one;
+    // Mostly the same case is asked about again.
+    if (kept?.where === where.set && turned.every(({ volts }, k) => volts.shape === kept.shapes[k])) return kept.case;
     const key = [where.set];
-    for (const { fed, volts } of adds) key.push(fed, volts.shape.number);
+    adds.forEach(({ fed }, k) => {
+      key.push(fed, turned[k]!.volts.shape.number);
+    });
     key.push(-1);
     for (const [p, q] of pairs) key.push(p, q);
-    return this.store.cases.of(key, () => {
+    const found = this.store.cases.of(key, () => {
       let set = pairs.reduce((all, [p, q]) => diagrams.or(all, diagrams.and(p, q)), EMPTY);
       if (!diagrams.meets(where.set, set)) set = EMPTY;
       return { set, adds: [...adds.keys()].filter((index) => diagrams.meets(set, adds[index]!.fed)) };
     });
+    one.kept = { where: where.set, shapes: turned.map(({ volts }) => volts.shape), case: found };
+    return found;
   }
 
   private mayExtend(groups: readonly Group[], aims: readonly Aim[]): boolean {
@@ -340,25 +365,32 @@ function reachOf(group: Group): GroupReach {
 
 function reachIn({ parts, options }: Group): GroupReach {
   let most = 0;
-  let box = ORIGIN;
+  let [reLo, reHi, imLo, imHi] = [0, 0, 0, 0];
   const mosts: number[][] = [];
   const boxes: Box[][] = [];
   for (const { factor } of parts) {
     const partMosts: number[] = [];
     const partBoxes: Box[] = [];
-    for (const { volts, yRe, yIm } of options) {
-      const { root } = volts.shape;
-      const size = volts.most(root) * Math.hypot(yRe, yIm) * Math.abs(factor);
-      const own = turned(volts.box(root), factor * yRe, factor * yIm);
-      partMosts.push(size);
+    for (const option of options) {
+      const { size, box } = (option.reach ??= reachOfOption(option));
+      const own = factor === 1 ? box : turned(box, factor, 0);
+      partMosts.push(size * Math.abs(factor));
       partBoxes.push(own);
-      most = Math.max(most, size);
-      box = hull(box, own);
+      most = Math.max(most, size * Math.abs(factor));
+      reLo = Math.min(reLo, own.reLo);
+      reHi = Math.max(reHi, own.reHi);
+      imLo = Math.min(imLo, own.imLo);
+      imHi = Math.max(imHi, own.imHi);
     }
     mosts.push(partMosts);
     boxes.push(partBoxes);
   }
-  return { most, box, mosts, boxes };
+  return { most, box: { reLo, reHi, imLo, imHi }, mosts, boxes };
+}
+
+function reachOfOption({ volts, yRe, yIm }: Option): NonNullable<Option["reach"]> {
+  const { root } = volts.shape;
+  return { size: volts.most(root) * Math.hypot(yRe, yIm), box: turned(volts.box(root), yRe, yIm) };
 }
 
 /** The most that the load adds in some of its parts, and where that lies. */

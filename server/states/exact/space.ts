@@ -14,6 +14,8 @@ import { StateFinder } from "./state-finder.ts";
 const LEAST_STEPS = 5;
 /** Sets of controls for which states are found again. */
 const MOST_FINDERS = 4;
+/** Sets of which the number of states is kept. */
+const MOST_COUNTS = 10_000;
 
 /** Diagrams and the places of controls in them; kept between analyses so that what did not change is found again. */
 export interface Slots {
@@ -207,6 +209,16 @@ export class Space {
 
   /** Number of states in the set. */
   count(set: StateSet): number {
+    const { counts } = this.finder;
+    const known = counts.get(set);
+    if (known !== undefined) return known;
+    if (counts.size >= MOST_COUNTS) counts.clear();
+    const count = this.counted(set);
+    counts.set(set, count);
+    return count;
+  }
+
+  private counted(set: StateSet): number {
     const { diagrams } = this;
     const known = new Map<StateSet, number>();
     const depth = this.controlAt.length;

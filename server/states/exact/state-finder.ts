@@ -12,6 +12,8 @@ export class StateFinder {
   /** -1 when there is none. */
   readonly stepControl: ControlId;
   readonly rest: MachineState;
+  /** Numbers of states by set, once counted. */
+  readonly counts = new Map<StateSet, number>();
   private toRest: Distances | undefined;
 
   constructor(diagrams: Diagrams, controlAt: Int32Array, stepControl: ControlId, rest: MachineState) {

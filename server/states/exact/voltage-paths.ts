@@ -4,11 +4,11 @@
  * directions. A joint that nothing leads to floats and is at 0 V (MEANING.md, 19).
  */
 import type { Circuit } from "../../circuit/circuit.ts";
-import type { LoadId } from "../../machine/machine.ts";
 import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { edgesAt } from "./edges-at.ts";
 import { conducts } from "./elements.ts";
 import type { LoadWork } from "./load-sets.ts";
+import type { Case } from "./search.ts";
 
 /** How ways come to a joint in the states of `set`: from another joint, through a load or (-1) a contact. */
 interface Way {
@@ -22,15 +22,6 @@ interface Made {
   readonly leg: number;
   readonly loads: ReadonlyMap<number, number>;
   readonly set: StateSet;
-}
-
-/** States in which a difference of volts is a phasor and the volts of some loads, each so many times. */
-export interface PathCase {
-  readonly re: number;
-  readonly im: number;
-  readonly adds: readonly { readonly load: LoadId; readonly factor: number; readonly fed: StateSet }[];
-  /** The states: those in both of some pair. */
-  readonly pairs: readonly (readonly [StateSet, StateSet])[];
 }
 
 export class VoltagePaths {
@@ -96,9 +87,9 @@ export class VoltagePaths {
   }
 
   /** The volts from joint `b` to joint `a` as sums, in the states of `where` (supply on, no legs tied). */
-  between(a: number, b: number, where: StateSet): PathCase[] {
+  between(a: number, b: number, where: StateSet): Case[] {
     const { diagrams } = this;
-    const cases = new Map<string, PathCase & { pairs: [StateSet, StateSet][] }>();
+    const cases = new Map<string, Case & { pairs: [StateSet, StateSet][] }>();
     const { legRe, legIm } = this.circuit;
     const here = (one: Made): boolean => diagrams.meets(where, one.set);
     const seconds = this.madeOf(b).filter(here);
@@ -108,11 +99,11 @@ export class VoltagePaths {
         // A load on both ways adds nothing to the difference.
         const loads = new Map(first.loads);
         for (const [load, factor] of second.loads) loads.set(load, (loads.get(load) ?? 0) - factor);
-        const adds: PathCase["adds"][number][] = [];
+        const adds: Case["adds"][number][] = [];
         let key = "";
         for (const [load, factor] of loads.size > 1 ? [...loads].sort(([p], [q]) => p - q) : loads) {
           if (factor === 0) continue;
-          adds.push({ load, factor, fed: this.fed(load) });
+          adds.push({ load, yRe: factor, yIm: 0, fed: this.fed(load) });
           key += `${load} ${factor} `;
         }
         const re = (legRe[first.leg] ?? 0) - (legRe[second.leg] ?? 0);
