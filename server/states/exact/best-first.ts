@@ -88,7 +88,10 @@ export function boundOf(
   at?: ArrayLike<number>,
   from = 0,
 ): number {
-  let [reLo, reHi, imLo, imHi] = [re, re, im, im];
+  let reLo = re;
+  let reHi = re;
+  let imLo = im;
+  let imHi = im;
   let most = re === 0 && im === 0 ? 0 : Math.sqrt(re * re + im * im);
   for (let k = 0; k < adds.length; k++) {
     const { volts, yRe, yIm } = adds[k]!;
@@ -97,11 +100,12 @@ export function boundOf(
     const { boxes } = volts;
     const i = 4 * place;
     if (yIm === 0 && boxes[i]! > -Infinity) {
-      const [lo, hi] = yRe >= 0 ? [0, 1] : [1, 0];
+      // A number without an imaginary part turns nothing: mostly so.
+      const lo = yRe >= 0 ? 0 : 1;
       reLo += boxes[i + lo]! * yRe;
-      reHi += boxes[i + hi]! * yRe;
+      reHi += boxes[i + 1 - lo]! * yRe;
       imLo += boxes[i + 2 + lo]! * yRe;
-      imHi += boxes[i + 2 + hi]! * yRe;
+      imHi += boxes[i + 3 - lo]! * yRe;
     } else {
       const box = turned({ reLo: boxes[i]!, reHi: boxes[i + 1]!, imLo: boxes[i + 2]!, imHi: boxes[i + 3]! }, yRe, yIm);
       reLo += box.reLo;

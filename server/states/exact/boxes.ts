@@ -30,8 +30,14 @@ export function sum(a: Box, b: Box): Box {
 export function turned(box: Box, re: number, im: number): Box {
   if (im === 0 && re === 1) return box;
   const { reLo, reHi, imLo, imHi } = box;
-  const [a, b, c, d] = [times(reLo, re), times(reHi, re), times(imLo, im), times(imHi, im)];
-  const [e, f, g, h] = [times(reLo, im), times(reHi, im), times(imLo, re), times(imHi, re)];
+  const a = times(reLo, re);
+  const b = times(reHi, re);
+  const c = times(imLo, im);
+  const d = times(imHi, im);
+  const e = times(reLo, im);
+  const f = times(reHi, im);
+  const g = times(imLo, re);
+  const h = times(imHi, re);
   return {
     reLo: Math.min(a, b) - Math.max(c, d),
     reHi: Math.max(a, b) - Math.min(c, d),

@@ -13,6 +13,7 @@ import { type OutcomeStore, Outcomes } from "./outcomes.ts";
 import { type PieceStore, type Pieces, SLICE_END } from "./pieces.ts";
 import { COUPLED, GATED, PART, STRIDE, VARYING, WIRE } from "./reduce.ts";
 import type { SearchStore } from "./search.ts";
+import type { ToldSets } from "./shapes.ts";
 import type { Space } from "./space.ts";
 import { type Cells, groupValues, type ValueGroups } from "./value-groups.ts";
 import { type LoadTypes, OFF, type Values } from "./values.ts";
@@ -149,7 +150,7 @@ function* decisionsOf(work: LoadWork, zone: Zone, edges: number[], joints: numbe
 interface LoadResult {
   readonly groups: ValueGroups;
   /** States of each group; groups that no end is in may be left out. */
-  readonly sets: readonly StateSet[];
+  readonly told: ToldSets;
   readonly tree: LoadTree;
   /** A number for what the load has in every state. */
   readonly content: number;
@@ -202,9 +203,8 @@ function* loadResult(work: LoadWork, root: Decision, type: number, content: numb
   }
   const groups = groupValues(values, types, type, shape, re, im, size);
   const { groupOf, count } = groups;
-  let sets: readonly StateSet[];
-  if (shape.told !== undefined && same(shape.told.groups, groupOf)) sets = shape.told.sets;
-  else {
+  let told = shape.told;
+  if (told === undefined || !same(told.groups, groupOf)) {
     const present = new Uint8Array(count);
     for (let end = 0; end < ends.length; end++) present[groupOf[end]!] = 1;
     const outcomes = new Outcomes(space.diagrams, work.outcomes, shape, groupOf);
@@ -216,10 +216,9 @@ function* loadResult(work: LoadWork, root: Decision, type: number, content: numb
       nodes = space.diagrams.nodeCount;
       yield;
     }
-    sets = fresh;
-    shape.told = { groups: groupOf, sets };
+    shape.told = told = { groups: groupOf, sets: fresh };
   }
-  return { groups, sets, tree: new LoadTree(shape, re, im, size), content };
+  return { groups, told, tree: new LoadTree(shape, re, im, size), content };
 }
 
 function same(a: Int32Array, b: Int32Array): boolean {
@@ -243,14 +242,20 @@ export function* loadSets(work: LoadWork): Generator<void, LoadSets> {
     if (zone.loads.length === 0) continue;
     const results = yield* zoneResults(work, zone);
     zone.loads.forEach((load, index) => {
-      const { groups, sets, tree, content } = results[index]!;
-      fed[load] = diagrams.minus(live, sets[0]!);
+      const { groups, told, tree, content } = results[index]!;
+      if (told.here?.live !== live)
+        told.here = {
+          live,
+          sets: told.sets.map((set, group) => (group === 0 ? diagrams.minus(live, set) : diagrams.and(set, live))),
+        };
+      const { sets } = told.here;
+      fed[load] = sets[0]!;
       trees[load] = tree;
       contents[load] = content;
       const cells: number[] = [];
       for (let group = 1; group < groups.count; group++) {
         // Another load of the same shape may have told fewer groups.
-        const set = diagrams.and(sets[group] ?? EMPTY, live);
+        const set = sets[group] ?? EMPTY;
         if (set === EMPTY) continue;
         if (groups.values.length > 0) cells.push(groups.values[group]!, set);
         if (group === groups.open) open.push(load);

@@ -236,7 +236,11 @@ export class SumSearch {
   }
 
   private mayExtend(groups: readonly Group[], aims: readonly Aim[]): boolean {
-    let [reLo, reHi, imLo, imHi, most] = [0, 0, 0, 0, 0];
+    let reLo = 0;
+    let reHi = 0;
+    let imLo = 0;
+    let imHi = 0;
+    let most = 0;
     for (const group of groups) {
       const { most: size, box } = reachOf(group);
       most += size;
@@ -339,14 +343,17 @@ export class SumSearch {
   /** True when nothing from here extends the range, or the effort is spent. */
   private isCut({ aims, boxes, suffix }: Search, i: number, choice: Choice, box: Box, most: number): boolean {
     const rest = boxes[i]!;
-    const [reLo, reHi] = [box.reLo + rest.reLo, box.reHi + rest.reHi];
-    const [imLo, imHi] = [box.imLo + rest.imLo, box.imHi + rest.imHi];
-    const bounds = aims.map(({ up }) => edgeOf(up, reLo, reHi, imLo, imHi, most + suffix[i]!));
-    if (aims.every((aim, k) => doesNotExtend(aim, bounds[k]!))) return true;
+    const reLo = box.reLo + rest.reLo;
+    const reHi = box.reHi + rest.reHi;
+    const imLo = box.imLo + rest.imLo;
+    const imHi = box.imHi + rest.imHi;
+    const above = edgeOf(true, reLo, reHi, imLo, imHi, most + suffix[i]!);
+    const below = edgeOf(false, reLo, reHi, imLo, imHi, most + suffix[i]!);
+    const [up, down] = [aims[0]!, aims[1]!];
+    if (doesNotExtend(up, above) && doesNotExtend(down, below)) return true;
     // What was chosen once is chosen again for nothing.
     if (this.effort.visits > 0 || choice.next !== undefined) return false;
-    const { range } = aims[0]!;
-    cut(range, bounds[0]!, bounds[1]!);
+    cut(up.range, above, below);
     return true;
   }
 }

@@ -16,7 +16,14 @@ export interface Shape {
   /** The last part, or an end when there are no parts. */
   readonly root: number;
   /** The sets of the groups of ends told last, with the group of each end: mostly the same the next time. */
-  told?: { readonly groups: Int32Array; readonly sets: readonly StateSet[] };
+  told?: ToldSets;
+}
+
+/** Groups of ends as sets of states, and what of each is left within `live`. */
+export interface ToldSets {
+  readonly groups: Int32Array;
+  readonly sets: readonly StateSet[];
+  here?: { readonly live: StateSet; readonly sets: readonly StateSet[] };
 }
 
 export class ShapeStore {
