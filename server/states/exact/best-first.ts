@@ -147,8 +147,15 @@ export class BestFirst {
     // First what is known to occur: most of the rest does not reach it.
     for (let row = 0; row < rows.length; row += stride)
       if (rows[row + stride - 1] === 1) this.end(start, rows, row, rows[row + stride - 2]!);
+    const goesOn = !kept.isCut || (this.effort.again ?? 0) > 0;
     for (let row = 0; row < rows.length; row += stride) {
-      if (rows[row + stride - 1] === 1 || doesNotExtend(aim, boundOf(aim.up, start, rows, row))) continue;
+      if (rows[row + stride - 1] === 1) continue;
+      const bound = boundOf(aim.up, start, rows, row);
+      if (doesNotExtend(aim, bound)) continue;
+      if (!goesOn) {
+        cutAt(aim, bound);
+        continue;
+      }
       if (kept.isCut) this.cutBefore = true;
       this.takeUp(this.begin(start), rows);
       return;
@@ -169,7 +176,6 @@ export class BestFirst {
 
   private goDown(): boolean {
     const { aim, diagrams, effort } = this;
-    const { up, range } = aim;
     for (let place = this.pop(); place !== undefined; place = this.pop()) {
       const { start, at, allowed } = place;
       if (doesNotExtend(aim, place.bound)) {
@@ -178,8 +184,7 @@ export class BestFirst {
       }
       const { where, adds } = start.of;
       if (effort.visits-- <= 0 || (this.cutBefore && (effort.again ?? 0) <= 0)) {
-        if (up) range.cutAbove = Math.max(range.cutAbove, place.bound);
-        else range.cutBelow = Math.min(range.cutBelow, place.bound);
+        cutAt(aim, place.bound);
         park(start, at, allowed, 0);
         return true;
       }
@@ -321,6 +326,12 @@ export class BestFirst {
     const bound = boundOf(up, start, at, from);
     byLook(found(), range, up ? bound : Infinity);
   }
+}
+
+/** Notes that something up to (or down to) the bound was left out. */
+function cutAt({ up, range }: Aim, bound: number): void {
+  if (up) range.cutAbove = Math.max(range.cutAbove, bound);
+  else range.cutBelow = Math.min(range.cutBelow, bound);
 }
 
 function park({ parked }: Running, at: readonly number[], allowed: StateSet, isEnd: 0 | 1): void {

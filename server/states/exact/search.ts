@@ -9,16 +9,7 @@
  * costs no operation on sets.
  */
 import type { LoadId } from "../../machine/machine.ts";
-import {
-  type Aim,
-  BestFirst,
-  type ByLook,
-  boundOf,
-  doesNotExtend,
-  edgeOf,
-  type KeptPlaces,
-  type Start,
-} from "./best-first.ts";
+import { type Aim, BestFirst, type ByLook, doesNotExtend, edgeOf, type KeptPlaces, type Start } from "./best-first.ts";
 import { type Box, hull, ORIGIN, turned } from "./boxes.ts";
 import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { Kept } from "./kept.ts";
@@ -74,6 +65,8 @@ export interface Case {
   /** What was worked out for it last. */
   kept?: { readonly where: StateSet; readonly shapes: readonly Shape[]; readonly case: KeptCase };
 }
+
+type CaseStart = Start | "no states";
 
 /** A load that has taken a part and an option; with `option` -1 it adds nothing. */
 interface Choice extends KeptPlaces {
@@ -188,31 +181,33 @@ export class SumSearch {
   /** Extends `range` by the values that the cases have in states of `where`. */
   cases(where: Where, cases: readonly Case[], trees: readonly LoadTree[], range: Range, byLook: ByLook): void {
     const { diagrams, effort } = this;
-    const starts = cases.map(({ re, im, adds }) => ({
-      re,
-      im,
-      adds: adds.map(({ load, yRe, yIm }) => ({ volts: trees[load]!, yRe, yIm })),
-    }));
+    const starts: (CaseStart | undefined)[] = [];
     const bounds = new Float64Array(cases.length);
     for (const up of [true, false]) {
       const aim: Aim = { up, range, byLook };
       const order: number[] = [];
-      for (let i = 0; i < starts.length; i++) {
-        bounds[i] = boundOf(up, starts[i]!);
+      for (let i = 0; i < cases.length; i++) {
+        bounds[i] = boundOfCase(up, cases[i]!, trees);
         if (!doesNotExtend(aim, bounds[i]!)) order.push(i);
       }
       order.sort((a, b) => (up ? bounds[b]! - bounds[a]! : bounds[a]! - bounds[b]!));
       for (const i of order) {
         if (doesNotExtend(aim, bounds[i]!)) break;
-        const kept = this.keptCase(where, cases[i]!, starts[i]!.adds);
-        if (kept.set === EMPTY) continue;
-        const { re, im } = starts[i]!;
-        const adds = kept.adds.map((index) => starts[i]!.adds[index]!);
+        const start = (starts[i] ??= this.startOf(where, cases[i]!, trees));
+        if (start === "no states") continue;
         const best = new BestFirst(diagrams, effort, aim);
-        best.add({ where, allowed: kept.set, re, im, adds, kept });
+        best.add(start);
         best.run();
       }
     }
+  }
+
+  private startOf(where: Where, one: Case, trees: readonly LoadTree[]): CaseStart {
+    const { re, im } = one;
+    const adds = one.adds.map(({ load, yRe, yIm }) => ({ volts: trees[load]!, yRe, yIm }));
+    const kept = this.keptCase(where, one, adds);
+    if (kept.set === EMPTY) return "no states";
+    return { where, allowed: kept.set, re, im, adds: kept.adds.map((index) => adds[index]!), kept };
   }
 
   private keptCase(where: Where, one: Case, turned: readonly Turned[]): KeptCase {
@@ -356,6 +351,26 @@ export class SumSearch {
     cut(up.range, above, below);
     return true;
   }
+}
+
+/** No sum of the case is beyond it. */
+function boundOfCase(up: boolean, { re, im, adds }: Case, trees: readonly LoadTree[]): number {
+  let reLo = re;
+  let reHi = re;
+  let imLo = im;
+  let imHi = im;
+  let most = Math.sqrt(re * re + im * im);
+  for (const { load, yRe, yIm } of adds) {
+    const volts = trees[load]!;
+    const { root } = volts.shape;
+    const box = turned(volts.box(root), yRe, yIm);
+    most += volts.most(root) * Math.hypot(yRe, yIm);
+    reLo += box.reLo;
+    reHi += box.reHi;
+    imLo += box.imLo;
+    imHi += box.imHi;
+  }
+  return edgeOf(up, reLo, reHi, imLo, imHi, most);
 }
 
 /** Sets and trees of a group, as numbers, with what would be read as another group never in its place. */
