@@ -17,6 +17,7 @@ import { expectation } from "./expectation/check.ts";
 import { frameOnNeutral } from "./frame-on-neutral/check.ts";
 import { guardDefeated } from "./guard-defeated/check.ts";
 import { guardNotWritten } from "./guard-not-written/check.ts";
+import { jumperLeftIn } from "./jumper-left-in/check.ts";
 import { legsShorted } from "./legs-shorted/check.ts";
 import { loadNeverEnergised } from "./load-never-energised/check.ts";
 import { loadWeak } from "./load-weak/check.ts";
@@ -43,6 +44,7 @@ import { wrongVoltage } from "./wrong-voltage/check.ts";
 export const checks: readonly Check[] = [
   legsShorted,
   guardDefeated,
+  jumperLeftIn,
   loadWithoutProtector,
   earthAsReturn,
   unbondedMetal,

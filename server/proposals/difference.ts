@@ -159,7 +159,8 @@ export function* differenceOf(
     contacts,
     conductors: dangers ? [] : yield* pair.conductors(),
     open: [...pair.open],
-    newFindings: news,
+    // What a lead does is told as a bridge and by what it lets go, not by its being there.
+    newFindings: news.filter(({ id }) => id !== "jumper-left-in"),
     vanishedFindings: gone,
     missing: [...new Set([base, changed].flatMap(({ engine }) => engine.covered().missing))],
   };

@@ -25,6 +25,7 @@ export function protection(plain: Plain, facts: Facts): void {
       if (guard.loads.some((id) => plain.on(rest, id))) facts.add("guard-defeated", machine.parts[guard.part]!.name);
     }
 
+  if (machine.wires.some(({ kind }) => kind === "jumper")) facts.add("jumper-left-in");
   // A door or lid by its name, spoken of by no guard, in series with a motor or a heater.
   for (const { id, name, label = "", kind, contacts } of machine.parts) {
     const words = `${name} ${label}`.toLowerCase().split(/[^a-z]+/);
@@ -33,7 +34,11 @@ export function protection(plain: Plain, facts: Facts): void {
     const spoken = machine.guards.flatMap(({ holds, only }) => [...holds, ...(only ?? [])].flat());
     if (spoken.some(({ control }) => mine.includes(control))) continue;
     const held = machine.loads.filter(
-      (load) => load.kind === "heater" || (load.kind === "winding" && machine.parts[load.part]!.kind === "motor"),
+      (load) =>
+        load.kind === "heater" ||
+        load.kind === "igniter" ||
+        (load.kind === "valve" && machine.parts[load.part]!.marks.includes("gas")) ||
+        (load.kind === "winding" && machine.parts[load.part]!.kind === "motor"),
     );
     if (held.some((load) => contacts.some((contact) => rests.some((rest) => plain.inSeries(rest, contact, load.id)))))
       facts.add("guard-not-written", name);
