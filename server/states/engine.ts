@@ -143,6 +143,11 @@ export interface Engine {
   /** A state of the region, as near to rest as the engine can cheaply say. */
   witness(a: Region): MachineState | undefined;
   extreme(quantity: Quantity, care: Region): Extremes;
+  /**
+   * The same answer in short jobs: the caller goes on with `next()` and may stop between two. What was searched is kept, and `extreme`
+   * goes on from there. Left out by engines that answer at once; ask through `inPieces`.
+   */
+  extremeInPieces?(quantity: Quantity, care: Region): Generator<void, Extremes>;
   /** Shortest series of single changes from rest. Undefined when unreachable or past the budget. */
   pathTo(state: MachineState): readonly Change[] | undefined;
   /** Shortest plain statement of the region: exact, irredundant, unreachable states as don't-cares. */

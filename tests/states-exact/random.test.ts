@@ -95,6 +95,33 @@ test("what one machine leaves in the memory never shows in another's answers", (
   );
 });
 
+test("after edits of ohms, every field equals the plain walk's", () => {
+  const times = fc.constantFrom(0.1, 0.5, 0.99, 1.01, 2, 10);
+  fc.assert(
+    fc.property(randomMachines(SMALL), fc.array(fc.tuple(fc.nat(), times), { maxLength: 4 }), (machine, edits) => {
+      const memory = new EngineMemory();
+      let changed = machine;
+      for (const [pick, factor] of [[0, 1] as const, ...edits]) {
+        const at = pick % Math.max(1, machine.loads.length);
+        const loads = changed.loads.map((load, id) =>
+          id === at
+            ? { ...load, impedance: load.impedance.map((z) => z && { re: z.re * factor, im: z.im * factor }) }
+            : load,
+        );
+        changed = { ...changed, loads };
+        const after = changed;
+        told(after, () => {
+          const plain = plainEngine(after);
+          const exact = exactEngine(after, { memory });
+          compareRegions(plain, exact, everyState(after));
+          compareExtremes(plain, exact, [plain.all(), exact.all()]);
+        });
+      }
+    }),
+    { numRuns: Math.ceil(RUNS / 20), ...SEED },
+  );
+});
+
 test("with a tiny budget every answer equals the plain walk's, or the engine says what it did not cover", () => {
   let covered = 0;
   let open = 0;

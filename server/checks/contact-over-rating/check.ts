@@ -3,6 +3,7 @@
 import type { Gravity } from "../../base/finding.ts";
 import type { Contact, LoadId, Machine, RatingPoint } from "../../machine/machine.ts";
 import type { Extreme, Extremes } from "../../states/engine.ts";
+import { inPieces } from "../../states/in-pieces.ts";
 import { shown, shownAfter } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { fedBy } from "../fed-by.ts";
@@ -30,14 +31,17 @@ export const contactOverRating: Check = {
       const { ratings } = contact;
       if (ratings.length === 0) continue;
       yield;
-      const carried = engine.extreme({ of: "carries", contact: contact.id }, engine.all());
+      const all = engine.all();
+      const carried = yield* inPieces(engine, { of: "carries", contact: contact.id }, all);
       yield;
-      const made = engine.extreme({ of: "makes", contact: contact.id }, engine.all());
+      const made = yield* inPieces(engine, { of: "makes", contact: contact.id }, all);
       if (!(mostOf(carried) > 0 || mostOf(made) > 0)) continue;
       // The contacts of a start winding carry nothing once the motor runs, and its starting current each time.
       const flows = [carried.largest, made.largest].find((found) => found !== undefined && found.value > 0);
       const sure = flows === made.largest ? isProved(made) && isProved(carried) : isProved(carried);
-      const working = anyWorkingVolts(machine, ratings) ?? workingVolts(engine, contact, flows, flows && sure);
+      const anyVolts = anyWorkingVolts(machine, ratings);
+      if (!anyVolts) yield* inPieces(engine, { of: "breaks-volts", contact: contact.id }, all);
+      const working = anyVolts ?? workingVolts(engine, contact, flows, flows && sure);
       const notRated = judge(ratings, working.found, "resistive", "carry", 0);
       if (notRated.verdict === "not-rated") {
         if (flows) tellNotRated(contact, working.found, notRated.words, flows);

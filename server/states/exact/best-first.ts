@@ -9,6 +9,7 @@
 import { turned } from "./boxes.ts";
 import { type Diagrams, EMPTY, type StateSet } from "./diagram.ts";
 import type { Turned } from "./options.ts";
+import { SLICE_END } from "./pieces.ts";
 import { type Effort, isNotLarger, isNotSmaller, keep, type Range, type Where } from "./range.ts";
 
 /** Works out the values in states in which some volts are not told, and extends the range by them. No value there is above `bound`. */
@@ -168,25 +169,31 @@ export class BestFirst {
     return running;
   }
 
-  /** Extends the range by what the starts hold, until nothing is left or the effort is spent. */
+  /** Extends the range by what the starts hold, until nothing is left or the effort is spent. Throws `SLICE_END` at the end of a piece. */
   run(): void {
-    const isCut = this.goDown();
-    for (const running of this.starts) this.keepPlaces(running, isCut);
+    const end = this.goDown();
+    const isCut = end === "cut" || (end === "piece" && this.cutBefore);
+    for (const running of this.starts) this.keepPlaces(running, isCut, end === "piece");
+    if (end === "piece") throw SLICE_END;
   }
 
-  private goDown(): boolean {
+  private goDown(): "done" | "cut" | "piece" {
     const { aim, diagrams, effort } = this;
     for (let place = this.pop(); place !== undefined; place = this.pop()) {
       const { start, at, allowed } = place;
       if (doesNotExtend(aim, place.bound)) {
         park(start, at, allowed, 0);
-        return false;
+        return "done";
+      }
+      if (effort.piece !== undefined && effort.piece-- <= 0) {
+        park(start, at, allowed, 0);
+        return "piece";
       }
       const { where, adds } = start.of;
       if (effort.visits-- <= 0 || (this.cutBefore && (effort.again ?? 0) <= 0)) {
         cutAt(aim, place.bound);
         park(start, at, allowed, 0);
-        return true;
+        return "cut";
       }
       if (this.cutBefore) effort.again!--;
       if (!diagrams.meets(where.set, allowed)) continue;
@@ -200,7 +207,7 @@ export class BestFirst {
       this.push(start, moved(at, adds, test, true), diagrams.and(allowed, test));
       this.push(start, moved(at, adds, test, false), diagrams.minus(allowed, test));
     }
-    return false;
+    return "done";
   }
 
   /** Sorts the kept places of a start into those that wait and those that extend nothing. */
@@ -219,10 +226,11 @@ export class BestFirst {
     }
   }
 
-  private keepPlaces(running: Running, isCut: boolean): void {
+  /** @param all also very many: the search goes on from there */
+  private keepPlaces(running: Running, isCut: boolean, all: boolean): void {
     const { parked, waiting, of } = running;
     for (const { at, allowed } of waiting.values()) park(running, at, allowed, 0);
-    const fits = parked.length <= MOST_PLACES * (of.adds.length + 2);
+    const fits = all || parked.length <= MOST_PLACES * (of.adds.length + 2);
     const places = fits ? { rows: Int32Array.from(parked), isCut } : undefined;
     if (this.aim.up) of.kept.up = places;
     else of.kept.down = places;

@@ -30,7 +30,7 @@ import { MakeExtremes } from "./makes.ts";
 import { coilsWithoutOhms, missingWords } from "./missing.ts";
 import { OutcomeStore } from "./outcomes.ts";
 import { Paths } from "./path.ts";
-import { PieceStore, Pieces, type ShapeAt } from "./pieces.ts";
+import { PieceStore, Pieces, type ShapeAt, SLICE_END } from "./pieces.ts";
 import type { Effort } from "./range.ts";
 import { type Reach, reach, settle } from "./reach.ts";
 import { SearchStore } from "./search.ts";
@@ -46,6 +46,8 @@ import { zonesOf } from "./zones.ts";
 export const DEFAULT_BUDGET = 20_000;
 /** A memory with more nodes than this is given up and begun afresh. */
 const MOST_NODES = 1_500_000;
+/** Visits of a search in one job: a few milliseconds. */
+const PIECE = 150;
 /** Kept circuits, those with a conductor parted for its current among them. */
 const FRAMES = 64;
 
@@ -100,6 +102,8 @@ export interface ExactOptions extends EngineOptions {
   readonly memory?: EngineMemory;
   /** What the search for one extreme may take; left out: by the size of the machine. A memory keeps answers of one effort. */
   readonly effort?: Readonly<Effort>;
+  /** Visits of a search between two yields of a question asked in pieces. */
+  readonly piece?: number;
 }
 
 class ExactRegion implements Region {
@@ -170,7 +174,7 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
     reach(view, () => stopped),
     isStopped,
   );
-  return new ExactEngine(memory.answers, work, legs, supplyOn, loads, view, reached, options.effort);
+  return new ExactEngine(memory.answers, work, legs, supplyOn, loads, view, reached, options);
 }
 
 const QUANTITIES: readonly Quantity["of"][] = [
@@ -230,6 +234,7 @@ class ExactEngine implements Engine {
   private readonly statements: Statements;
   private paths: Paths | undefined;
   private reachable: number | undefined;
+  private readonly piece: number;
 
   constructor(
     answers: AnswerStore,
@@ -239,8 +244,9 @@ class ExactEngine implements Engine {
     loads: LoadSets,
     view: LoadView,
     reached: Reach,
-    effort?: Readonly<Effort>,
+    { effort, piece = PIECE }: ExactOptions,
   ) {
+    this.piece = piece;
     this.circuit = work.circuit;
     this.work = work;
     this.space = work.space;
@@ -366,6 +372,22 @@ class ExactEngine implements Engine {
       this.bounded.set(`${of} ${Object.values(subject)[0]}`, quantity);
     }
     return found;
+  }
+
+  *extremeInPieces(quantity: Quantity, care: Region): Generator<void, Extremes> {
+    const { pool } = this.steady;
+    const taken = pool.take();
+    for (;;) {
+      pool.resume(taken, this.piece);
+      try {
+        return this.extreme(quantity, care);
+      } catch (end) {
+        if (end !== SLICE_END) throw end;
+      } finally {
+        pool.release();
+      }
+      yield;
+    }
   }
 
   noteAbout(about: LoadId | "contacts", what: string): Note {

@@ -37,6 +37,7 @@ export class EffortPool {
   /** For all questions that were cut short before an edit and are asked again: each analysis goes on a little. */
   private again = 20;
   private looks: number;
+  private resumed: TakenEffort | undefined;
 
   /** `each`: what every question may take, whatever the machine's size. */
   constructor({ circuit: { machine } }: LoadWork, each?: Effort) {
@@ -48,18 +49,47 @@ export class EffortPool {
 
   /** Runs a question with the effort it may take. */
   run<T>(question: (effort: Effort) => T): T {
-    if (this.each !== undefined) return question({ again: this.each.visits, ...this.each });
-    if (this.size === "few") return question({ visits: 100_000, looks: FEW_STATES, again: 100_000 });
-    const many = this.size === "many";
-    const visits = Math.max(60, Math.min(700, this.visits));
-    const looks = Math.max(1, Math.min(many ? 200 : 16, this.looks));
-    const effort = { visits, looks, again: this.again };
-    const answer = question(effort);
-    this.again = effort.again;
-    this.visits -= visits - Math.max(0, effort.visits);
-    this.looks -= looks - Math.max(0, effort.looks);
+    const taken = this.resumed ?? this.take();
+    this.resumed = undefined;
+    // What was looked at one by one is looked at again when a question goes on.
+    const answer = question(Object.assign(taken.left, { looks: taken.whole.looks }));
+    const { whole, left } = taken;
+    this.again = left.again ?? this.again;
+    this.visits -= whole.visits - Math.max(0, left.visits);
+    this.looks -= whole.looks - Math.max(0, left.looks);
     return answer;
   }
+
+  /** The effort of one question, to be handed in again by `resume` each time that it goes on. */
+  take(piece?: number): TakenEffort {
+    const whole = this.effort();
+    return { whole, left: piece === undefined ? { ...whole } : { ...whole, piece } };
+  }
+
+  /** The next question that is run goes on with what is left of its effort, for so many visits. */
+  resume(taken: TakenEffort, piece: number): void {
+    taken.left.piece = piece;
+    this.resumed = taken;
+  }
+
+  /** No question goes on. */
+  release(): void {
+    this.resumed = undefined;
+  }
+
+  private effort(): Effort {
+    if (this.each !== undefined) return { again: this.each.visits, ...this.each };
+    if (this.size === "few") return { visits: 100_000, looks: FEW_STATES, again: 100_000 };
+    const visits = Math.max(60, Math.min(700, this.visits));
+    const looks = Math.max(1, Math.min(this.size === "many" ? 200 : 16, this.looks));
+    return { visits, looks, again: this.again };
+  }
+}
+
+/** Effort of a question: at its beginning, and what is left. */
+export interface TakenEffort {
+  readonly whole: Readonly<Effort>;
+  readonly left: Effort;
 }
 
 export class SteadyExtremes {

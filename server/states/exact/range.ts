@@ -25,6 +25,8 @@ export interface Effort {
   looks: number;
   /** Visits left for searches that were cut short before and are asked again. */
   again?: number;
+  /** Visits left until the search stops for others to work; left out: it never does. */
+  piece?: number;
 }
 
 /** The pairs of `where` with the state in `set` and the state before it in `before`; undefined when there are none. */
