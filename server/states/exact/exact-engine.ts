@@ -13,90 +13,37 @@ import type {
   Quantity,
   Region,
 } from "../engine.ts";
-import { AnswerStore, Answers } from "./answers.ts";
+import { type AnswerStore, Answers } from "./answers.ts";
 import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
 import { ConductorExtremes } from "./conductors.ts";
 import { decidingLoads } from "./deciding-loads.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
-import { conducts, ElementStore, elementsOf } from "./elements.ts";
+import { conducts, elementsOf } from "./elements.ts";
+import { EngineMemory } from "./engine-memory.ts";
 import { EffortPool, extremesOf, SteadyExtremes } from "./extremes.ts";
-import type { FrameStore } from "./frames.ts";
-import { IntTable } from "./int-table.ts";
-import { Kept } from "./kept.ts";
 import { type LegReach, legReach, linksAt } from "./leg-reach.ts";
-import { type LoadSets, type LoadWork, largestLeg, loadSets, loadTypes, ZoneStore, ZoneWithout } from "./load-sets.ts";
+import { type LoadSets, type LoadWork, largestLeg, loadSets, loadTypes, ZoneWithout } from "./load-sets.ts";
 import { MakeExtremes } from "./makes.ts";
 import { coilsWithoutOhms, missingWords } from "./missing.ts";
-import { OutcomeStore } from "./outcomes.ts";
 import { Paths } from "./path.ts";
-import { PieceStore, Pieces, type ShapeAt, SLICE_END } from "./pieces.ts";
+import { Pieces, type ShapeAt, SLICE_END } from "./pieces.ts";
 import type { Effort } from "./range.ts";
 import { type Reach, reach, settle } from "./reach.ts";
-import { SearchStore } from "./search.ts";
-import { type Slots, Space } from "./space.ts";
+import { Space } from "./space.ts";
 import { Statements } from "./statement.ts";
 import { Steps } from "./steps.ts";
 import { LoadView } from "./targets.ts";
 import { translate } from "./translate.ts";
-import { LoadTypes, OVER, Values, WEAK, WORKS } from "./values.ts";
+import { OVER, WEAK, WORKS } from "./values.ts";
 import { zonesOf } from "./zones.ts";
 
 /** Pieces that one analysis may work out. */
 export const DEFAULT_BUDGET = 20_000;
-/** A memory with more nodes than this is given up and begun afresh. */
-const MOST_NODES = 1_500_000;
 /** Visits of a search in one job: a few milliseconds. */
 const PIECE = 150;
-/** Kept circuits, those with a conductor parted for its current among them. */
-const FRAMES = 64;
 
-/** What stays good from one analysis to the next. Hand the same one in and an edit costs little. */
-export class EngineMemory {
-  slots: Slots | undefined;
-  elements = new ElementStore();
-  store = new PieceStore();
-  outcomes = new OutcomeStore();
-  zones = new ZoneStore();
-  answers = new AnswerStore();
-  frames: FrameStore = new Kept(FRAMES);
-  searches = new SearchStore();
-  values = new Values();
-  types = new LoadTypes();
-
-  private legSets = new IntTable();
-
-  /** Phasors of the legs, and a number for them. */
-  legs(circuit: Circuit): LoadWork["legs"] {
-    const re = [...circuit.legRe];
-    const im = [...circuit.legIm];
-    const phasors = new Int32Array(Float64Array.from([...re, ...im]).buffer);
-    const known = this.legSets.intern(phasors, 0, phasors.length);
-    return { re, im, key: known >= 0 ? known : -1 - known };
-  }
-
-  /** Makes the memory fit a machine. */
-  fit(circuit: Circuit): Slots {
-    const { slots } = this;
-    if (
-      slots !== undefined &&
-      slots.stepKey === Space.stepKey(circuit.machine) &&
-      slots.diagrams.nodeCount < MOST_NODES &&
-      slots.levels.size < 4 * circuit.machine.controls.length + 64
-    )
-      return slots;
-    this.elements = new ElementStore();
-    this.store = new PieceStore();
-    this.outcomes = new OutcomeStore();
-    this.zones = new ZoneStore();
-    this.answers = new AnswerStore();
-    this.frames = new Kept(FRAMES);
-    this.searches = new SearchStore();
-    this.values = new Values();
-    this.types = new LoadTypes();
-    return (this.slots = Space.slots(circuit.machine));
-  }
-}
+export { EngineMemory };
 
 export interface ExactOptions extends EngineOptions {
   readonly memory?: EngineMemory;
