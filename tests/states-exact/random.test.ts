@@ -47,7 +47,8 @@ test("every field equals the plain walk's on small machines", () => {
           const some = machine.loads.map(({ id }) => id).filter((id) => (pick >> (id % 16)) % 2 === 1);
           compareShares(plain, exact, [plain.all(), exact.all()], some);
           const off = [plain.when(load, ["off"]), exact.when(load, ["off"])] as const;
-          compareExtremes(plain, exact, off);
+          // Over a part of the states, too; that takes as long as all the rest.
+          if (pick % 3 === 0) compareExtremes(plain, exact, off);
           checkStatement(plain, exact, off, states);
         }
         if (machine.contacts.length > 0) {
