@@ -159,7 +159,7 @@ test("what a stroll through random large machines sees is what the engine tells"
 }, 600_000);
 
 test("and through the machines of the benchmark", () => {
-  for (const seed of [1, 3, 6]) look(generatedMachine({ seed, devices: 40 }).machine, seed, 400);
+  for (const seed of [1, 6]) look(generatedMachine({ seed, devices: 40 }).machine, seed, 400);
 }, 600_000);
 
 test("and it saw a good deal", () => {
