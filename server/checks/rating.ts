@@ -118,11 +118,15 @@ export function lowestLimit(
   return lowest;
 }
 
-/** True when every limit is the same at all volts from `least` to `most`. */
+/** True when the set is rated at all volts from `least` to `most`, with the same limits. */
 export function sameAtVolts(ratings: readonly RatingPoint[], least: number, most: number): boolean {
-  return ratings.every(
-    ({ duty, volts }) => duty !== "pilot" && (volts * SAME_VOLTS < least || volts * SAME_VOLTS >= most),
-  );
+  let reaches = false;
+  for (const { duty, volts } of ratings) {
+    if (duty === "pilot") return false;
+    if (volts * SAME_VOLTS >= most) reaches = true;
+    else if (volts * SAME_VOLTS >= least) return false;
+  }
+  return reaches;
 }
 
 /** True when the amps are more than the limit, and not by rounding only. */

@@ -1,6 +1,6 @@
 /** The rule of rating sets. The 15 A 125 V / 7.5 A 250 V example and its rule: common practice, no published source. */
 import { describe, expect, it } from "vitest";
-import { judge, limitFor } from "../../server/checks/rating.ts";
+import { judge, limitFor, sameAtVolts } from "../../server/checks/rating.ts";
 import type { RatingPoint } from "../../server/machine/machine.ts";
 import { fullLoadAmps, lockedRotorRatio } from "../../server/machine/tables/motor-currents.ts";
 import { pilotDutyPoints } from "../../server/machine/tables/pilot-duty.ts";
@@ -44,6 +44,16 @@ describe("16(4) A 250 V: IEC 61058-1 marks, read in a switch maker's page", () =
     expect(limitFor(ratings, 230, "motor", "break")?.amps).toBe(4);
     expect(judge(ratings, 230, "motor", "break", 5).verdict).toBe("over");
   });
+});
+
+it("limits are the same between two voltages when no point lies between, pilot duty apart, and it is rated at both", () => {
+  expect(sameAtVolts([point(250, 10)], 120, 240)).toBe(true);
+  expect(sameAtVolts([point(30, 10), point(250, 10)], 120, 240)).toBe(true);
+  expect(sameAtVolts([point(240, 10)], 120, 240)).toBe(true);
+  expect(sameAtVolts(twoVolts, 120, 240)).toBe(false);
+  expect(sameAtVolts([point(125, 10)], 120, 240)).toBe(false);
+  expect(sameAtVolts([point(24, 10)], 120, 240)).toBe(false);
+  expect(sameAtVolts([point(300, 10, { duty: "pilot" })], 120, 240)).toBe(false);
 });
 
 describe("horsepower through NEC 430.248 and 430.251(A)", () => {

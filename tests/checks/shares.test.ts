@@ -5,7 +5,7 @@
 import { describe, expect, it } from "vitest";
 import { toEnd } from "../../server/base/to-end.ts";
 import { runChecks } from "../../server/checks/run-checks.ts";
-import { analyse, machinesOf } from "./analysed.ts";
+import { analyse, findingsOf, machinesOf } from "./analysed.ts";
 
 /** A switch before a selector that heats or blows: never both. */
 function told(rating: string, heater: string, motor: string, selector = "rated 16(16) A 125 V"): string[] {
@@ -45,4 +45,16 @@ describe("a switch that feeds a heater of 12.5 A or, in another position, a moto
   it("is within its marks with both: nothing is said", () => {
     expect(told("16(4) A 125 V", "1800 W", "3.9 A starts 14 A")).toEqual([]);
   });
+});
+
+it("a contact rated for too few volts is told the volts that it works at, not others of the supply", () => {
+  const [machine] = machinesOf(`machine "Bench"
+supply 120/240 V 60 Hz legs L1 L2 N PE
+switch SW 1 to 2 closed in on, open in off rated 10 A 24 V
+lamp DL 10 W 120 V
+wire L1 to SW to DL to N
+`);
+  expect(findingsOf(machine!, {}).find(({ id }) => id === "contact-over-rating")?.what).toBe(
+    "SW works at 120 V, but is rated up to 24 V only.",
+  );
 });
