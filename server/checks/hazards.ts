@@ -6,7 +6,11 @@ const DOORS = /(^|[^a-z])(doors?|lids?|hatch|latch|interlock)([^a-z]|$)/i;
 /** Names of what proves that air moves. */
 const AIR = /(^|[^a-z])(air|airflow|air-flow|sail|speed|centrifugal)([^a-z]|$)/i;
 
-const called = ({ name, label }: Part, names: RegExp): boolean => names.test(name) || names.test(label ?? "");
+/** Parts of which the label decides something; of all others it stands in sentences only, which saves asking again while one is written. */
+export const LABEL_DECIDES: ReadonlySet<string> = new Set(["switch", "lock"]);
+
+const called = ({ kind, name, label }: Part, names: RegExp): boolean =>
+  names.test(name) || (LABEL_DECIDES.has(kind) && names.test(label ?? ""));
 
 /** True for a switch or lock whose name or label is that of a door or lid. */
 export function isCalledGuard(part: Part): boolean {

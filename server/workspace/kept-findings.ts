@@ -71,7 +71,7 @@ export function movedDescription({ words, offsets, file }: Description, by: numb
 
 /** Everything of a machine that its findings can depend on. */
 export function describeMachine(machine: Machine): Description {
-  const { tree, place, notes, proposals, benchFindings, mentions, findings, ...rest } = machine;
+  const { tree, label, place, notes, proposals, benchFindings, mentions, findings, ...rest } = machine;
   // Checks ask of earlier findings only which parts are unused and whether there is an error; what is noted or proposed they do not look at.
   const unused = findings.filter(({ id }) => id === "unused-part").map((finding) => finding.place);
   const said = machine.expectations.map((one) => tree.text.slice(one.place.from, one.place.to).replace(/\s+/g, " "));

@@ -22,6 +22,7 @@ import { proposalFindings } from "../proposals/proposal-findings.ts";
 import type { Engine } from "../states/engine.ts";
 import { EngineMemory, makeExactEngine, movedEngine } from "../states/exact/exact-engine.ts";
 import { type Description, describeMachine, type Kept, KeptFindings, movedDescription } from "./kept-findings.ts";
+import { withLabels, withoutLabels } from "./part-labels.ts";
 import { type Pipeline, type Source, usedPaths } from "./pipeline.ts";
 
 /** Pieces that the analysis of a changed machine (lost neutral, other supply volts) may work out. */
@@ -36,6 +37,11 @@ interface Remembered {
   readonly memory: EngineMemory;
   /** Without an engine while the next one is being made from the memory. */
   made?: { readonly words: string; readonly engine: Engine };
+}
+
+/** What checks can see, the labels of parts apart. */
+interface Described extends Description {
+  readonly labels: readonly string[];
 }
 
 /** What is remembered of a file from one version of its text to the next. */
@@ -87,7 +93,7 @@ class FileMemory {
 /** The rooms in their order: parse, resolve names, engine, checks. */
 export function makeStandardPipeline(): Pipeline {
   const memories = new Map<string, FileMemory>();
-  const descriptions = new WeakMap<Machine, Description>();
+  const descriptions = new WeakMap<Machine, Described>();
   const circuits = new WeakMap<Machine, Circuit>();
 
   const memoryOf = (file: string): FileMemory => {
@@ -99,14 +105,19 @@ export function makeStandardPipeline(): Pipeline {
     return known;
   };
 
-  const describe = (machine: Machine): Description => {
+  const describe = (machine: Machine): Described => {
     const known = descriptions.get(machine);
     if (known) return known;
     const origin = originOf(machine);
     const before = origin && descriptions.get(origin.machine);
-    const description = before ? movedDescription(before, origin.by) : describeMachine(machine);
-    descriptions.set(machine, description);
-    return description;
+    let described: Described;
+    if (before) described = { ...movedDescription(before, origin.by), labels: before.labels };
+    else {
+      const { machine: unlabelled, labels } = withoutLabels(machine);
+      described = { ...describeMachine(unlabelled), labels };
+    }
+    descriptions.set(machine, described);
+    return described;
   };
 
   const circuitOf = (machine: Machine): Circuit => {
@@ -118,13 +129,14 @@ export function makeStandardPipeline(): Pipeline {
   };
 
   /** Findings from an earlier version of the text where the machine is the same, else anew. */
-  function* keptOr(kept: KeptFindings, machine: Machine, anew: Generator<void, Kept>): Generator<void, Kept> {
+  function* keptOr(kept: KeptFindings, machine: Machine, anew: () => Generator<void, Kept>): Generator<void, Kept> {
     const description = describe(machine);
-    const known = kept.find(description);
-    if (known) return known;
-    const found = yield* anew;
-    kept.keep(description, found);
-    return found;
+    let found = kept.find(description);
+    if (!found) {
+      found = yield* anew();
+      kept.keep(description, found);
+    }
+    return { ...found, findings: withLabels(found.findings, description.labels) };
   }
 
   function* engineOf(remembered: Remembered, machine: Machine, circuit: Circuit): Generator<void, Engine> {
@@ -174,7 +186,7 @@ export function makeStandardPipeline(): Pipeline {
       for (const [index, { machine, circuit }] of named.machines.entries()) {
         const engine = yield* engineOf(before[index]!, machine, circuit);
         machines.push({ machine, circuit, engine });
-        const found = yield* keptOr(memory.main, machine, mainChecks(engine));
+        const found = yield* keptOr(memory.main, machine, () => mainChecks(unlabelled(engine)));
         findings.push(...found.findings);
         missing.push(...found.missing);
       }
@@ -191,13 +203,14 @@ export function makeStandardPipeline(): Pipeline {
       const sides = new Map<Machine, Side>();
       for (const { machine, engine } of analysed.machines) {
         if (!engine) continue;
-        const kept = yield* keptOr(memory.later, machine, laterChecks(engine, memory.engineMemory(engine)));
+        const checks = () => laterChecks(unlabelled(engine), memory.engineMemory(engine));
+        const kept = yield* keptOr(memory.later, machine, checks);
         const later = kept.findings;
         findings.push(...later);
         missing.push(...kept.missing);
         looked.push(...(kept.looked ?? []));
         const main = memory.main.find(describe(machine))?.findings ?? [];
-        sides.set(machine, { engine, findings: [...main, ...later] });
+        sides.set(machine, { engine, findings: [...withLabels(main, describe(machine).labels), ...later] });
       }
       memory.later.trim(2 * analysed.machines.length + mostUndone);
       const benches = yield* benchViews(source, analysed.machines, memory);
@@ -211,6 +224,14 @@ export function makeStandardPipeline(): Pipeline {
       return { findings, missing, looked: { at: [...new Set(looked)], missing }, benches, proposals };
     },
   };
+}
+
+/** The engine of a machine whose parts bear no labels. */
+function unlabelled(engine: Engine): Engine {
+  const { circuit } = engine;
+  const moved = movedEngine(engine, { ...circuit, machine: withoutLabels(circuit.machine).machine });
+  if (!moved) throw new TypeError("another kind of engine");
+  return moved;
 }
 
 function* mainChecks(engine: Engine): Generator<void, Kept> {
@@ -267,7 +288,7 @@ function* proposalViews(
   source: Source,
   sides: ReadonlyMap<Machine, Side>,
   memory: FileMemory,
-  describe: (machine: Machine) => Description,
+  describe: (machine: Machine) => Described,
 ): Generator<void, readonly ProposalView[]> {
   const { file, tree } = source;
   if (!tree.statements.some(({ statement }) => statement === "proposal")) return [];
@@ -284,11 +305,12 @@ function* proposalViews(
   for (const { statement, machine: base } of attachedBlocks("proposal", files, file, [...sides.keys()], locate)) {
     if (!base) continue;
     const own = tree.text.slice(statement.from, statement.to);
-    const key = [own, statement.with.length > 0 ? proposals : "", types, describe(base).words].join("\n");
+    const { words: described, labels } = describe(base);
+    const whole = [types, described, base.label, ...labels].join("\n");
+    const key = [own, statement.with.length > 0 ? proposals : "", whole].join("\n");
     const known = memory.compared.get(key);
     const side = sides.get(base);
-    const words = `${types}\n${describe(base).words}`;
-    if (memory.brought?.base !== words) memory.brought = { base: words, known: new Map() };
+    if (memory.brought?.base !== whole) memory.brought = { base: whole, known: new Map() };
     const proposed = { statement, file };
     const comparison = known ?? (yield* compareProposal(base, files, proposed, side, locate, memory.brought.known));
     // What could not be done is told at offsets of this very text.

@@ -49,6 +49,13 @@ const edits: readonly [what: string, edit: (text: string) => string][] = [
   ["blanks between words", (t) => t.replaceAll(" rated ", "   rated ").replaceAll(" to ", "  to ")],
   ["a note", (t) => `${t}\nnote E1 "looked at"\n`],
   ["properties in another order", (t) => t.replace("opens 121 C closes 93 C", "closes 93 C opens 121 C")],
+  ["a label", (t) => t.replace('"', '"new ')],
+  ["every label", (t) => t.replaceAll(/^(?!machine|use|note|#)([a-z-]+ \w+) "[^"]*"/gm, '$1 "the same"')],
+  ["each label by the name", (t) => t.replaceAll(/^([a-z-]+ )(\w+) "the same"/gm, '$1$2 "part $2, \\"$2\\""')],
+  ["a switch becomes a door", (t) => t.replace(/^(switch \w+) "(?:[^"\\]|\\.)*"/m, '$1 "door"')],
+  ["an empty label", (t) => t.replace(/^(heater \w+) "(?:[^"\\]|\\.)*"/m, '$1 ""')],
+  ["a label with a mark of our own", (t) => t.replace(/"part (\w+)/, '"\ue0000\ue001 $1')],
+  ["and labels as they were", (t) => t.replace("\ue0000\ue001", "part")],
   ["a silencer in a line of its own", (t) => t.replace("wire ", "# silence wire-size: short lead\nwire ")],
   ["that silencer one line up", (t) => t.replace(/(# silence wire-size: short lead\n)/, "$1\n")],
   ["without it", (t) => t.replace(/# silence wire-size: short lead\n/, "")],
@@ -108,6 +115,18 @@ test.each([2, 3, 4])("generated machine %i: after each edit the findings are tho
   expect(edited).toBeGreaterThan(5);
 });
 
+test("a label costs no check at all", () => {
+  const pipeline = makeStandardPipeline();
+  const labelled = text.replace(/^(heater \w+)( "[^"]*")?/m, '$1 "coil"');
+  const whole = analyse(pipeline, labelled);
+  expect(whole.findings.some(({ what }) => what.includes("(coil)"))).toBe(true);
+  const again = analyse(pipeline, labelled.replaceAll('"coil"', '"a coil"'));
+  expect(again.jobs).toBeLessThan(5);
+  expect(again.findings.map(({ what }) => what)).toEqual(
+    whole.findings.map(({ what }) => what.replaceAll("(coil)", "(a coil)")),
+  );
+});
+
 test("a remark, a note and blanks cost no check at all", () => {
   const pipeline = makeStandardPipeline();
   const edited = (t: string) =>
@@ -145,6 +164,11 @@ test("checks look at nothing of a machine that its description leaves out", () =
   // Earlier findings are asked for unused parts and whether there is an error, and the text for what is expected, and for silencers.
   const findings = files.filter((name) => /machine\.findings\b/.test(readFileSync(new URL(name, folder), "utf8")));
   expect(findings.sort()).toEqual(["currents.ts", "run-checks.ts"]);
+  // Labels stand in sentences, and nothing hangs on them but whether there is one; those that decide (hazards.ts, LABEL_DECIDES) stay.
+  const labels = files.filter((name) =>
+    /\.label\b|[{,]\s*label\s*[,}]/.test(readFileSync(new URL(name, folder), "utf8")),
+  );
+  expect(labels.sort()).toEqual(["guard-defeated/check.ts", "hazards.ts", "words.ts"]);
   const trees = files.filter((name) => /\.tree\b|[{,]\s*tree\s*[,}]/.test(readFileSync(new URL(name, folder), "utf8")));
   expect(trees.sort()).toEqual(["expectation/check.ts", "silence.ts"]);
 });

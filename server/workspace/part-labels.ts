@@ -1,0 +1,77 @@
+/**
+ * Machines without what their parts are labelled as, and findings with the labels put back. Nearly every label stands in sentences and
+ * decides nothing, so a keystroke in one need not ask anything again.
+ */
+import type { Finding } from "../base/finding.ts";
+import { LABEL_DECIDES } from "../checks/hazards.ts";
+import type { Machine } from "../machine/index.ts";
+
+/** A machine whose parts have marks for labels that decide nothing: equal ones for equal labels, counted from 0. */
+export interface Unlabelled {
+  readonly machine: Machine;
+  /** By mark. */
+  readonly labels: readonly string[];
+}
+
+const opening = "\ue000";
+const closing = "\ue001";
+const marks = new RegExp(`${opening}(\\d+)${closing}`, "g");
+
+/** The machine itself when its text has letters that the marks are made of. */
+export function withoutLabels(machine: Machine): Unlabelled {
+  if (machine.parts.some(({ name, label, plate }) => [name, label, ...plate].some((text) => text?.includes(opening))))
+    return { machine, labels: [] };
+  const numbers = new Map<string, number>();
+  const parts = machine.parts.map((part) => {
+    const { kind, label } = part;
+    // Checks ask whether there is one.
+    if (label === undefined || label === "" || LABEL_DECIDES.has(kind)) return part;
+    const number = numbers.get(label) ?? numbers.size;
+    numbers.set(label, number);
+    return { ...part, label: `${opening}${number}${closing}` };
+  });
+  return { machine: { ...machine, parts }, labels: [...numbers.keys()] };
+}
+
+interface Labelled {
+  readonly labels: readonly string[];
+  readonly findings: readonly Finding[];
+}
+
+/** Lists of findings stay the same lists as long as nothing moves. */
+const known = new WeakMap<readonly Finding[], Labelled>();
+
+/** The findings of an unlabelled machine as those of one with these labels. */
+export function withLabels(findings: readonly Finding[], labels: readonly string[]): readonly Finding[] {
+  if (labels.length === 0) return findings;
+  const before = known.get(findings);
+  if (before?.labels === labels) return before.findings;
+  const put = (text: string): string =>
+    text.includes(opening) ? text.replace(marks, (_, number) => labels[Number(number)]!) : text;
+  const labelled = findings.map((finding) => labelledFinding(finding, put));
+  known.set(findings, { labels, findings: labelled });
+  return labelled;
+}
+
+function labelledFinding(finding: Finding, put: (text: string) => string): Finding {
+  const { why, state, fixes } = finding;
+  const copy: { -readonly [Key in keyof Finding]: Finding[Key] } = {
+    ...finding,
+    what: put(finding.what),
+    advice: put(finding.advice),
+    related: finding.related.map(({ place, text }) => ({ place, text: put(text) })),
+  };
+  if (why !== undefined) copy.why = put(why);
+  if (state)
+    copy.state = {
+      positions: state.positions.map(({ control, position }) => ({ control: put(control), position: put(position) })),
+      ...(state.steps && { steps: state.steps.map(put) }),
+    };
+  if (fixes)
+    copy.fixes = fixes.map(({ title, edits, ...fix }) => ({
+      ...fix,
+      title: put(title),
+      edits: edits.map(({ place, text }) => ({ place, text: put(text) })),
+    }));
+  return copy;
+}
