@@ -5,6 +5,7 @@ import type { Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { extremesOf, type SteadyExtremes } from "./extremes.ts";
 import { isSpecial } from "./flow.ts";
+import { MOST_REGIONS } from "./frames.ts";
 import { lookAlikes } from "./looks.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
 import { type Case, SumSearch } from "./search.ts";
@@ -72,6 +73,7 @@ export class BreakExtremes {
     let cases = known.get(fed);
     if (cases === undefined) {
       frame.paths ??= new VoltagePaths(work, (load) => this.steady.fed(load));
+      if (known.size >= MOST_REGIONS) known.clear();
       known.set(fed, (cases = frame.paths.between(contactA[contact]!, contactB[contact]!, fed)));
     }
     return cases;

@@ -6,7 +6,7 @@ import type { Extreme, Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts } from "./elements.ts";
 import { type Flow, flowOf, type Side } from "./flow.ts";
-import { type Frame, frameOf } from "./frames.ts";
+import { type CarryingStates, type Frame, frameOf, MOST_REGIONS } from "./frames.ts";
 import type { LoadWork } from "./load-sets.ts";
 import { lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
 import { currentOptions, type Option } from "./options.ts";
@@ -185,30 +185,45 @@ export class SteadyExtremes {
 
   private carriesWith(contact: ContactId, states: StateSet, effort: Effort, only: ShareOf | undefined): Range {
     const { work } = this;
-    const { space, closed, live } = work;
-    const { diagrams } = space;
     const range = emptyRange();
-    const all = diagrams.minus(diagrams.and(states, closed[contact]!), this.shorted);
-    if (all === EMPTY) return range;
-    const dead = diagrams.minus(all, live);
+    const { dead, sides, untold } = this.carryingStates(contact, states);
     if (dead !== EMPTY) keep(range, 0, { set: dead, before: EMPTY });
-    const fed = diagrams.and(all, live);
-    const flow = this.flow(contact);
     const byLook = (where: Where, into: Range, bound: number): void =>
       this.refineContact(contact, where.set, into, bound, effort, only);
-    const search = new SumSearch(diagrams, work.searches, effort);
-    for (const side of flow.sides) {
-      const set = diagrams.and(fed, side.where);
-      if (set !== EMPTY) search.run({ set, before: EMPTY }, this.groups(loadsThatCount(side, only)), range, byLook);
-    }
-    const untold = diagrams.and(fed, flow.untold);
+    const search = new SumSearch(work.space.diagrams, work.searches, effort);
+    sides.forEach((set, k) => {
+      if (set === EMPTY) return;
+      const side = this.flow(contact).sides[k]!;
+      search.run({ set, before: EMPTY }, this.groups(loadsThatCount(side, only)), range, byLook);
+    });
     if (untold !== EMPTY) byLook({ set: untold, before: EMPTY }, range, Infinity);
     return range;
   }
 
+  /** States of `states` in which the contact is closed, as its current is told there. */
+  private carryingStates(contact: ContactId, states: StateSet): CarryingStates {
+    const { frame, work } = this;
+    let known = frame.carried.get(contact);
+    if (known === undefined) frame.carried.set(contact, (known = new Map()));
+    let told = known.get(states);
+    if (told !== undefined) return told;
+    const { diagrams } = work.space;
+    const all = diagrams.minus(diagrams.and(states, work.closed[contact]!), this.shorted);
+    const fed = diagrams.and(all, work.live);
+    const flow = all === EMPTY ? undefined : this.flow(contact);
+    told = {
+      dead: diagrams.minus(all, work.live),
+      sides: flow?.sides.map(({ where }) => diagrams.and(fed, where)) ?? [],
+      untold: flow === undefined ? EMPTY : diagrams.and(fed, flow.untold),
+    };
+    if (known.size >= MOST_REGIONS) known.clear();
+    known.set(states, told);
+    return told;
+  }
+
   /** What connections alone say. */
   get frame(): Frame {
-    return (this.knownFrame ??= frameOf(this.work, this.reached, (load) => this.fed(load), this.rigid));
+    return (this.knownFrame ??= frameOf(this.work, this.reached, this.shorted, (load) => this.fed(load), this.rigid));
   }
 
   flow(contact: ContactId): Flow {

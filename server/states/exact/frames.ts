@@ -19,8 +19,22 @@ export interface Frame {
   paths?: VoltagePaths;
   readonly flows: Map<ContactId, Flow>;
   /** By contact, then by the states asked about. */
+  readonly carried: Map<ContactId, Map<StateSet, CarryingStates>>;
+  /** By contact, then by the states asked about. */
   readonly between: Map<ContactId, Map<StateSet, readonly Case[]>>;
 }
+
+/** States in which a closed contact is asked about. */
+export interface CarryingStates {
+  /** Without volts anywhere. */
+  readonly dead: StateSet;
+  /** For each side of its flow. */
+  readonly sides: readonly StateSet[];
+  readonly untold: StateSet;
+}
+
+/** Regions for which a contact's states are kept. */
+export const MOST_REGIONS = 40;
 
 export type FrameStore = Kept<Frame>;
 
@@ -30,13 +44,28 @@ const ints = new Int32Array(floats.buffer);
 /**
  * The frame of a circuit.
  *
+ * @param shorted supply on, legs tied
  * @param fed states in which each load has any volts and conducts
  * @param rigid see `flowOf`
  */
-export function frameOf(work: LoadWork, reached: Reach, fed: (load: number) => StateSet, rigid: boolean): Frame {
+export function frameOf(
+  work: LoadWork,
+  reached: Reach,
+  shorted: StateSet,
+  fed: (load: number) => StateSet,
+  rigid: boolean,
+): Frame {
   const { circuit, space, closed, live, frames } = work;
   const { contactA, contactB, loadA, loadB, legJoint, legRe, legIm, machine } = circuit;
-  const key = [rigid ? 1 : 0, isSpecial(work) ? 1 : 0, live, reached.atRest, reached.passing, circuit.jointCount];
+  const key = [
+    rigid ? 1 : 0,
+    isSpecial(work) ? 1 : 0,
+    live,
+    shorted,
+    reached.atRest,
+    reached.passing,
+    circuit.jointCount,
+  ];
   key.push(contactA.length, loadA.length);
   for (let id = 0; id < contactA.length; id++) key.push(closed[id]!, contactA[id]!, contactB[id]!);
   for (let id = 0; id < loadA.length; id++) {
@@ -48,5 +77,5 @@ export function frameOf(work: LoadWork, reached: Reach, fed: (load: number) => S
     floats[1] = legIm[leg]!;
     key.push(legJoint[leg]!, ints[0]!, ints[1]!, ints[2]!, ints[3]!);
   }
-  return frames.of(key, () => ({ flows: new Map(), between: new Map() }));
+  return frames.of(key, () => ({ flows: new Map(), carried: new Map(), between: new Map() }));
 }

@@ -44,10 +44,9 @@ export function solveIsland(
     const owner = edges[e + 5]!;
     if (owner < 0) continue;
     const at = first + owner;
-    if (Math.hypot(re[at]!, im[at]!) >= NO_VOLTS) continue;
     // What is not told stays so.
-    if (Number.isNaN(re[at]!) || Number.isNaN(im[at]!)) re[at] = im[at] = Number.NaN;
-    else re[at] = im[at] = 0;
+    if (Number.isNaN(re[at]! + im[at]!)) re[at] = im[at] = Number.NaN;
+    else if (Math.abs(re[at]!) < NO_VOLTS && Math.abs(im[at]!) < NO_VOLTS) re[at] = im[at] = 0;
   }
 }
 

@@ -199,7 +199,7 @@ function* loadResult(work: LoadWork, root: Decision, type: number, content: numb
       re[end] = store.leaves.re[at]!;
       im[end] = store.leaves.im[at]!;
     }
-    size[end] = Math.hypot(re[end]!, im[end]!);
+    size[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
   }
   const groups = groupValues(values, types, type, shape, re, im, size);
   const { groupOf, count } = groups;

@@ -16,6 +16,7 @@ export class LoadTree {
   /** Largest volts at or below each part, then at each end. Few trees are ever asked. */
   private knownMosts: Float64Array | undefined;
   private knownBoxes: Float64Array | undefined;
+  private knownRoot: Box | undefined;
 
   /**
    * @param re phasor at each end, V; NaN: not told
@@ -41,6 +42,16 @@ export class LoadTree {
   /** The same by `placeOf`. */
   get mosts(): Float64Array {
     return (this.knownMosts ??= this.allMosts());
+  }
+
+  /** The same for all of the tree. */
+  get rootMost(): number {
+    return this.most(this.shape.root);
+  }
+
+  /** Where all volts of the load lie. */
+  get rootBox(): Box {
+    return (this.knownRoot ??= this.box(this.shape.root));
   }
 
   /** Where the volts at or below a place lie; ends without volts count as 0 V. */

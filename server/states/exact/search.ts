@@ -10,7 +10,7 @@
  */
 import type { LoadId } from "../../machine/machine.ts";
 import { type Aim, BestFirst, type ByLook, doesNotExtend, edgeOf, type KeptPlaces, type Start } from "./best-first.ts";
-import { type Box, hull, ORIGIN, turned } from "./boxes.ts";
+import { type Box, hull, ORIGIN, scaled, turned } from "./boxes.ts";
 import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { Kept } from "./kept.ts";
 import type { LoadTree } from "./load-tree.ts";
@@ -361,10 +361,9 @@ function boundOfCase(up: boolean, { re, im, adds }: Case, trees: readonly LoadTr
   let imHi = im;
   let most = Math.sqrt(re * re + im * im);
   for (const { load, yRe, yIm } of adds) {
-    const volts = trees[load]!;
-    const { root } = volts.shape;
-    const box = turned(volts.box(root), yRe, yIm);
-    most += volts.most(root) * Math.hypot(yRe, yIm);
+    const { rootBox, rootMost } = trees[load]!;
+    most += rootMost * (yIm === 0 ? Math.abs(yRe) : Math.sqrt(yRe * yRe + yIm * yIm));
+    const box = yIm === 0 && yRe !== 0 ? scaled(rootBox, yRe) : turned(rootBox, yRe, yIm);
     reLo += box.reLo;
     reHi += box.reHi;
     imLo += box.imLo;
@@ -395,7 +394,7 @@ function reachIn({ parts, options }: Group): GroupReach {
     const partBoxes: Box[] = [];
     for (const option of options) {
       const { size, box } = (option.reach ??= reachOfOption(option));
-      const own = factor === 1 ? box : turned(box, factor, 0);
+      const own = factor === 1 || factor === 0 ? box : scaled(box, factor);
       partMosts.push(size * Math.abs(factor));
       partBoxes.push(own);
       most = Math.max(most, size * Math.abs(factor));
@@ -411,8 +410,7 @@ function reachIn({ parts, options }: Group): GroupReach {
 }
 
 function reachOfOption({ volts, yRe, yIm }: Option): NonNullable<Option["reach"]> {
-  const { root } = volts.shape;
-  return { size: volts.most(root) * Math.hypot(yRe, yIm), box: turned(volts.box(root), yRe, yIm) };
+  return { size: volts.rootMost * Math.hypot(yRe, yIm), box: turned(volts.rootBox, yRe, yIm) };
 }
 
 /** The most that the load adds in some of its parts, and where that lies. */
