@@ -6,10 +6,12 @@ import type { Condition, LoadId, Machine, MachineState } from "../../server/mach
 import type { Engine, EngineRun, Extreme, LoadClass, Quantity, Region } from "../../server/states/engine.ts";
 import { type ExactOptions, makeExactEngine } from "../../server/states/exact/exact-engine.ts";
 import { makePlainEngine } from "../oracle/engine.ts";
+import { inputMoves } from "../oracle/input-moves.ts";
 import { OFF } from "../oracle/load-class.ts";
 import { Looks } from "../oracle/looks.ts";
 import { sharedCurrent } from "../oracle/shares.ts";
 import { leadsTo } from "../oracle/stroll.ts";
+import { disagreeing } from "../oracle/target.ts";
 import { currentOutOf, nearSide } from "../oracle/wires.ts";
 
 export { toEnd as finish };
@@ -201,6 +203,21 @@ export function valueShown({ circuit }: Engine, quantity: Quantity, { state, bef
   }
 }
 
+/** One single change: of an input in a state at rest that can be reached, or of a control that settles. */
+function isStep(looks: Looks, plain: Engine, before: MachineState, after: MachineState): boolean {
+  const [control, ...more] = [...before.keys()].filter((one) => before[one] !== after[one]);
+  if (control === undefined || more.length > 0) return false;
+  const look = looks.of(before);
+  const settling = disagreeing(plain.circuit, before, look);
+  if (settling.length > 0) return settling.some((one) => one.control === control && one.target === after[control]);
+  return (
+    plain.has(plain.all(), before) &&
+    inputMoves(plain.circuit.machine, before, look.classes).some(
+      (move) => move.control.id === control && move.position === after[control],
+    )
+  );
+}
+
 const known = new WeakMap<Circuit, Looks>();
 
 /** Solutions of single states of a machine, kept. */
@@ -256,8 +273,13 @@ export function compareExtremes(plain: Engine, exact: Engine, care: readonly [Re
     const b = exact.extreme(quantity, care[1]);
     if (!near(a.smallest?.value, b.smallest?.value) || !near(a.largest?.value, b.largest?.value) || a.exact !== b.exact)
       differ("extreme", { quantity, plain: a, exact: b });
-    for (const shown of [b.smallest, b.largest])
-      if (shown !== undefined && !near(valueShown(plain, quantity, shown), shown.value))
-        differ("state shown", { quantity, shown });
+    for (const shown of [b.smallest, b.largest]) {
+      if (shown === undefined) continue;
+      if (!near(valueShown(plain, quantity, shown), shown.value)) differ("state shown", { quantity, shown });
+      if (shown.before === undefined) {
+        if (!plain.has(care[0], shown.state)) differ("a state that was not asked about", { quantity, shown });
+      } else if (!isStep(looksOf(plain.circuit), plain, shown.before, shown.state))
+        differ("no step", { quantity, shown });
+    }
   }
 }
