@@ -7,25 +7,6 @@ export interface Box {
   readonly imHi: number;
 }
 
-export const ORIGIN: Box = { reLo: 0, reHi: 0, imLo: 0, imHi: 0 };
-/** Of what is not told. */
-export const ANYWHERE: Box = { reLo: -Infinity, reHi: Infinity, imLo: -Infinity, imHi: Infinity };
-
-/** The smallest box that takes in both. */
-export function hull(a: Box, b: Box): Box {
-  return {
-    reLo: Math.min(a.reLo, b.reLo),
-    reHi: Math.max(a.reHi, b.reHi),
-    imLo: Math.min(a.imLo, b.imLo),
-    imHi: Math.max(a.imHi, b.imHi),
-  };
-}
-
-/** Sums of a phasor from each. */
-export function sum(a: Box, b: Box): Box {
-  return { reLo: a.reLo + b.reLo, reHi: a.reHi + b.reHi, imLo: a.imLo + b.imLo, imHi: a.imHi + b.imHi };
-}
-
 /** The phasors of the box, each times a number other than 0. */
 export function scaled({ reLo, reHi, imLo, imHi }: Box, by: number): Box {
   return by > 0

@@ -2,7 +2,7 @@
  * Islands with nothing left open, kept by content: where each element is. Their volts are worked out for the ohms of the analysis
  * that asks, and again only when one of their elements has other ohms than last time.
  */
-import { type Decision, FIRST_END } from "./decisions.ts";
+import { type Decision, FIRST_END, OPEN } from "./decisions.ts";
 import type { Elements } from "./elements.ts";
 import { type Legs, solveIsland } from "./island-solution.ts";
 import { STRIDE } from "./reduce.ts";
@@ -37,6 +37,27 @@ export class LeafStore {
     const solvedWith = new Int32Array(edges.length / STRIDE + 1).fill(-1);
     this.leaves.push({ edges: Int32Array.from(edges), joints, owners, first, solvedWith, round: -1 });
     return FIRST_END - first;
+  }
+
+  /** Writes the volts at all ends to `re` and `im`: 0 V where there are none, NaN where the budget left them open. */
+  read(
+    ends: readonly Decision[],
+    elements: Elements,
+    legs: Legs & { readonly key: number },
+    types: LoadTypes,
+    re: Float64Array,
+    im: Float64Array,
+  ): void {
+    for (let end = 0; end < ends.length; end++) {
+      const decision = ends[end]!;
+      if (decision > FIRST_END) {
+        re[end] = im[end] = decision === OPEN ? Number.NaN : 0;
+        continue;
+      }
+      const at = this.phasorOf(decision, elements, legs, types);
+      re[end] = this.re[at]!;
+      im[end] = this.im[at]!;
+    }
   }
 
   /** Where in `re` and `im` the volts at an end stand, with the elements' types as they are now. 0 V: none. */

@@ -190,17 +190,8 @@ function* loadResult(work: LoadWork, root: Decision, type: number, content: numb
   const re = new Float64Array(ends.length);
   const im = new Float64Array(ends.length);
   const size = new Float64Array(ends.length);
-  for (let end = 0; end < ends.length; end++) {
-    const decision = ends[end]!;
-    if (decision === NONE) continue;
-    if (decision === OPEN) re[end] = im[end] = Number.NaN;
-    else {
-      const at = store.leaves.phasorOf(decision, elements, legs, types);
-      re[end] = store.leaves.re[at]!;
-      im[end] = store.leaves.im[at]!;
-    }
-    size[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
-  }
+  store.leaves.read(ends, elements, legs, types, re, im);
+  for (let end = 0; end < ends.length; end++) size[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
   const groups = groupValues(values, types, type, shape, re, im, size);
   const { groupOf, count } = groups;
   let told = shape.told;

@@ -10,7 +10,7 @@
  */
 import type { LoadId } from "../../machine/machine.ts";
 import { type Aim, BestFirst, type ByLook, doesNotExtend, edgeOf, type KeptPlaces, type Start } from "./best-first.ts";
-import { type Box, hull, ORIGIN, scaled, turned } from "./boxes.ts";
+import { scaled, times, turned } from "./boxes.ts";
 import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { Kept } from "./kept.ts";
 import type { LoadTree } from "./load-tree.ts";
@@ -27,19 +27,14 @@ export interface Group {
   readonly options: readonly Option[];
   /** States in which the load has any volts. */
   readonly fed: StateSet;
-  /** What it adds by part and option, once worked out. */
-  reach?: GroupReach;
+  /** What it adds at most, once worked out. */
+  reach?: Reach;
   /** All of its sets and trees, as numbers, once told. */
   content?: readonly number[];
 }
 
-/** The most that a group adds and where it lies: over all, then in each part with each option. */
-interface GroupReach {
-  readonly most: number;
-  readonly box: Box;
-  readonly mosts: readonly (readonly number[])[];
-  readonly boxes: readonly (readonly Box[])[];
-}
+/** The most that something adds, then where that lies: least and most of re, least and most of im. In a row, since there are very many. */
+type Reach = readonly number[];
 
 /** Parts of what is added in some states and taken away in others. */
 export function signedParts(plus: StateSet, minus: StateSet): Group["parts"] {
@@ -103,9 +98,8 @@ export class SearchStore {
 interface Search {
   readonly groups: readonly Group[];
   readonly open: KeptSearch["open"];
-  /** Largest magnitude of all open groups from an index on, and where their sum lies. */
+  /** What all open groups from an index on add at most, in fives as in `Reach`. */
   readonly suffix: Float64Array;
-  readonly boxes: readonly Box[];
   readonly aims: readonly Aim[];
   readonly starts: Start[];
   readonly adds: Turned[];
@@ -138,39 +132,24 @@ export class SumSearch {
     for (const group of groups) key.push(...(group.content ??= contentOf(group)));
     const { fixed, open, root } = this.store.searches.of(key, () => this.prepared(where, groups));
     const adds: Turned[] = [];
-    let [reLo, reHi, imLo, imHi, most] = [0, 0, 0, 0, 0];
+    const taken = [0, 0, 0, 0, 0];
     for (const index of fixed) {
       const group = groups[index]!;
       const { factor } = group.parts[0]!;
       const { volts, yRe, yIm } = group.options[0]!;
       adds.push({ volts, yRe: factor * yRe, yIm: factor * yIm });
       const reach = reachOf(group);
-      [reLo, reHi, imLo, imHi] = [
-        reLo + reach.box.reLo,
-        reHi + reach.box.reHi,
-        imLo + reach.box.imLo,
-        imHi + reach.box.imHi,
-      ];
-      most += reach.most;
+      for (let k = 0; k < 5; k++) taken[k]! += reach[k]!;
     }
-    const suffix = new Float64Array(open.length + 1);
-    const boxes: Box[] = new Array(open.length + 1);
-    boxes[open.length] = ORIGIN;
+    const suffix = new Float64Array(5 * (open.length + 1));
     for (let i = open.length - 1; i >= 0; i--) {
       const { group, parts } = open[i]!;
-      const { most: size, box } = reachOfParts(groups[group]!, parts);
-      const rest = boxes[i + 1]!;
-      suffix[i] = suffix[i + 1]! + size;
-      boxes[i] = {
-        reLo: rest.reLo + box.reLo,
-        reHi: rest.reHi + box.reHi,
-        imLo: rest.imLo + box.imLo,
-        imHi: rest.imHi + box.imHi,
-      };
+      const reach = reachOfParts(groups[group]!, parts);
+      for (let k = 0; k < 5; k++) suffix[5 * i + k] = suffix[5 * i + 5 + k]! + reach[k]!;
     }
     const starts: Start[] = [];
-    const search: Search = { groups, open, suffix, boxes, aims, starts, adds };
-    this.choose(search, 0, root, { reLo, reHi, imLo, imHi }, most);
+    const search: Search = { groups, open, suffix, aims, starts, adds };
+    this.choose(search, 0, root, taken[0]!, taken[1]!, taken[2]!, taken[3]!, taken[4]!);
     for (const aim of aims) {
       const trees = new BestFirst(this.diagrams, this.effort, aim);
       for (const start of starts) trees.add(start);
@@ -237,12 +216,12 @@ export class SumSearch {
     let imHi = 0;
     let most = 0;
     for (const group of groups) {
-      const { most: size, box } = reachOf(group);
-      most += size;
-      reLo += box.reLo;
-      reHi += box.reHi;
-      imLo += box.imLo;
-      imHi += box.imHi;
+      const reach = reachOf(group);
+      most += reach[0]!;
+      reLo += reach[1]!;
+      reHi += reach[2]!;
+      imLo += reach[3]!;
+      imHi += reach[4]!;
     }
     return aims.some((aim) => !doesNotExtend(aim, edgeOf(aim.up, reLo, reHi, imLo, imHi, most)));
   }
@@ -259,7 +238,7 @@ export class SumSearch {
       });
       if (parts.length === 0) return;
       if (group.parts.length === 1 && this.isAlways(where, group)) fixed.push(index);
-      else open.push({ group: index, parts, most: reachOfParts(group, parts).most });
+      else open.push({ group: index, parts, most: reachOfParts(group, parts)[0]! });
     });
     open.sort((a, b) => b.most - a.most);
     const root: Choice = { where, allowed: FULL, part: -1, option: -1 };
@@ -273,8 +252,17 @@ export class SumSearch {
     return this.diagrams.isSubset(all, parts[0]!.within);
   }
 
-  /** Lets the groups from `i` on take a part and an option each; `box` and `most`: of what is taken already. */
-  private choose(search: Search, i: number, choice: Choice, box: Box, most: number): void {
+  /** Lets the groups from `i` on take a part and an option each. The numbers: what is taken already adds at most, as in `Reach`. */
+  private choose(
+    search: Search,
+    i: number,
+    choice: Choice,
+    most: number,
+    reLo: number,
+    reHi: number,
+    imLo: number,
+    imHi: number,
+  ): void {
     const { open, groups, adds } = search;
     if (i === open.length) {
       const { where, allowed } = choice;
@@ -288,29 +276,25 @@ export class SumSearch {
       if (next.length > 1) this.effort.visits -= next.length;
     }
     const { next } = choice;
-    const reach = reachOf(group);
     for (const one of next) {
-      const { part, option } = one;
-      let taken = box;
-      let size = most;
-      if (option >= 0) {
-        const own = reach.boxes[part]![option]!;
-        taken = {
-          reLo: box.reLo + own.reLo,
-          reHi: box.reHi + own.reHi,
-          imLo: box.imLo + own.imLo,
-          imHi: box.imHi + own.imHi,
-        };
-        size += reach.mosts[part]![option]!;
+      if (one.option < 0) {
+        if (next.length > 1 && this.isCut(search, i + 1, one, most, reLo, reHi, imLo, imHi)) continue;
+        this.choose(search, i + 1, one, most, reLo, reHi, imLo, imHi);
+        continue;
       }
-      if (next.length > 1 && this.isCut(search, i + 1, one, taken, size)) continue;
-      if (option >= 0) {
-        const { factor } = group.parts[part]!;
-        const { volts, yRe, yIm } = group.options[option]!;
-        adds.push({ volts, yRe: factor * yRe, yIm: factor * yIm });
-      }
-      this.choose(search, i + 1, one, taken, size);
-      if (option >= 0) adds.pop();
+      const { factor } = group.parts[one.part]!;
+      const option = group.options[one.option]!;
+      const { size, box } = (option.reach ??= reachOfOption(option));
+      const size1 = most + size * Math.abs(factor);
+      const reLo1 = reLo + times(factor < 0 ? box.reHi : box.reLo, factor);
+      const reHi1 = reHi + times(factor < 0 ? box.reLo : box.reHi, factor);
+      const imLo1 = imLo + times(factor < 0 ? box.imHi : box.imLo, factor);
+      const imHi1 = imHi + times(factor < 0 ? box.imLo : box.imHi, factor);
+      if (next.length > 1 && this.isCut(search, i + 1, one, size1, reLo1, reHi1, imLo1, imHi1)) continue;
+      const { volts, yRe, yIm } = option;
+      adds.push({ volts, yRe: factor * yRe, yIm: factor * yIm });
+      this.choose(search, i + 1, one, size1, reLo1, reHi1, imLo1, imHi1);
+      adds.pop();
     }
   }
 
@@ -336,14 +320,24 @@ export class SumSearch {
   }
 
   /** True when nothing from here extends the range, or the effort is spent. */
-  private isCut({ aims, boxes, suffix }: Search, i: number, choice: Choice, box: Box, most: number): boolean {
-    const rest = boxes[i]!;
-    const reLo = box.reLo + rest.reLo;
-    const reHi = box.reHi + rest.reHi;
-    const imLo = box.imLo + rest.imLo;
-    const imHi = box.imHi + rest.imHi;
-    const above = edgeOf(true, reLo, reHi, imLo, imHi, most + suffix[i]!);
-    const below = edgeOf(false, reLo, reHi, imLo, imHi, most + suffix[i]!);
+  private isCut(
+    { aims, suffix }: Search,
+    i: number,
+    choice: Choice,
+    most: number,
+    reLo: number,
+    reHi: number,
+    imLo: number,
+    imHi: number,
+  ): boolean {
+    const at = 5 * i;
+    const size = most + suffix[at]!;
+    const left = reLo + suffix[at + 1]!;
+    const right = reHi + suffix[at + 2]!;
+    const low = imLo + suffix[at + 3]!;
+    const high = imHi + suffix[at + 4]!;
+    const above = edgeOf(true, left, right, low, high, size);
+    const below = edgeOf(false, left, right, low, high, size);
     const [up, down] = [aims[0]!, aims[1]!];
     if (doesNotExtend(up, above) && doesNotExtend(down, below)) return true;
     // What was chosen once is chosen again for nothing.
@@ -380,48 +374,27 @@ function contentOf({ parts, options, fed }: Group): number[] {
   return content;
 }
 
-function reachOf(group: Group): GroupReach {
-  return (group.reach ??= reachIn(group));
-}
-
-function reachIn({ parts, options }: Group): GroupReach {
-  let most = 0;
-  let [reLo, reHi, imLo, imHi] = [0, 0, 0, 0];
-  const mosts: number[][] = [];
-  const boxes: Box[][] = [];
-  for (const { factor } of parts) {
-    const partMosts: number[] = [];
-    const partBoxes: Box[] = [];
-    for (const option of options) {
-      const { size, box } = (option.reach ??= reachOfOption(option));
-      const own = factor === 1 || factor === 0 ? box : scaled(box, factor);
-      partMosts.push(size * Math.abs(factor));
-      partBoxes.push(own);
-      most = Math.max(most, size * Math.abs(factor));
-      reLo = Math.min(reLo, own.reLo);
-      reHi = Math.max(reHi, own.reHi);
-      imLo = Math.min(imLo, own.imLo);
-      imHi = Math.max(imHi, own.imHi);
-    }
-    mosts.push(partMosts);
-    boxes.push(partBoxes);
-  }
-  return { most, box: { reLo, reHi, imLo, imHi }, mosts, boxes };
+function reachOf(group: Group): Reach {
+  return (group.reach ??= reachOfParts(group));
 }
 
 function reachOfOption({ volts, yRe, yIm }: Option): NonNullable<Option["reach"]> {
   return { size: volts.rootMost * Math.hypot(yRe, yIm), box: turned(volts.rootBox, yRe, yIm) };
 }
 
-/** The most that the load adds in some of its parts, and where that lies. */
-function reachOfParts(group: Group, parts: readonly number[]): { most: number; box: Box } {
-  const reach = reachOf(group);
-  if (parts.length === group.parts.length) return reach;
-  let most = 0;
-  let box = ORIGIN;
-  for (const part of parts) {
-    for (const size of reach.mosts[part]!) most = Math.max(most, size);
-    for (const own of reach.boxes[part]!) box = hull(box, own);
+/** What the load adds at most in some of its parts; left out: in all. Other states: nothing. */
+function reachOfParts({ parts, options }: Group, some?: readonly number[]): Reach {
+  const reach = [0, 0, 0, 0, 0];
+  for (let p = 0; p < (some ?? parts).length; p++) {
+    const { factor } = parts[some?.[p] ?? p]!;
+    for (const option of options) {
+      const { size, box } = (option.reach ??= reachOfOption(option));
+      reach[0] = Math.max(reach[0]!, size * Math.abs(factor));
+      reach[1] = Math.min(reach[1]!, times(factor < 0 ? box.reHi : box.reLo, factor));
+      reach[2] = Math.max(reach[2]!, times(factor < 0 ? box.reLo : box.reHi, factor));
+      reach[3] = Math.min(reach[3]!, times(factor < 0 ? box.imHi : box.imLo, factor));
+      reach[4] = Math.max(reach[4]!, times(factor < 0 ? box.imLo : box.imHi, factor));
+    }
   }
-  return { most, box };
+  return reach;
 }
