@@ -63,15 +63,16 @@ function between(space: Space, inside: StateSet, outside: StateSet, most: number
   if (outside === EMPTY) return [[]];
   const { diagrams } = space;
   const may = diagrams.not(outside);
-  const terms = new Cover(space, SPARE * most).cover(inside, may)?.terms;
+  const terms = new Cover(space, SPARE_TIMES * most + SPARE).cover(inside, may)?.terms;
   if (terms === undefined) return undefined;
   for (const term of terms) widen(space, term, may);
   const kept = thin(space, terms, inside);
   return kept.length > most ? undefined : kept.map((term) => literals(term));
 }
 
-/** A cover may be thinned to so much less, at least. */
-const SPARE = 2;
+/** Widening and thinning leave less of a cover; one with more terms than this is not thinned to few any more. */
+const SPARE_TIMES = 4;
+const SPARE = 60;
 
 interface Covered {
   readonly terms: Term[];
