@@ -112,6 +112,8 @@ export class Space {
   readonly controlAt: Int32Array;
   /** -1 when there is none. */
   readonly stepControl: ControlId;
+  /** Controls as a walk from the first leg meets them: the levels of a machine that has no earlier text. */
+  readonly order: readonly ControlId[];
   readonly rest: MachineState;
   /** By what decides them: level, positions and direction. */
   readonly moveShapes: Map<string, MoveShape>;
@@ -124,7 +126,8 @@ export class Space {
     this.moveShapes = slots.moveShapes;
     this.stepControl = stepControlOf(machine);
     this.level = new Int32Array(machine.controls.length).fill(STEPS);
-    for (const control of walkOrder(circuit)) {
+    this.order = walkOrder(circuit);
+    for (const control of this.order) {
       if (control === this.stepControl) continue;
       const key = keyOf(machine, control);
       let level = slots.levels.get(key);

@@ -53,8 +53,29 @@ export class Statements {
   }
 
   private kept(inside: StateSet, outside: StateSet, most: number): Condition | undefined {
-    return this.answers.statement(inside, outside, most, () => between(this.space, inside, outside, most));
+    const work = () => between(this.space, inside, outside, most);
+    const condition = this.answers.statement(inside, outside, most, work);
+    return condition && inOrder(condition, this.space.order);
   }
+}
+
+/** Terms by the walk from the first leg, whatever levels the controls have kept from an earlier text. */
+function inOrder(condition: Condition, order: readonly ControlId[]): Condition {
+  const rank: number[] = [];
+  for (const [index, control] of order.entries()) rank[control] = index;
+  const sorted = condition.map((term) => ({ term, by: [...term].sort((a, b) => rank[a.control]! - rank[b.control]!) }));
+  return sorted.sort((a, b) => before(a.by, b.by, rank)).map(({ term }) => term);
+}
+
+/** A term that says something of a control comes before one that does not, lower positions before higher ones. */
+function before(a: readonly Literal[], b: readonly Literal[], rank: readonly number[]): number {
+  for (let index = 0; index < Math.min(a.length, b.length); index++) {
+    const [one, other] = [a[index]!, b[index]!];
+    const difference =
+      rank[one.control]! - rank[other.control]! || one.positions.indexOf(1) - other.positions.indexOf(1);
+    if (difference !== 0) return difference;
+  }
+  return b.length - a.length;
 }
 
 /** True in every state of `inside`, false in every state of `outside`, anything elsewhere. */
