@@ -69,8 +69,8 @@ export default defineConfig({
           include: realEditors,
           testTimeout: 120_000,
           maxWorkers: 1,
-          // A workbench that redraws between press and release drops a click; what fails twice is a fault.
-          retry: 1,
+          // A workbench that redraws between press and release drops a click; what fails each time is a fault.
+          retry: 2,
           sequence: { groupOrder: 2 },
         },
       },

@@ -179,8 +179,7 @@ describe.skipIf(skip)("in a real VS Code", () => {
       expect(await drawing.locator(".words").textContent()).not.toContain("running");
       await workbench.page.keyboard.press("d");
       await drawing.locator('[data-name="HT"].carries').waitFor();
-      await coil.click();
-      await expect.poll(() => workbench.caretLine(), patience).toBe(lineOf("heater HT"));
+      await workbench.untilCaretIn(lineOf("heater HT"), () => coil.click());
       await drawing.locator('[data-name="HT"].selected').waitFor();
       await workbench.screenshot(join(root, `tests/output/${name}-drawing-selected.png`));
     });
@@ -200,9 +199,10 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await workbench.goToLine(lineOf("lamp DL"), 6);
       await drawing.locator('[data-name="DL"].selected').waitFor();
       // From the keyboard alone: a part takes the focus, and Enter goes to its line.
-      await drawing.locator('[data-name="CT"]').focus();
-      await workbench.page.keyboard.press("Enter");
-      await expect.poll(() => workbench.caretLine(), patience).toBe(lineOf("thermostat CT"));
+      await workbench.untilCaretIn(lineOf("thermostat CT"), async () => {
+        await drawing.locator('[data-name="CT"]').focus();
+        await workbench.page.keyboard.press("Enter");
+      });
     });
 
     it("folds the drawing into sections, turned by key, by a reference and by the caret", async () => {
@@ -401,9 +401,10 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await page.locator("figure.before .band").first().waitFor({ state: "attached" });
       await page.locator("figure.after .framed.works").first().waitFor({ state: "attached" });
       await workbench.screenshot(join(root, `tests/output/${name}-comparison.png`));
-      await page.locator("tbody tr").first().locator("button").focus();
-      await workbench.page.keyboard.press("Enter");
-      await expect.poll(() => workbench.caretLine(), patience).toBe(line + 1);
+      await workbench.untilCaretIn(line + 1, async () => {
+        await page.locator("tbody tr").first().locator("button").focus();
+        await workbench.page.keyboard.press("Enter");
+      });
       await page.locator("tr.drawn").first().waitFor();
       // The table stays while another drawing comes, so that the keyboard keeps its place.
       await page
@@ -415,17 +416,11 @@ describe.skipIf(skip)("in a real VS Code", () => {
       await page.locator("tbody tr[data-kept]").first().waitFor();
       await page.locator("tbody tr").first().click();
       await page.locator("tbody tr:first-child.drawn").waitFor();
-      // From a part in the drawing to its line, by the keyboard. Without the focus in the text no line is told.
-      const told = workbench.page.locator(".statusbar-item", { hasText: `Ln ${lineOf("heater HT")},` });
-      await expect
-        .poll(async () => {
-          if ((await told.count()) > 0) return true;
-          await page.locator('figure.after [data-name="HT"]').focus();
-          await workbench.page.keyboard.press("Enter");
-          await workbench.page.waitForTimeout(800);
-          return false;
-        }, patience)
-        .toBe(true);
+      // From a part in the drawing to its line, by the keyboard.
+      await workbench.untilCaretIn(lineOf("heater HT"), async () => {
+        await page.locator('figure.after [data-name="HT"]').focus();
+        await workbench.page.keyboard.press("Enter");
+      });
       await page.locator('select[aria-label="Proposal"]').selectOption({ index: 1 });
       await page.locator(".headline", { hasText: "new danger" }).waitFor();
       await page.locator("tr.danger", { hasText: "START" }).first().waitFor();

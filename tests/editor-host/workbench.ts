@@ -72,7 +72,14 @@ export class Workbench {
   /** Types over a line of the open editor. */
   async replaceLine(line: number, text: string): Promise<void> {
     await this.goToLine(line);
-    await this.page.locator(".monaco-editor.focused").first().waitFor();
+    try {
+      await this.page.locator(".monaco-editor.focused").first().waitFor({ timeout: 5000 });
+    } catch {
+      // A picture beside the text had the focus.
+      await this.page.locator(".monaco-editor .view-line").first().click();
+      await this.goToLine(line);
+      await this.page.locator(".monaco-editor.focused").first().waitFor();
+    }
     await this.page.keyboard.press("Home");
     await this.page.keyboard.press("Shift+End");
     await this.page.keyboard.insertText(text);
@@ -190,10 +197,22 @@ export class Workbench {
     }
   }
 
-  /** Line of the caret, from the status bar. */
+  /** Line of the caret, from the status bar; NaN while no text has the focus. */
   async caretLine(): Promise<number> {
-    const text = await this.page.locator(".statusbar-item", { hasText: /^Ln / }).textContent();
-    return Number(/Ln (\d+)/.exec(text ?? "")?.[1]);
+    const items = await this.page.locator(".statusbar-item", { hasText: /^Ln / }).allTextContents();
+    return Number(/Ln (\d+)/.exec(items[0] ?? "")?.[1]);
+  }
+
+  /** Does it until the caret stands in the line: a key or click in a view that is just being drawn anew is lost. */
+  async untilCaretIn(line: number, act: () => Promise<void>): Promise<void> {
+    for (let tries = 0; tries < 8; tries++) {
+      await act();
+      for (let waited = 0; waited < 30; waited++) {
+        if ((await this.caretLine()) === line) return;
+        await this.page.waitForTimeout(100);
+      }
+    }
+    throw new Error(`the caret is in line ${await this.caretLine()} instead of ${line}`);
   }
 
   async screenshot(path: string): Promise<void> {
