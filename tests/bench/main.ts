@@ -19,7 +19,7 @@ async function main(): Promise<void> {
   const began = performance.now();
   const processors = cpus();
   console.log(`Node ${process.version}, ${processors.length} cores (${processors[0]?.model.trim() ?? "unknown"})`);
-  console.log("Medians of several runs (the longest text: of one), nothing else done meanwhile by this program.");
+  console.log("Medians of several runs (of the longest text fewer), nothing else done meanwhile by this program.");
 
   const dryer = readFileSync("samples/electric-dryer.camleaf", "utf8");
   const texts: { text: BenchText; runs: number }[] = [
