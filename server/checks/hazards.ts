@@ -1,5 +1,5 @@
 /** What can hurt people, and which parts keep it off by what they are called. Trade judgement, no published source. */
-import type { Contact, Load, Machine, Part } from "../machine/machine.ts";
+import type { Contact, Guard, Load, Machine, Part } from "../machine/machine.ts";
 
 /** Names that the trade gives to what keeps hands out. */
 const DOORS = /(^|[^a-z])(doors?|lids?|hatch|latch|interlock)([^a-z]|$)/i;
@@ -28,6 +28,12 @@ export function provesAir({ parts, controls }: Machine, { part, closed }: Contac
   return closed.some((clause) =>
     clause.some(({ control, positions }) => controls[control]!.role === "motor" && positions[0] === 0),
   );
+}
+
+/** Guards that ask how a control stands which moves the contact. */
+export function guardsOn({ guards }: Machine, { closed }: Contact): Guard[] {
+  const moved = new Set(closed.flatMap((clause) => clause.map(({ control }) => control)));
+  return guards.filter(({ holds }) => holds.some((clause) => clause.some(({ control }) => moved.has(control))));
 }
 
 /** What heats or burns: heaters, igniters, the coils of gas valves. */

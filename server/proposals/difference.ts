@@ -6,7 +6,7 @@
 import type { Finding, ShownState } from "../base/finding.ts";
 import { anyOf, ENERGISED, energised, FULL, less, readableCondition, shown, shownAfter } from "../checks/ask.ts";
 import { notHumming, wireAmps } from "../checks/currents.ts";
-import { canBurn, canHurt, keepsHandsOff, provesAir } from "../checks/hazards.ts";
+import { canBurn, canHurt, guardsOn, keepsHandsOff, provesAir } from "../checks/hazards.ts";
 import { applianceLeadAmps } from "../checks/tables/conductors.ts";
 import { isCutShort } from "../checks/unproved.ts";
 import { contactName, loadName } from "../checks/words.ts";
@@ -380,10 +380,7 @@ class Pair {
     let freed: Load[] | undefined;
     return this.contacts.flatMap(([a, b]): BridgedContact[] => {
       if (!a || !b || tied(this.base, a) || !tied(this.changed, b)) return [];
-      const moved = new Set(b.closed.flatMap((clause) => clause.map(({ control }) => control)));
-      const guards = this.two.guards.filter(({ holds }) =>
-        holds.some((clause) => clause.some(({ control }) => moved.has(control))),
-      );
+      const guards = guardsOn(this.two, b);
       freed ??= this.freed();
       const unsaid = guards.length > 0 ? undefined : this.unsaid(b, freed);
       return [

@@ -1,7 +1,7 @@
 /** A lead for a test that stands in the machine's own text, as if it were used so. */
 import type { Contact, Machine } from "../../machine/machine.ts";
 import type { Check } from "../check.ts";
-import { keepsHandsOff, provesAir } from "../hazards.ts";
+import { guardsOn, keepsHandsOff, provesAir } from "../hazards.ts";
 import { contactName, list, related, relatedOnce, terminalName } from "../words.ts";
 
 export const jumperLeftIn: Check = {
@@ -36,10 +36,10 @@ export const jumperLeftIn: Check = {
 };
 
 function keepsPeopleSafe(machine: Machine, contact: Contact): boolean {
-  if (contact.role !== "switching") return true;
-  if (keepsHandsOff(machine, contact) || provesAir(machine, contact)) return true;
-  const controls = new Set(contact.closed.flatMap((clause) => clause.map(({ control }) => control)));
-  return machine.guards.some(({ holds }) =>
-    holds.some((clause) => clause.some(({ control }) => controls.has(control))),
+  return (
+    contact.role !== "switching" ||
+    keepsHandsOff(machine, contact) ||
+    provesAir(machine, contact) ||
+    guardsOn(machine, contact).length > 0
   );
 }
