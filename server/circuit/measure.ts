@@ -1,8 +1,9 @@
 /** What meters read: volts, amps, watts, power factor with power on; ohms unplugged. */
-import type { Complex, LoadId, Machine, MachineState, TerminalId } from "../machine/machine.ts";
+import type { Complex, LoadId, Machine, MachineState, TerminalId, WireId } from "../machine/machine.ts";
 import { buildCircuit } from "./build.ts";
 import type { Circuit, Overrides, Solution } from "./circuit.ts";
 import { caseTerminal } from "./network.ts";
+import { type OhmsNet, ohmsNet, readNet } from "./ohms-net.ts";
 import { solveState } from "./solve.ts";
 
 /** Readings of one load; all NaN when they cannot be told. */
@@ -94,21 +95,20 @@ export interface OhmsReading {
  * was not stated, is unknown: between short and open, which bounds the reading (it can only rise with each resistance).
  *
  * @param overrides contacts, loads, wires and added connections count; what concerns the supply does not
+ * @param ohmsOf what a meter reads at each load alone: Infinity for open, undefined when not known
  */
 export function ohmsBetween(
-  circuit: Circuit,
+  { machine }: Pick<Circuit, "machine">,
   state: MachineState,
   a: TerminalId,
   b: TerminalId,
   overrides?: Overrides,
+  ohmsOf: (load: LoadId) => number | undefined = (load) => meterOhms(machine, load),
 ): OhmsReading {
-  const { machine } = circuit;
-  const unknown = machine.loads.flatMap(({ id }) => (meterOhms(machine, id) === undefined ? [id] : []));
-  const windings = machine.transformers.length > 0;
-  const read = (shorted: ReadonlySet<LoadId>, windingsShorted: boolean): { ohms: number; through: LoadId[] } =>
-    probe(machine, state, a, b, shorted, windingsShorted, overrides);
+  const read = meterOn(machine, state, a, b, overrides, ohmsOf);
+  const unknown = read.loads.filter((load) => ohmsOf(load) === undefined);
   const open = read(new Set(), false);
-  if (unknown.length === 0 && !windings) return told(open.ohms, open.through);
+  if (unknown.length === 0 && !read.windings) return told(open.ohms, open.through);
   const shut = read(new Set(unknown), true);
   if (same(open.ohms, shut.ohms)) return told(open.ohms, open.through);
   // Which of them matter: each by itself against the rest open, and against the rest shorted.
@@ -124,6 +124,66 @@ export function ohmsBetween(
     unknown: matters,
     through: open.through,
   };
+}
+
+/** What a meter shows with some loads, and perhaps all windings of transformers, shorted. */
+interface MeterOn {
+  (shorted: ReadonlySet<LoadId>, windingsShorted: boolean): { ohms: number; through: LoadId[] };
+  /** Loads that can take part. */
+  readonly loads: readonly LoadId[];
+  /** Whether windings can. */
+  readonly windings: boolean;
+}
+
+/** Least ohms, of a load, that the net of resistances is exact enough for. */
+const leastOhms = 1e-3;
+
+function meterOn(
+  machine: Machine,
+  state: MachineState,
+  a: TerminalId,
+  b: TerminalId,
+  overrides: Overrides | undefined,
+  ohmsOf: (load: LoadId) => number | undefined,
+): MeterOn {
+  const net = netOf(machine, state, a, b, overrides);
+  const loads = net?.between.flatMap(({ load }) => (load === undefined ? [] : [load]));
+  if (!net || loads!.some((load) => ohmsOf(load)! < leastOhms)) {
+    const whole = (shorted: ReadonlySet<LoadId>, windingsShorted: boolean) =>
+      probe(machine, state, a, b, shorted, windingsShorted, overrides, ohmsOf);
+    return Object.assign(whole, {
+      loads: machine.loads.map(({ id }) => id),
+      windings: machine.transformers.length > 0,
+    });
+  }
+  const read = (shorted: ReadonlySet<LoadId>, windingsShorted: boolean) =>
+    readNet(net, ({ load }) =>
+      load === undefined
+        ? windingsShorted
+          ? 0
+          : Number.POSITIVE_INFINITY
+        : shorted.has(load)
+          ? 0
+          : (ohmsOf(load) ?? Number.POSITIVE_INFINITY),
+    );
+  return Object.assign(read, { loads: loads!, windings: net.between.some(({ load }) => load === undefined) });
+}
+
+/** Undefined where overrides do more than take leads off. */
+function netOf(
+  machine: Machine,
+  state: MachineState,
+  a: TerminalId,
+  b: TerminalId,
+  overrides: Overrides | undefined,
+): OhmsNet | undefined {
+  if (overrides?.contacts || overrides?.loads || overrides?.added) return undefined;
+  const parted = new Set<WireId>();
+  for (const [wire, { as }] of overrides?.wires ?? []) {
+    if (as !== "open") return undefined;
+    parted.add(wire);
+  }
+  return ohmsNet(machine, state, a, b, parted);
 }
 
 function told(ohms: number, through: readonly LoadId[]): OhmsReading {
@@ -184,9 +244,10 @@ function probe(
   shorted: ReadonlySet<LoadId>,
   windingsShorted: boolean,
   overrides: Overrides | undefined,
+  ohmsOf: (load: LoadId) => number | undefined,
 ): { ohms: number; through: LoadId[] } {
   const onMeter = meterMachine(machine, a, b, (load) =>
-    shorted.has(load) ? 0 : (meterOhms(machine, load) ?? Number.POSITIVE_INFINITY),
+    shorted.has(load) ? 0 : (ohmsOf(load) ?? Number.POSITIVE_INFINITY),
   );
   const windings = machine.transformers.flatMap(({ primary, secondary }) => [primary, secondary]);
   const metered = Uint8Array.from([...state, 0]);

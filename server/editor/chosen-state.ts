@@ -250,7 +250,9 @@ function literalOf(control: Control, position: number): Literal {
 }
 
 function only({ positions }: Control, position: number): Uint8Array {
-  return Uint8Array.from(positions, (_, index) => (index === position ? 1 : 0));
+  const mask = new Uint8Array(positions.length);
+  mask[position] = 1;
+  return mask;
 }
 
 /** Watts that all loads take, those not told as numbers left out. */

@@ -6,7 +6,7 @@ import type { Circuit, Override, Overrides } from "../circuit/circuit.ts";
 import { magnitude, type OhmsReading, ohmsBetween, voltsBetween } from "../circuit/measure.ts";
 import { solveState } from "../circuit/solve.ts";
 import type { LoadId, Machine, MachineState, TerminalId, WireId } from "../machine/machine.ts";
-import { type Band, machineWithOhms } from "./part-ohms.ts";
+import { type Band, partOhms } from "./part-ohms.ts";
 import { highImpedanceOhms, lowImpedanceOhms, meterError, statedTolerance } from "./tables/meters.ts";
 
 export interface OhmsExpectation {
@@ -28,7 +28,8 @@ export function expectedOhms(
 ): OhmsExpectation {
   const { machine } = circuit;
   const overrides = liftedLeads(machine, lifted);
-  const read = (which: keyof Band): OhmsReading => ohmsBetween(circuitWithOhms(machine, which), state, a, b, overrides);
+  const read = (which: keyof Band): OhmsReading =>
+    ohmsBetween(circuit, state, a, b, overrides, ohmsFrom(machine, which));
   const middle = read("expected");
   const low = read("low");
   const high = read("high");
@@ -47,14 +48,9 @@ export function expectedOhms(
   };
 }
 
-const meterCircuits = new WeakMap<Machine, Circuit>();
-
-/** The machine with meter ohms at one end of their bands, or as expected; kept with it. */
-export function circuitWithOhms(machine: Machine, which: keyof Band): Circuit {
-  const variant = machineWithOhms(machine, which);
-  let circuit = meterCircuits.get(variant);
-  if (!circuit) meterCircuits.set(variant, (circuit = buildCircuit(variant)));
-  return circuit;
+/** What the meter reads at each load alone, at one end of its band or as expected. */
+export function ohmsFrom(machine: Machine, which: keyof Band): (load: LoadId) => number | undefined {
+  return (load) => partOhms(machine, machine.loads[load]!)?.[which];
 }
 
 /** Wires that end on a point: what comes off when its lead is lifted. Connections inside a part stay. */

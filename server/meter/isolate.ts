@@ -2,7 +2,7 @@
 import type { Circuit } from "../circuit/circuit.ts";
 import { ohmsBetween } from "../circuit/measure.ts";
 import type { LoadId, MachineState, TerminalId } from "../machine/machine.ts";
-import { circuitWithOhms, expectedOhms, leadsAt, liftedLeads, type OhmsExpectation } from "./expected.ts";
+import { expectedOhms, leadsAt, liftedLeads, type OhmsExpectation, ohmsFrom } from "./expected.ts";
 
 export interface Isolated {
   /** Terminals whose leads come off: none, one, or both. */
@@ -20,15 +20,10 @@ export function isolate(
   only: LoadId | undefined,
 ): Isolated {
   const { machine } = circuit;
+  const expected = ohmsFrom(machine, "expected");
   const overrides = (lift: readonly TerminalId[]) => liftedLeads(machine, lift);
   const alone = (lift: readonly TerminalId[]): boolean => {
-    const { known, ohms, through, unknown } = ohmsBetween(
-      circuitWithOhms(machine, "expected"),
-      state,
-      a,
-      b,
-      overrides(lift),
-    );
+    const { known, ohms, through, unknown } = ohmsBetween(circuit, state, a, b, overrides(lift), expected);
     return (known && ohms === Number.POSITIVE_INFINITY) || [...through, ...unknown].every((load) => load === only);
   };
   const byLeads = (x: TerminalId, y: TerminalId): number => leadsAt(machine, x).length - leadsAt(machine, y).length;

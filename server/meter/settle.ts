@@ -2,7 +2,7 @@
 import type { Circuit, Overrides, Solution } from "../circuit/circuit.ts";
 import { solveState } from "../circuit/solve.ts";
 import type { ControlId, LoadId, MachineState } from "../machine/machine.ts";
-import { targetsOf } from "../states/moments.ts";
+import { targetsOf, targetsUnplugged } from "../states/moments.ts";
 
 /** What is wrong, as changes of the one circuit; left out: nothing. */
 export interface Trouble {
@@ -46,7 +46,8 @@ export function settle(circuit: Circuit, start: MachineState, trouble: Trouble =
       off[machine.supply.control] = 1;
       return { ...settleDead(circuit, off, trouble), tripped: true };
     }
-    const next = nextMove(circuit, solution, trouble);
+    const targets = targetsOf(circuit, solution, brokenLoads(trouble));
+    const next = nextMove(circuit, solution.state, targets, trouble);
     if (!next || move >= mostMoves) return { state: solution.state, solution, tripped: false };
     state[next.control] = next.position;
   }
@@ -56,7 +57,8 @@ function settleDead(circuit: Circuit, start: MachineState, trouble: Trouble): Se
   const state = Uint8Array.from(start);
   for (let move = 0; ; move++) {
     const solution = solveState(circuit, Uint8Array.from(state), { overrides: trouble.overrides });
-    const next = nextMove(circuit, solution, trouble);
+    const targets = targetsOf(circuit, solution, brokenLoads(trouble));
+    const next = nextMove(circuit, solution.state, targets, trouble);
     if (!next || move >= mostMoves) return { state: solution.state, solution, tripped: false };
     state[next.control] = next.position;
   }
@@ -67,21 +69,27 @@ export function unplugged(circuit: Circuit, start: MachineState, trouble: Troubl
   const state = Uint8Array.from(start);
   for (const [control, position] of trouble.held ?? []) state[control] = position;
   state[circuit.machine.supply.control] = 1;
-  return settleDead(circuit, state, { held: trouble.held }).state;
+  for (let move = 0; move < mostMoves; move++) {
+    const next = nextMove(circuit, state, targetsUnplugged(circuit, state), { held: trouble.held });
+    if (!next) break;
+    state[next.control] = next.position;
+  }
+  return state;
 }
 
 function nextMove(
   circuit: Circuit,
-  solution: Solution,
+  state: MachineState,
+  targets: ReadonlyMap<ControlId, number>,
   trouble: Trouble,
 ): { control: ControlId; position: number } | undefined {
   let motor: { control: ControlId; position: number } | undefined;
-  for (const [control, target] of targetsOf(circuit, solution, brokenLoads(trouble))) {
+  for (const [control, target] of targets) {
     const { rule } = circuit.machine.controls[control]!;
     let position = target;
     if (trouble.held?.has(control)) continue;
     if (rule?.rule === "motor" && position >= 2 && trouble.seized?.includes(control)) position = 1;
-    if (position === solution.state[control]) continue;
+    if (position === state[control]) continue;
     if (rule?.rule !== "motor") return { control, position };
     motor ??= { control, position };
   }

@@ -54,16 +54,30 @@ export function settledTargets(circuit: Circuit, state: MachineState): Map<numbe
 
 /** The same from a state already solved, with whatever overrides. Loads in `dead` have volts but do nothing (broken). */
 export function targetsOf(circuit: Circuit, solution: Solution, dead?: ReadonlySet<LoadId>): Map<number, number> {
-  const { state } = solution;
   const classes = classesOf(circuit, solution);
   for (const load of dead ?? []) classes[load] = OFF;
-  const targets = new Map<number, number>();
+  return targets(circuit, solution.state, classes, solution);
+}
+
+/** The same with the supply off: nothing gets volts, and nothing need be solved. */
+export function targetsUnplugged(circuit: Circuit, state: MachineState): Map<number, number> {
+  return targets(circuit, state, new Uint8Array(circuit.machine.loads.length), undefined);
+}
+
+/** `solution` left out: no current flows anywhere. */
+function targets(
+  circuit: Circuit,
+  state: MachineState,
+  classes: Uint8Array,
+  solution: Solution | undefined,
+): Map<number, number> {
+  const found = new Map<number, number>();
   for (const { id, rule } of circuit.machine.controls) {
     if (rule === undefined) continue;
     const target = targetOf(circuit, rule, state[id]!, state, classes, solution);
-    if (target !== state[id]) targets.set(id, target);
+    if (target !== state[id]) found.set(id, target);
   }
-  return targets;
+  return found;
 }
 
 function targetOf(
@@ -72,7 +86,7 @@ function targetOf(
   position: number,
   state: MachineState,
   classes: Uint8Array,
-  solution: Solution,
+  solution: Solution | undefined,
 ): number {
   const passes = ({ load, atLeast }: { load: LoadId; atLeast: "weak" | "works" }): boolean =>
     classes[load]! >= (atLeast === "works" ? WORKS : WEAK);
@@ -81,9 +95,10 @@ function targetOf(
       if (classes[rule.load] === OFF) return 0;
       return classes[rule.load]! >= WORKS ? 1 : position;
     case "current": {
-      const amps = alive(solution.circuit, solution, circuit.machine.loads[rule.load]!)
-        ? Math.hypot(solution.loadAmps.re[rule.load]!, solution.loadAmps.im[rule.load]!)
-        : 0;
+      const amps =
+        solution && alive(solution.circuit, solution, circuit.machine.loads[rule.load]!)
+          ? Math.hypot(solution.loadAmps.re[rule.load]!, solution.loadAmps.im[rule.load]!)
+          : 0;
       if (amps >= rule.pullsIn * (1 - SLACK)) return 1;
       return amps < rule.dropsOut * (1 - SLACK) ? 0 : position;
     }
@@ -98,7 +113,7 @@ function targetOf(
   }
 }
 
-function motorTarget(rule: MotorRule, position: number, classes: Uint8Array, solution: Solution): number {
+function motorTarget(rule: MotorRule, position: number, classes: Uint8Array, solution: Solution | undefined): number {
   const working = rule.mains.filter((main) => classes[main]! >= WORKS);
   if (position >= 2) return working.length > 0 ? position : 0;
   for (const main of working) {
@@ -112,8 +127,14 @@ function motorTarget(rule: MotorRule, position: number, classes: Uint8Array, sol
 }
 
 /** Sign of Im(Ia conj(Im)) when the pair of windings gives a starting torque, 0 when it does not. */
-function torqueSign(rule: MotorRule, main: LoadId, start: LoadId, classes: Uint8Array, solution: Solution): number {
-  if (classes[start]! < WEAK) return 0;
+function torqueSign(
+  rule: MotorRule,
+  main: LoadId,
+  start: LoadId,
+  classes: Uint8Array,
+  solution: Solution | undefined,
+): number {
+  if (!solution || classes[start]! < WEAK) return 0;
   const { re, im } = solution.loadAmps;
   const product = Math.hypot(re[start]!, im[start]!) * Math.hypot(re[main]!, im[main]!);
   const crossed = im[start]! * re[main]! - re[start]! * im[main]!;

@@ -1,4 +1,5 @@
 /** Ohms unplugged: every parallel path counts, and what is not known is not told. */
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { buildCircuit } from "../../server/circuit/build.ts";
 import type { Overrides } from "../../server/circuit/circuit.ts";
@@ -116,4 +117,61 @@ test("a load of unknown resistance by itself is not known, neither open nor shor
     atMost: Number.POSITIVE_INFINITY,
     unknown: [0],
   });
+});
+
+test("random nets, leads off or on: the net between the points reads what the solver of the whole circuit reads", () => {
+  const end = fc.nat(9);
+  const pair = fc.record({ a: end, b: end });
+  fc.assert(
+    fc.property(
+      fc.record({
+        // 0: not known, 1: a charged capacitor, else that many times 5 ohm.
+        loads: fc.array(fc.record({ a: end, b: end, is: fc.nat(6) }), { maxLength: 14 }),
+        contacts: fc.array(fc.record({ a: end, b: end, closed: fc.boolean() }), { maxLength: 5 }),
+        wires: fc.array(pair, { maxLength: 4 }),
+        windings: fc.array(fc.record({ primary: pair, secondary: pair }), { maxLength: 1 }),
+        lifted: fc.nat(15),
+        meter: pair,
+      }),
+      ({ loads, contacts, wires, windings, lifted, meter }) => {
+        const machine = buildMachine({
+          legs: { p0: 120, p1: 0 },
+          contacts: contacts.map(({ a, b, closed }, i) => ({
+            name: `C${i}`,
+            a: `p${a}`,
+            b: `p${b}`,
+            closed: closed ? "always" : "never",
+          })),
+          loads: loads.map(({ a, b, is }, i) => ({
+            name: `R${i}`,
+            a: `p${a}`,
+            b: `p${b}`,
+            z: 10,
+            ...(is === 1 ? { kind: "capacitor" as const } : is > 1 ? reads(5 * is) : {}),
+          })),
+          wires: wires.map(({ a, b }) => [`p${a}`, `p${b}`]),
+          transformers: windings.map(({ primary, secondary }) => ({
+            primary: [`p${primary.a}`, `p${primary.b}`],
+            secondary: [`p${secondary.a}`, `p${secondary.b}`],
+            ratio: 2,
+          })),
+        });
+        const id = (point: number) => machine.terminals.find(({ name }) => name === `p${point}`)?.id;
+        const [a, b] = [id(meter.a), id(meter.b)];
+        if (a === undefined || b === undefined) return;
+        const off = machine.wires.filter((_, i) => lifted & (1 << i));
+        const open = new Map(off.map((wire) => [wire.id, { as: "open" as const }]));
+        const circuit = buildCircuit(machine);
+        const own = ohmsBetween(circuit, stateOf(machine), a, b, { wires: open });
+        // With a list of connections, even none, the whole circuit is solved.
+        const whole = ohmsBetween(circuit, stateOf(machine), a, b, { wires: open, added: [] });
+        for (const ohms of ["ohms", "atLeast", "atMost"] as const) {
+          if (whole[ohms] > 0 && Number.isFinite(whole[ohms])) expect(own[ohms] / whole[ohms]).toBeCloseTo(1, 9);
+          else expect(own[ohms]).toBe(whole[ohms]);
+        }
+        expect({ ...own, ohms: 0, atLeast: 0, atMost: 0 }).toEqual({ ...whole, ohms: 0, atLeast: 0, atMost: 0 });
+      },
+    ),
+    { numRuns: Number(process.env.RUNS ?? 1000) },
+  );
 });
