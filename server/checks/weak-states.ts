@@ -5,9 +5,9 @@
 import { magnitude } from "../circuit/measure.ts";
 import { seriesLoads, solveState } from "../circuit/solve.ts";
 import { type Surroundings, surroundings } from "../circuit/surroundings.ts";
-import type { ContactId, Load, LoadId, MachineState } from "../machine/machine.ts";
+import type { ContactId, Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";
-import { anyOf, less } from "./ask.ts";
+import { anyOf, FULL, less } from "./ask.ts";
 
 /** Kinds that are not fed for their own sake, or whose volts are judged elsewhere. */
 export const NOT_JUDGED = new Set<Load["kind"]>([
@@ -23,11 +23,20 @@ export const NOT_JUDGED = new Set<Load["kind"]>([
 /** How near volts must be to a stated `also at`, as a share. Trade judgement, no published source. */
 const ALSO_AT_TOLERANCE = 0.1;
 
+/** The other winding of a motor with two equal ones, of which either may be fed through the capacitor. */
+export function twinsOf(machine: Machine, load: Load): readonly LoadId[] {
+  const rule = load.control === undefined ? undefined : machine.controls[load.control]!.rule;
+  if (rule?.rule !== "motor" || !rule.either) return [];
+  return [...rule.mains, ...rule.starts].filter((id) => id !== load.id);
+}
+
 /** States in which the load is weak without being meant so. */
 export function weakUnmeant(engine: Engine, load: Load): Region {
   const { machine } = engine.circuit;
   if (NOT_JUDGED.has(load.kind) || load.ratedVolts === undefined || !load.known) return engine.none();
   const meant = load.through.map(({ when }) => (when.length === 0 ? engine.all() : engine.where(when)));
+  // Of two equal windings one is fed through the capacitor by design; the other tells whether the motor has its volts.
+  meant.push(...twinsOf(machine, load).map((twin) => engine.when(twin, FULL)));
   const weak = less(engine, engine.when(load.id, ["weak"]), anyOf(engine, meant));
   // A humming motor is motor-cannot-start's to tell once it is in class works; weak volts are told here.
   return machine.supply.stated || !engine.isEmpty(weak) ? weak : engine.none();

@@ -92,6 +92,16 @@ function plateOf(machine: Machine, load: Load): string {
 
 function energisedFacts(engine: Engine, load: Load): Fact[] {
   const facts: Fact[] = [];
+  if (load.kind === "capacitor") {
+    // Its plate volts are a limit, not what it is made to be fed with: below them it works as well as at them.
+    const on = engine.when(load.id, ["weak", "works", "over"]);
+    if (engine.isEmpty(on)) return [{ name: "gets volts", text: "never" }];
+    return [
+      { name: "gets volts when", text: conditionWords(engine, on) },
+      ...inputFacts(engine, on),
+      ...numbers(engine, load, on, ""),
+    ];
+  }
   const full = engine.when(load.id, ["works", "over"]);
   const weak = engine.when(load.id, ["weak"]);
   const verb = doing(load);

@@ -43,6 +43,12 @@ export const woundKinds: ReadonlySet<LoadKind> = new Set<LoadKind>([
 ]);
 
 /**
+ * What turns takes watts by turning, many times what its copper takes: its ohms say nothing of its power factor. (An auxiliary winding of so
+ * few ohms would ring with its run capacitor, to volts that no motor shows.)
+ */
+const turningKinds: ReadonlySet<LoadKind> = new Set<LoadKind>(["winding", "start-winding", "fan", "pump", "drive"]);
+
+/**
  * Running impedance of a load. `volts` are those the plate's watts or amps hold at. Current on the plate wins, then watts,
  * then ohms; with nothing stated a stand-in of the kind's usual watts, not known.
  */
@@ -72,7 +78,7 @@ export function runningImpedance(kind: LoadKind, plate: Plate, volts: number | u
     const size = at / amps;
     const byWatts = watts !== undefined && watts > 0 ? Math.min(1, watts / (at * amps)) : undefined;
     const byOhms =
-      plate.meter && plate.meter.ohms > 0 && plate.meter.ohms <= size && kind !== "winding"
+      !turningKinds.has(kind) && plate.meter && plate.meter.ohms > 0 && plate.meter.ohms <= size
         ? plate.meter.ohms / size
         : undefined;
     const pf = statedPf ?? byWatts ?? byOhms ?? usual;

@@ -139,6 +139,11 @@ export interface MotorRule {
   readonly rule: "motor";
   readonly mains: readonly LoadId[];
   readonly starts: readonly LoadId[];
+  /**
+   * Two equal windings with a run capacitor between them, reversed by feeding one or the other: `mains` and `starts` hold one each, and
+   * either counts as the main winding. The direction is still told by the start winding's current against the main winding's.
+   */
+  readonly either?: true;
   readonly leastTorque: number;
   /** Present when the direction matters: sign of Im(Ia conj(Im)), both counted into their first terminal, that turns left. */
   readonly leftSign?: 1 | -1;

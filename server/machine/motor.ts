@@ -40,6 +40,8 @@ interface Winding {
   readonly load: LoadId;
   readonly plate: Plate;
   readonly start: boolean;
+  /** One of two equal windings, either of which may be the main one. */
+  readonly equal?: true;
   readonly item?: InFile<WindingItem>;
 }
 
@@ -54,15 +56,35 @@ export function buildMotor(draft: Draft, part: PartDraft): void {
   bindOpenWindings(draft, part, windings, control);
 }
 
+/** Two windings of the same copper differ by less than this in what the meter reads. Common practice, no published source. */
+const SAME_OHMS = 0.05;
+
+/**
+ * A capacitor-run motor of two equal windings is reversed by feeding the one or the other, with the capacitor between them: both are wound as
+ * main windings. Known by the same amps, or by the same ohms where no amps say otherwise.
+ */
+function windsEqual(part: PartDraft, plates: readonly Plate[]): boolean {
+  const [one, other] = plates;
+  if (!part.marks.includes("capacitor-run") || plates.length !== 2 || !one || !other) return false;
+  const pairs = [
+    [one.runs, other.runs],
+    [one.starts, other.starts],
+    [one.meter?.ohms, other.meter?.ohms],
+  ].filter((pair): pair is [number, number] => pair[0] !== undefined && pair[1] !== undefined);
+  return pairs.length > 0 && pairs.every(([a, b]) => Math.abs(a - b) <= SAME_OHMS * Math.max(a, b));
+}
+
 function addWindings(draft: Draft, part: PartDraft, own: Plate): Winding[] {
   const windings: Winding[] = [];
+  const plates = part.items.flatMap(({ node }) => (node.item === "winding" ? [readPlate(node.properties)] : []));
+  const equal = windsEqual(part, plates);
   for (const { node, file } of part.items) {
     if (node.item !== "winding") continue;
     const pair = ends(draft, part, node, file);
     if (!pair) continue;
-    const start = isStart(node.name?.text);
+    const start = equal ? windings.length === 1 : isStart(node.name?.text);
     const load = makeLoad(draft, part, {
-      kind: start ? "start-winding" : "winding",
+      kind: start && !equal ? "start-winding" : "winding",
       shortName: node.name?.text ?? (windings.length === 0 ? "main" : `winding-${windings.length + 1}`),
       a: pair[0],
       b: pair[1],
@@ -73,7 +95,7 @@ function addWindings(draft: Draft, part: PartDraft, own: Plate): Winding[] {
       volts: own.volts,
     });
     if (node.name) draft.mention(draft.place(node.name, file), { type: "load", load }, true);
-    windings.push({ load, plate: readPlate(node.properties), start, item: { node, file } });
+    windings.push({ load, plate: readPlate(node.properties), start, ...(equal && { equal }), item: { node, file } });
   }
   if (windings.length > 0) return windings;
   const hasOther = part.items.some(({ node }) => node.item === "speed-switch");
@@ -112,6 +134,7 @@ function motorControl(draft: Draft, part: PartDraft, windings: readonly Winding[
     rule: "motor",
     mains,
     starts,
+    ...(windings.some(({ equal }) => equal) && { either: true as const }),
     leastTorque: leastTorque.value,
     ...(leftSign === undefined ? {} : { leftSign }),
   };
@@ -203,16 +226,17 @@ function setImpedances(
 ): void {
   const load = draft.loads[winding.load]!;
   const volts = load.ratedVolts ?? 120;
-  if (!winding.start) setMain(draft, part, own, winding, load, volts);
+  const behind = winding.start && !winding.equal;
+  if (!behind) setMain(draft, part, own, winding, load, volts);
   const plate = winding.plate;
   let locked: Complex;
   let source: string | undefined;
   if (plate.starts !== undefined && plate.starts > 0) {
-    const usual = winding.start ? startingPowerFactor.value.start : startingPowerFactor.value.main;
+    const usual = behind ? startingPowerFactor.value.start : startingPowerFactor.value.main;
     locked = impedanceOf(volts, plate.starts, plate.startsPf ?? usual);
     source = "nameplate";
-    if (winding.start) load.known = true;
-  } else if (winding.start) {
+    if (behind) load.known = true;
+  } else if (behind) {
     const main = all.find((each) => !each.start);
     const mainAmps =
       main?.plate.starts ?? volts / magnitude(draft.loads[main?.load ?? winding.load]!.inrush ?? { re: 8, im: 0 });
@@ -227,10 +251,10 @@ function setImpedances(
       : { re: load.impedance[0]!.re / 6, im: load.impedance[0]!.im / 6 };
     source = found?.source;
   }
-  const running = winding.start && plate.runs === undefined ? locked : load.impedance[0]!;
+  const running = behind && plate.runs === undefined ? locked : load.impedance[0]!;
   load.inrush = load.inrushSource === "nameplate" ? load.inrush : locked;
   load.inrushSource = load.inrushSource === "nameplate" ? "nameplate" : source;
-  if (winding.start && plate.runs === undefined) load.ratedAmps = undefined;
+  if (behind && plate.runs === undefined) load.ratedAmps = undefined;
   if (control === undefined) {
     load.impedance = [running];
     return;

@@ -114,7 +114,9 @@ function targetOf(
 }
 
 function motorTarget(rule: MotorRule, position: number, classes: Uint8Array, solution: Solution | undefined): number {
-  const working = rule.mains.filter((main) => classes[main]! >= WORKS);
+  const turning = rule.either ? rule.starts : [];
+  const works = (load: LoadId) => classes[load]! >= WORKS;
+  const working = rule.mains.filter((main) => works(main) || turning.some(works));
   if (position >= 2) return working.length > 0 ? position : 0;
   for (const main of working) {
     if (rule.starts.length === 0) return 2;
@@ -123,7 +125,7 @@ function motorTarget(rule: MotorRule, position: number, classes: Uint8Array, sol
       if (sign !== 0) return rule.leftSign === undefined || sign === rule.leftSign ? 2 : 3;
     }
   }
-  return rule.mains.some((main) => classes[main]! >= WEAK) ? 1 : 0;
+  return [...rule.mains, ...turning].some((load) => classes[load]! >= WEAK) ? 1 : 0;
 }
 
 /** Sign of Im(Ia conj(Im)) when the pair of windings gives a starting torque, 0 when it does not. */
@@ -134,7 +136,7 @@ function torqueSign(
   classes: Uint8Array,
   solution: Solution | undefined,
 ): number {
-  if (!solution || classes[start]! < WEAK) return 0;
+  if (!solution || classes[start]! < WEAK || classes[main]! < WEAK) return 0;
   const { re, im } = solution.loadAmps;
   const product = Math.hypot(re[start]!, im[start]!) * Math.hypot(re[main]!, im[main]!);
   const crossed = im[start]! * re[main]! - re[start]! * im[main]!;

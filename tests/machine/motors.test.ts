@@ -58,6 +58,61 @@ describe("starting current: nameplate, then code letter, then six times full loa
   });
 });
 
+describe("an auxiliary winding behind its run capacitor", () => {
+  test("the ohms of its copper are not its power factor while it turns: nothing rings", () => {
+    // 8 uF at 50 Hz: 1/(2 pi f C) = 398 ohm. 0.6 A through it are 239 V, about the line: what a run capacitor shows in practice.
+    const machine = machineOf(`supply single 230 V 50 Hz
+      motor DM 230 V thermally-protected capacitor-run {
+        winding main 1 to 2 runs 1.1 A pf 0.8 starts 3.1 A pf 0.7 resistance 21 ohm
+        winding aux  3 to 2 runs 0.6 A starts 0.9 A resistance 32 ohm
+      }
+      capacitor CR 8 uF 450 V run
+      wire L to DM.1 to CR to DM.3
+      wire DM.2 to N`);
+    const aux = loadOf(machine, "DM.aux").impedance[2]!;
+    const volts = (230 / Math.hypot(aux.re, aux.im - 398)) * 398;
+    expect(volts).toBeGreaterThan(200);
+    expect(volts).toBeLessThan(450);
+  });
+
+  test.each([
+    ["fan F 230 V draws 0.2 A resistance 150 ohm", "F", 0.6],
+    ["pump F 230 V draws 0.2 A resistance 150 ohm", "F", 0.5],
+  ])("%s: 150 of 1150 ohm are no power factor of a motor", (text, name, pf) => {
+    const z = loadOf(machineOf(`supply single 230 V 50 Hz\n${text}`), name).impedance[0]!;
+    expect(z.re / size(z)).toBeCloseTo(pf, 9);
+  });
+});
+
+describe("two equal windings, reversed by feeding the one or the other", () => {
+  const wash = (aux: string, mark = "capacitor-run") =>
+    controlOf(
+      machineOf(`supply single 230 V 50 Hz
+        motor WM 230 V 1.4 A ${mark} {
+          winding main 1 to 3 resistance 34 ohm
+          winding ${aux}
+        }
+        expect WM off when WM stopped`),
+      "WM",
+    ).rule as MotorRule;
+
+  test.each([
+    ["the same ohms", "aux 2 to 3 resistance 34 ohm"],
+    ["about the same ohms", "aux 2 to 3 resistance 34.6 ohm"],
+    ["whatever their names", "back 2 to 3 resistance 34 ohm"],
+  ])("%s", (_, aux) => {
+    expect(wash(aux)).toMatchObject({ mains: [0], starts: [1], either: true });
+  });
+
+  test.each([
+    ["other ohms", "aux 2 to 3 resistance 60 ohm", "capacitor-run"],
+    ["nothing to tell by", "aux 2 to 3", "capacitor-run"],
+    ["no capacitor", "aux 2 to 3 resistance 34 ohm", "split-phase"],
+  ])("%s: not equal", (_, aux, mark) => {
+    expect(wash(aux, mark).either).toBeUndefined();
+  });
+});
+
 describe("direction", () => {
   const reversing = (turns: string) => `${supply}motor M 120 V 1/2 hp {
       winding main  1 to 2  runs 7 A pf 0.6  starts 26 A pf 0.55

@@ -323,19 +323,20 @@ function aim(
     case "latch":
       return holds(rule.sets, state) ? 1 : holds(rule.clears, state) ? 0 : now;
     case "motor": {
-      const fed = rule.mains.filter((main) => level(main) >= 2);
+      const alike = rule.either ? rule.starts : [];
+      const fed = rule.mains.filter((main) => [main, ...alike].some((load) => level(load) >= 2));
       if (now >= 2) return fed.length > 0 ? now : 0;
       for (const main of fed) {
         if (rule.starts.length === 0) return 2;
         for (const start of rule.starts) {
-          if (level(start) < 1) continue;
+          if (level(start) < 1 || level(main) < 1) continue;
           const [i, m] = [amps(start), amps(main)];
           const cross = i.im * m.re - i.re * m.im;
           if (Math.abs(cross) < rule.leastTorque * size(i) * size(m)) continue;
           return rule.leftSign === undefined || Math.sign(cross) === rule.leftSign ? 2 : 3;
         }
       }
-      return rule.mains.some((main) => level(main) >= 1) ? 1 : 0;
+      return [...rule.mains, ...alike].some((load) => level(load) >= 1) ? 1 : 0;
     }
   }
 }

@@ -60,7 +60,9 @@ export function targetOf(
 }
 
 function motorTarget(rule: MotorRule, position: number, classes: Uint8Array, solution: Solution): number {
-  const working = rule.mains.filter((main) => atLeast(classes, main, WORKS));
+  const alike = rule.either ? rule.starts : [];
+  const fedFully = (load: LoadId) => atLeast(classes, load, WORKS);
+  const working = rule.mains.filter((main) => fedFully(main) || alike.some(fedFully));
   if (position >= RUNNING) return working.length > 0 ? position : STOPPED;
   for (const main of working) {
     if (rule.starts.length === 0) return rule.leftSign === undefined ? RUNNING : RUNNING_LEFT;
@@ -71,12 +73,12 @@ function motorTarget(rule: MotorRule, position: number, classes: Uint8Array, sol
       return sign === rule.leftSign ? RUNNING_LEFT : RUNNING_RIGHT;
     }
   }
-  return rule.mains.some((main) => atLeast(classes, main, WEAK)) ? HUMS : STOPPED;
+  return [...rule.mains, ...alike].some((load) => atLeast(classes, load, WEAK)) ? HUMS : STOPPED;
 }
 
 /** Sign of Im(Ia conj(Im)) when the pair gives a starting torque, 0 when it does not. */
 function torqueSign(rule: MotorRule, main: LoadId, start: LoadId, classes: Uint8Array, solution: Solution): number {
-  if (!atLeast(classes, start, WEAK)) return 0;
+  if (!atLeast(classes, start, WEAK) || !atLeast(classes, main, WEAK)) return 0;
   const { re, im } = solution.loadAmps;
   const product = Math.hypot(re[start]!, im[start]!) * Math.hypot(re[main]!, im[main]!);
   const crossed = im[start]! * re[main]! - re[start]! * im[main]!;

@@ -1,7 +1,9 @@
 /** A motor whose main winding has the line but that gets no starting torque: it hums. */
-import { anyOf, shown } from "../ask.ts";
+
+import type { Engine, Region } from "../../states/engine.ts";
+import { anyOf, FULL, less, position, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { amps, loadName, partName, related, relatedOnce } from "../words.ts";
+import { amps, list, loadName, partName, related, relatedOnce, verb } from "../words.ts";
 
 export const motorCannotStart: Check = {
   id: "motor-cannot-start",
@@ -20,29 +22,63 @@ export const motorCannotStart: Check = {
         hums,
         anyOf(
           engine,
-          rule.mains.map((main) => engine.when(main, ["works", "over"])),
+          [...rule.mains, ...(rule.either ? rule.starts : [])].map((main) => engine.when(main, FULL)),
         ),
       );
-      const state = engine.witness(full);
+      const hot = hotStarters(engine);
+      const cold = engine.witness(
+        less(
+          engine,
+          full,
+          anyOf(
+            engine,
+            hot.map(({ region }) => region),
+          ),
+        ),
+      );
+      const state = cold ?? engine.witness(full);
       if (!state) continue;
+      const waits = cold ? [] : hot.filter(({ region }) => engine.has(region, state)).map(({ name }) => name);
       const part = machine.parts[control.part]!;
       const solution = engine.solve(state);
-      const main = rule.mains.find((id) => engine.has(engine.when(id, ["works", "over"]), state)) ?? rule.mains[0]!;
+      const windings = [...rule.mains, ...rule.starts];
+      const main =
+        (rule.either ? windings : rule.mains).find((id) => engine.has(engine.when(id, FULL), state)) ?? rule.mains[0]!;
+      const others = rule.either ? windings.filter((id) => id !== main) : rule.starts;
       const current = Math.hypot(solution.loadAmps.re[main]!, solution.loadAmps.im[main]!);
-      const startFed = rule.starts.some((id) => engine.has(engine.when(id, ["weak", "works", "over"]), state));
+      const startFed = others.some((id) => engine.has(engine.when(id, ["weak", "works", "over"]), state));
+      const without = startFed ? "the start winding gives no turning force" : "the start winding gets no volts";
       report({
+        gravity: waits.length > 0 ? "information" : undefined,
         place: part.namePlace,
-        what: `${partName(part)} hums and does not start: ${loadName(machine, main)} has the line, but ${startFed ? "the start winding gives no turning force" : "the start winding gets no volts"}.`,
+        what:
+          waits.length > 0
+            ? `${partName(part)} does not start again while ${list(waits)} ${verb(waits.length, "is", "are")} still hot: it hums, with too little current in the start winding.`
+            : `${partName(part)} hums and does not start: ${loadName(machine, main)} has the line, but ${without}.`,
         why: `It draws ${Number.isFinite(current) ? amps(current) : "its locked-rotor current"} standing still until its protector opens or the winding burns.`,
-        advice: startFed
-          ? "Check the capacitor and to which sides of the line the two windings go."
-          : "Follow the start winding's way through the speed switch, relay or capacitor; every contact on it must be closed while the motor stands still.",
+        advice:
+          waits.length > 0
+            ? `So a PTC start is made: give it some minutes to cool after every stop. Where the machine may start again at once, a delay or its overload has to bridge that time.`
+            : startFed
+              ? "Check the capacitor and to which sides of the line the two windings go."
+              : "Follow the start winding's way through the speed switch, relay or capacitor; every contact on it must be closed while the motor stands still.",
         state: shown(engine, state),
         related: relatedOnce(
           part.namePlace,
-          [...rule.mains, ...rule.starts].map((id) => related(machine.loads[id]!.namePlace, machine.loads[id]!.name)),
+          windings.map((id) => related(machine.loads[id]!.namePlace, machine.loads[id]!.name)),
         ),
       });
     }
   },
 };
+
+/** PTCs, with the states in which each is hot. */
+function hotStarters(engine: Engine): { readonly name: string; readonly region: Region }[] {
+  const { machine } = engine.circuit;
+  return machine.controls
+    .filter(({ role, part }) => role === "heat-memory" && machine.parts[part]!.kind === "ptc")
+    .map((control) => ({
+      name: partName(machine.parts[control.part]!),
+      region: engine.where([[{ control: control.id, positions: position(machine, control.id, 1) }]]),
+    }));
+}

@@ -2,10 +2,10 @@
 import { type Edit, edit } from "../../machine/edit.ts";
 import type { Load, Machine, MachineState } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
-import { less, shown } from "../ask.ts";
+import { anyOf, FULL, less, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { limitsFor } from "../tables/supply-limits.ts";
-import { alike, MOST_LOOKS, meantVolts, voltsOf } from "../weak-states.ts";
+import { alike, MOST_LOOKS, meantVolts, twinsOf, voltsOf } from "../weak-states.ts";
 import { list, loadName, related, relatedOnce, verb, volts } from "../words.ts";
 
 /** Classes begin at bounds such as 110 %; a supply limit that lies on the bound is not past it. */
@@ -44,7 +44,12 @@ export const supplyLimits: Check = {
           engine.isEmpty(engine.when(load.id, ["works", "over"]))
         )
           continue;
-        const state = unmeant(engine, changed, load, changed.when(load.id, [one.class]));
+        const twins = anyOf(
+          changed,
+          twinsOf(machine, load).map((twin) => changed.when(twin, FULL)),
+        );
+        const hitIn = less(changed, changed.when(load.id, [one.class]), twins);
+        const state = unmeant(engine, changed, load, hitIn);
         if (state) hit.push({ id: load.id, state });
       }
       const first = hit[0];

@@ -4,7 +4,7 @@ import type { Engine, Region } from "../../states/engine.ts";
 import { less, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { mostVolts } from "../volts-found.ts";
-import { alikeFor, loadsInSeries, voltsOf } from "../weak-states.ts";
+import { alikeFor, loadsInSeries, twinsOf, voltsOf } from "../weak-states.ts";
 import { loadName, percent, related, volts, watts } from "../words.ts";
 
 export const wrongVoltage: Check = {
@@ -18,7 +18,7 @@ export const wrongVoltage: Check = {
       const over = engine.when(load.id, ["over"]);
       if (engine.isEmpty(over)) continue;
       let most = mostVolts(engine, load.id, over);
-      if (load.kind === "start-winding") {
+      if (load.kind === "start-winding" || twinsOf(machine, load).length > 0) {
         const state = yield* withoutCapacitor(engine, load, over);
         most = state && { value: voltsOf(engine, load.id, state), state, proved: true };
       }
@@ -46,7 +46,7 @@ export const wrongVoltage: Check = {
 const MOST_LOOKS = 64;
 
 /**
- * A start or auxiliary winding behind a capacitor gets more volts than the line by design, and its plate volts are the motor's: only states
+ * A start or auxiliary winding behind a capacitor, or one of two equal windings, gets more volts than the line by design, and its plate volts are the motor's: only states
  * in which no capacitor is in series count. After `MOST_LOOKS` kinds of state the next one counts as if none were.
  */
 function* withoutCapacitor(engine: Engine, load: Load, over: Region): Generator<void, MachineState | undefined> {

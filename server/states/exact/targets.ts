@@ -95,9 +95,11 @@ function motorTargets(view: LoadView, control: ControlId, rule: MotorRule): Stat
   let works: StateSet = EMPTY;
   let weak: StateSet = EMPTY;
   for (const main of rule.mains) {
-    works = or(works, view.atLeast(main, WORKS));
-    weak = or(weak, view.atLeast(main, WEAK));
-    let working = and(left, view.atLeast(main, WORKS));
+    const turning = [main, ...(rule.either ? rule.starts : [])];
+    const full = turning.map((load) => view.atLeast(load, WORKS)).reduce(or);
+    works = or(works, full);
+    weak = turning.map((load) => view.atLeast(load, WEAK)).reduce(or, weak);
+    let working = and(left, full);
     if (rule.starts.length === 0) {
       add(2, working);
       left = minus(left, working);
@@ -137,7 +139,7 @@ function torqueSets(
   const { diagrams } = view.space;
   let ahead: StateSet = EMPTY;
   let behind: StateSet = EMPTY;
-  const energised = diagrams.and(care, view.atLeast(start, WEAK));
+  const energised = diagrams.and(care, diagrams.and(view.atLeast(start, WEAK), view.atLeast(main, WEAK)));
   if (energised === EMPTY) return [EMPTY, EMPTY];
   for (const m of view.ampsOf(main)) {
     const mainSet = diagrams.and(energised, m.set);

@@ -122,6 +122,14 @@ export class Plain {
     return ampsOf(look.solution, load);
   }
 
+  /** Amps that the other load loses when this one is opened: what of this one's current goes through it. */
+  takenOver({ state, look }: Rest, load: LoadId, other: LoadId): number {
+    const overrides = { loads: new Map([[load, { as: "open" as const }]]) };
+    const { loadAmps } = solveState(this.circuit, state, { overrides });
+    const before = look.solution.loadAmps;
+    return Math.hypot(before.re[other]! - loadAmps.re[other]!, before.im[other]! - loadAmps.im[other]!);
+  }
+
   /** Opening the other load takes this one at least half its volts, and the other carries current. */
   through(rest: Rest, load: LoadId, other: LoadId): boolean {
     if (load === other || !(this.amps(rest, other) > 1e-6)) return false;

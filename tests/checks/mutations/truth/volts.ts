@@ -96,12 +96,21 @@ function meantVolts(plain: Plain, load: Load, facts: Facts): void {
   for (const at of load.alsoAt)
     if (!on.some((rest) => near({ ...load, alsoAt: [at] }, plain.volts(rest, load.id))))
       facts.add("meant-volts-untrue", load.name);
-  for (const { load: other, when } of load.through) {
+  // One claim for each part that a `through` names.
+  const { machine } = plain;
+  const claimOf = (said: Load["through"][number]) => `${said.place.from} ${machine.loads[said.load]!.part}`;
+  for (const claim of new Set(load.through.map(claimOf))) {
+    const said = load.through.filter((each) => claimOf(each) === claim);
+    const { when } = said[0]!;
     const there = plain.rests.filter(
       (r) => plain.on(r, load.id) && (when.length === 0 || conditionHolds(when, r.state)),
     );
     const runs = (rest: Rest): boolean =>
-      plain.volts(rest, load.id, { loads: new Map([[other, { as: "open" }]]) }) < plain.volts(rest, load.id) / 2;
+      said.some(
+        ({ load: other }) =>
+          plain.volts(rest, load.id, { loads: new Map([[other, { as: "open" }]]) }) < plain.volts(rest, load.id) / 2 ||
+          plain.takenOver(rest, load.id, other) >= plain.amps(rest, load.id) / 2,
+      );
     if (!plain.eachLook(there).some(runs)) facts.add("meant-volts-untrue", load.name);
   }
 }
