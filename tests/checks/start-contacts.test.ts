@@ -40,3 +40,32 @@ describe("a contact in the start winding's path", () => {
     if (times > 0) expect(told[0]!.what).toMatch(/makes 11 A/);
   });
 });
+
+describe("plain amps are told by what they do not speak of", () => {
+  const told = (load: string) =>
+    findingsOf(
+      machineOf(`machine "m"
+        supply single 120 V 60 Hz breaker 15 A legs L N PE
+        switch DS "light switch" {
+          positions shut open
+          contact 1 to 2 in open rated 4 A 125 V
+        }
+        ${load}
+        wire L to DS to X to N`),
+    ).find(({ id }) => id === "contact-over-rating");
+
+  // 40 W at 120 V are 0.333 A; cold 14 times that (a practitioner's figure), 4.67 A.
+  it("a cold filament is no motor", () => {
+    const finding = told("lamp X 40 W 120 V filament");
+    expect(finding?.what).toContain("makes 4.67 A; rated 4 A at 125 V");
+    expect(`${finding?.why} ${finding?.advice}`).toMatch(/cold filament.*square brackets/);
+    expect(`${finding?.why} ${finding?.advice}`).not.toMatch(/motor|horsepower/);
+  });
+  it("nor is a solenoid", () => {
+    const finding = told("valve X 120 V draws 0.5 A");
+    expect(finding?.why).toMatch(/armature/);
+  });
+  it("a motor is", () => {
+    expect(told("motor X 120 V draws 1 A pf 0.6 thermally-protected")?.why).toMatch(/starting motors/);
+  });
+});

@@ -7,7 +7,7 @@ import { inPieces } from "../../states/in-pieces.ts";
 import { shown, shownAfter } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { fedBy } from "../fed-by.ts";
-import { ACT_WORDS, type Act, isOver, judge, type Limit, lowestLimit } from "../rating.ts";
+import { ACT_WORDS, type Act, isOver, judge, type Limit, type LoadDuty, lowestLimit } from "../rating.ts";
 import { sharesOf } from "../shares.ts";
 import { couldExceed, type Found, isProved, mostOf, rangeInWords, unprovedWords } from "../unproved.ts";
 import { amps, contactName, list, loadName, related, relatedOnce, volts } from "../words.ts";
@@ -151,7 +151,7 @@ export const contactOverRating: Check = {
         place: contact.namePlace,
         what: `${contactName(machine, contact.id)} ${overloadWords(overloads)}.`,
         why: onlyUnmarkedMotor
-          ? "Its plain amps say nothing about starting motors, so nobody has stated that it stands this: expect burnt contacts."
+          ? UNMARKED[worst.duty].why
           : motor
             ? "A motor draws its starting current each time the contact makes: the silver burns through, or the contact welds and stays closed."
             : "It runs hot and burns, or welds and stays closed.",
@@ -165,6 +165,28 @@ export const contactOverRating: Check = {
         ),
       });
     }
+  },
+};
+
+const motorStarts = {
+  why: "Its plain amps say nothing about starting motors, so nobody has stated that it stands this: expect burnt contacts.",
+  advice:
+    "Look for a horsepower mark or a figure in brackets on the part and write it into the rating; without one, let a relay or a motor switch take the starts.",
+};
+
+/** Told of plain amps, by the kind of load for which they state nothing. */
+const UNMARKED: Readonly<Record<LoadDuty, { readonly why: string; readonly advice: string }>> = {
+  motor: motorStarts,
+  resistive: motorStarts,
+  inductive: {
+    why: "A coil takes many times its amps until its armature has moved; plain amps do not speak of that, so nobody has stated that it stands this.",
+    advice:
+      "Look for a pilot duty code or an inductive rating on the part and write it into the rating; without one, fit a contact that has it.",
+  },
+  lamp: {
+    why: "A cold filament takes some 14 times its amps in the first moment; plain amps do not speak of lamps, so nobody has stated that it stands this: in time the contact welds.",
+    advice:
+      "Look for a lamp figure in square brackets, or a tungsten or lamp mark, and write it into the rating, as in: rated 4[6] A 250 V. Without one, a smaller lamp or a contact of more amps.",
   },
 };
 
@@ -200,8 +222,7 @@ function ratingAndLoads(machine: Machine, contact: Contact, points: readonly Rat
 }
 
 function adviceOf({ act, duty }: Overload, unmarked: boolean): string {
-  if (unmarked)
-    return "Look for a horsepower mark or a figure in brackets on the part and write it into the rating; without one, let a relay or a motor switch take the starts.";
+  if (unmarked) return UNMARKED[duty].advice;
   if (duty === "motor" && act === "make")
     return "Fit a contact with a motor or horsepower mark that covers the start, or let a relay take it.";
   return "Compare the stamp on the part with the text; if both are right, fit a contact of a higher rating.";
