@@ -19,7 +19,7 @@ export function* startingStates(engine: Engine): Generator<void, MachineState[]>
     if (rule?.rule !== "motor") continue;
     let left = anyOf(
       engine,
-      rule.mains.map((load) => engine.when(load, FULL)),
+      [...rule.mains, ...(rule.either ? rule.starts : [])].map((load) => engine.when(load, FULL)),
     );
     for (let look = 0; look < MOST_LOOKS; look++) {
       yield;
