@@ -4,6 +4,7 @@ import type { ShownState } from "../base/finding.ts";
 import { describePosition, restState } from "../machine/describe.ts";
 import type { Condition, Contact, ContactId, Load, LoadId, Machine, MachineState, PartId } from "../machine/machine.ts";
 import type { Engine, LoadClass, Region } from "../states/engine.ts";
+import { onlyPossible } from "../states/only-possible.ts";
 import { controlName } from "./words.ts";
 
 export const ENERGISED: readonly LoadClass[] = ["weak", "works", "over"];
@@ -142,29 +143,6 @@ const MOST_WAYS = 40;
 
 /** When a region is met, as `onlyPossible` tells it; undefined when it takes too many ways to be read. */
 export function readableCondition(engine: Engine, region: Region): Condition | undefined {
-  const said = engine.statementWithin ? engine.statementWithin(region, MOST_WAYS) : engine.statement(region);
-  return said && onlyPossible(engine, said);
-}
-
-/**
- * The condition without positions that no reachable state of their clause stands in (`DM in hums or running` where a hum never
- * occurs): it holds in the same reachable states and reads shorter. Clauses that never hold are left out.
- */
-export function onlyPossible(engine: Engine, condition: Condition): Condition {
-  return condition.flatMap((clause) => {
-    const there = engine.where([clause]);
-    if (engine.isEmpty(there)) return [];
-    const kept = clause.map(({ control, positions }) => ({
-      control,
-      positions: positions.map((holds, at) =>
-        holds === 1 &&
-        !engine.isEmpty(
-          engine.and(there, engine.where([[{ control, positions: position(engine.circuit.machine, control, at) }]])),
-        )
-          ? 1
-          : 0,
-      ),
-    }));
-    return [kept];
-  });
+  if (engine.statementWithin) return engine.statementWithin(region, MOST_WAYS);
+  return onlyPossible(engine, engine.statement(region));
 }

@@ -35,44 +35,64 @@ export function nodeOf(joint: number): string {
 
 /** The whole circuit, every contact and load in it whatever the state. An undirected multigraph. */
 export function circuitGraph(circuit: Circuit): CircuitGraph {
-  return graphOf(
-    circuit,
-    () => true,
-    () => true,
-  );
+  const every = () => true;
+  return graphOf(circuit, edgesOf(circuit, every, every));
 }
 
-/** What conducts in a state: closed contacts and loads that have an impedance then. */
-export function conductingGraph(circuit: Circuit, state: MachineState): CircuitGraph {
+/**
+ * What conducts in a state: closed contacts and loads that have an impedance then.
+ *
+ * @param around only what these joints reach; a walk ends at the first leg it meets. Left out: everything
+ */
+export function conductingGraph(circuit: Circuit, state: MachineState, around?: readonly number[]): CircuitGraph {
   const { contacts, loads } = circuit.machine;
-  return graphOf(
-    circuit,
-    (contact) => conditionHolds(contacts[contact]!.closed, state),
-    (load) => loads[load]!.kind === "diode" || loadImpedance(loads[load]!, state) !== undefined,
-  );
+  const hasContact = (contact: ContactId) => conditionHolds(contacts[contact]!.closed, state);
+  const hasLoad = (load: LoadId) => loads[load]!.kind === "diode" || loadImpedance(loads[load]!, state) !== undefined;
+  const edges = edgesOf(circuit, hasContact, hasLoad);
+  if (!around) return graphOf(circuit, edges);
+  const next: number[][] = [];
+  for (const { a, b } of edges) {
+    const [from, to] = [circuit.jointOf[a]!, circuit.jointOf[b]!];
+    (next[from] ??= []).push(to);
+    (next[to] ??= []).push(from);
+  }
+  const reached = new Set(around);
+  for (const joint of reached)
+    if (!circuit.legJoint.includes(joint)) for (const to of next[joint] ?? []) reached.add(to);
+  return graphOf(circuit, edges, reached);
+}
+
+function edgesOf(
+  circuit: Circuit,
+  hasContact: (contact: ContactId) => boolean,
+  hasLoad: (load: LoadId) => boolean,
+): CircuitEdge[] {
+  const { contacts, loads, transformers } = circuit.machine;
+  const edges: CircuitEdge[] = [];
+  for (const { id, part, a, b } of contacts) if (hasContact(id)) edges.push({ kind: "contact", id, part, a, b });
+  for (const { id, part, a, b } of loads) if (hasLoad(id)) edges.push({ kind: "load", id, part, a, b });
+  transformers.forEach(({ part, primary, secondary }, i) => {
+    edges.push({ kind: "winding", id: 2 * i, part, a: primary[0], b: primary[1] });
+    edges.push({ kind: "winding", id: 2 * i + 1, part, a: secondary[0], b: secondary[1] });
+  });
+  return edges;
 }
 
 function graphOf(
   circuit: Circuit,
-  hasContact: (contact: ContactId) => boolean,
-  hasLoad: (load: LoadId) => boolean,
+  edges: readonly CircuitEdge[],
+  joints: Iterable<number> = circuit.terminalsOf.keys(),
 ): CircuitGraph {
   const graph: CircuitGraph = new Graph({ directed: false, multigraph: true });
-  for (let joint = 0; joint < circuit.jointCount; joint++) {
+  for (const joint of joints) {
     const legs = [...circuit.legJoint.keys()].filter((leg) => circuit.legJoint[leg] === joint);
     graph.setNode(nodeOf(joint), { joint, terminals: circuit.terminalsOf[joint]!, legs });
   }
-  const add = (edge: CircuitEdge): void => {
-    const [from, to] = [circuit.jointOf[edge.a]!, circuit.jointOf[edge.b]!];
-    if (from !== to) graph.setEdge(nodeOf(from), nodeOf(to), edge, `${edge.kind} ${edge.id}`);
-  };
-  const { contacts, loads, transformers } = circuit.machine;
-  for (const { id, part, a, b } of contacts) if (hasContact(id)) add({ kind: "contact", id, part, a, b });
-  for (const { id, part, a, b } of loads) if (hasLoad(id)) add({ kind: "load", id, part, a, b });
-  transformers.forEach(({ part, primary, secondary }, i) => {
-    add({ kind: "winding", id: 2 * i, part, a: primary[0], b: primary[1] });
-    add({ kind: "winding", id: 2 * i + 1, part, a: secondary[0], b: secondary[1] });
-  });
+  for (const edge of edges) {
+    const [from, to] = [nodeOf(circuit.jointOf[edge.a]!), nodeOf(circuit.jointOf[edge.b]!)];
+    if (from !== to && graph.hasNode(from) && graph.hasNode(to))
+      graph.setEdge(from, to, edge, `${edge.kind} ${edge.id}`);
+  }
   return graph;
 }
 

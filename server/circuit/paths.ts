@@ -57,9 +57,9 @@ export function continuityPaths(
   load: LoadId,
   limits: PathLimits = {},
 ): ContinuityPaths {
-  const graph = conductingGraph(circuit, state);
   const { machine, loadA, loadB } = circuit;
   const [a, b] = [loadA[load]!, loadB[load]!];
+  const graph = conductingGraph(circuit, state, [a, b]);
   const own = machine.loads[load]!;
   if (a === b || !graph.hasEdge(nodeOf(a), nodeOf(b), `load ${load}`)) return { paths: [] };
   const most = limits.paths ?? 50;

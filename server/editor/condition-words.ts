@@ -3,7 +3,7 @@
  * motors or valves stand in the condition.
  */
 import { shownStateText } from "../base/finding.ts";
-import { onlyPossible, readableCondition, shown } from "../checks/ask.ts";
+import { readableCondition, shown } from "../checks/ask.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Condition } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";
@@ -37,9 +37,7 @@ export function byInputs(
   const told = engine.statementByInputs?.(region, MOST_WAYS);
   if (told === undefined || told.condition.length === 0) return undefined;
   // That the supply is on goes without saying.
-  const set = onlyPossible(engine, told.condition).map((way) =>
-    way.filter(({ control }) => control !== supply.control),
-  );
+  const set = told.condition.map((way) => way.filter(({ control }) => control !== supply.control));
   return set.some((way) => way.length === 0) ? undefined : { condition: set, decides: told.decides };
 }
 

@@ -152,10 +152,14 @@ export interface Engine {
   pathTo(state: MachineState): readonly Change[] | undefined;
   /** Shortest plain statement of the region: exact, irredundant, unreachable states as don't-cares. */
   statement(a: Region): Condition;
-  /** The same, undefined when it is an OR of more than so many ANDs, which is found out quickly. Left out by engines that cannot tell. */
+  /**
+   * The same for people: without positions that never occur with the rest of their AND (`onlyPossible`), and undefined when it is an OR of
+   * more than so many ANDs, which is found out quickly. Left out by engines that cannot tell.
+   */
   statementWithin?(a: Region, ways: number): Condition | undefined;
   /**
-   * Within so many ways, by inputs alone, settled controls (relays, motors, valves) left out of it. Left out by engines that cannot tell.
+   * Within so many ways, by inputs alone, settled controls (relays, motors, valves) left out of it, and again without positions that never
+   * occur. Left out by engines that cannot tell.
    */
   statementByInputs?(a: Region, ways: number): InputStatement | undefined;
   /** The state solved, for numbers. */

@@ -1,9 +1,9 @@
 /** How findings read aloud. */
 import { describe, expect, it } from "vitest";
 import { findingText } from "../../server/base/finding.ts";
-import { onlyPossible } from "../../server/checks/ask.ts";
 import { amps, controlName, verb, volts, watts } from "../../server/checks/words.ts";
 import { describeCondition } from "../../server/machine/describe.ts";
+import { onlyPossible } from "../../server/states/only-possible.ts";
 import { analyse, findingsOf, machinesOf, toEnd } from "./analysed.ts";
 
 it("amounts are read as from a meter, rounding noise as zero", () => {

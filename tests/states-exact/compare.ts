@@ -5,6 +5,7 @@ import type { Circuit } from "../../server/circuit/circuit.ts";
 import type { Condition, LoadId, Machine, MachineState } from "../../server/machine/machine.ts";
 import type { Engine, EngineRun, Extreme, LoadClass, Quantity, Region } from "../../server/states/engine.ts";
 import { type ExactOptions, makeExactEngine } from "../../server/states/exact/exact-engine.ts";
+import { onlyPossible } from "../../server/states/only-possible.ts";
 import { makePlainEngine } from "../oracle/engine.ts";
 import { inputMoves } from "../oracle/input-moves.ts";
 import { OFF } from "../oracle/load-class.ts";
@@ -119,12 +120,12 @@ export function checkStatement(
   const reachable = states.filter((state) => plain.has(plain.all(), state));
   const inside = reachable.map((state) => plain.has(region[0], state));
   const whole = exact.statement(region[1]);
-  for (const ways of whole.length > 1 ? [whole.length - 1, whole.length] : [whole.length])
-    if (
-      JSON.stringify(exact.statementWithin!(region[1], ways)) !==
-      JSON.stringify(ways < whole.length ? undefined : whole)
-    )
-      differ(`statement within ${ways} ways`, whole);
+  const inWords = (said: Condition | undefined) => said?.map((term) => JSON.stringify(term)).sort();
+  for (const ways of whole.length > 1 ? [whole.length - 1, whole.length] : [whole.length]) {
+    const said = inWords(exact.statementWithin!(region[1], ways));
+    const right = inWords(ways < whole.length ? undefined : onlyPossible(plain, whole));
+    if (said?.join() !== right?.join()) differ(`statement within ${ways} ways`, { said, right });
+  }
   irredundant(whole, (said) => reachable.every((state, k) => holds(said, state) === inside[k]));
 
   const { controls } = plain.circuit.machine;
@@ -133,15 +134,21 @@ export function checkStatement(
   const byInputs = exact.statementByInputs!(region[1], Infinity)!;
   const named = byInputs.condition.flat().filter(({ control }) => controls[control]!.settled);
   if (named.length > 0) differ("a settled control in a statement by inputs", byInputs);
-  irredundant(byInputs.condition, (said) =>
-    reachable.every((state) => holds(said, state) === can.has(inputsOf(state))),
+  irredundant(
+    byInputs.condition,
+    (said) => reachable.every((state) => holds(said, state) === can.has(inputsOf(state))),
+    (term) => reachable.some((state) => holds([term], state)),
   );
   if (byInputs.decides !== reachable.every((state, k) => inside[k] === can.has(inputsOf(state))))
     differ("whether the inputs decide", byInputs);
 }
 
-/** Right, and nothing can be left out or widened. */
-function irredundant(said: Condition, right: (condition: Condition) => boolean): void {
+/** Right, and nothing can be left out or widened by what is possible. */
+function irredundant(
+  said: Condition,
+  right: (condition: Condition) => boolean,
+  possible: (term: Condition[number]) => boolean = () => true,
+): void {
   if (!right(said)) differ("statement", said);
   said.forEach((term, t) => {
     if (right(said.filter((_, k) => k !== t))) differ("needless AND", said);
@@ -150,6 +157,8 @@ function irredundant(said: Condition, right: (condition: Condition) => boolean):
         differ("needless literal", said);
       literal.positions.forEach((on, p) => {
         if (on === 1) return;
+        const alone = { control: literal.control, positions: literal.positions.map((_, q) => (q === p ? 1 : 0)) };
+        if (!possible(term.map((old, m) => (m === l ? alone : old)))) return;
         const positions = literal.positions.slice();
         positions[p] = 1;
         const wider = { control: literal.control, positions };

@@ -170,15 +170,19 @@ export class Answers {
     };
   }
 
-  /** A statement of a set with what it may take in; the same controls say the same of the same sets. `undefined`: it takes too many ways. */
+  /**
+   * A statement of a set with what it may take in; the same controls say the same of the same sets. `undefined`: it takes too many ways.
+   *
+   * @param how all else that decides it
+   */
   statement(
     inside: StateSet,
     outside: StateSet,
-    most: number,
+    how: string,
     work: () => Condition | undefined,
   ): Condition | undefined {
     const { statements } = this.store;
-    const key = `${this.controls} ${inside} ${outside} ${most}`;
+    const key = `${this.controls} ${inside} ${outside} ${how}`;
     if (statements.has(key)) return statements.get(key);
     const statement = work();
     statements.set(key, statement);

@@ -13,6 +13,7 @@ import type {
   Quantity,
   Region,
 } from "../engine.ts";
+import { onlyPossible } from "../only-possible.ts";
 import { type AnswerStore, Answers } from "./answers.ts";
 import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
@@ -212,7 +213,9 @@ class ExactEngine implements Engine {
     this.makes = new MakeExtremes(this.steady, steps);
     this.breaks = new BreakExtremes(this.steady, steps);
     this.conductors = new ConductorExtremes(this.steady, this.answers);
-    this.statements = new Statements(this.space, reached.atRest, this.answers);
+    this.statements = new Statements(this.space, reached.atRest, this.answers, (condition) =>
+      onlyPossible(this, condition),
+    );
   }
 
   all(): Region {
@@ -373,11 +376,11 @@ class ExactEngine implements Engine {
   }
 
   statement(a: Region): ReturnType<Engine["statement"]> {
-    return this.statements.of(this.setOf(a))!;
+    return this.statements.of(this.setOf(a));
   }
 
   statementWithin(a: Region, ways: number): Condition | undefined {
-    return this.statements.of(this.setOf(a), ways);
+    return this.statements.within(this.setOf(a), ways);
   }
 
   statementByInputs(a: Region, ways: number): ReturnType<Statements["byInputs"]> {

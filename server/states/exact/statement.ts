@@ -20,21 +20,32 @@ export class Statements {
   private readonly space: Space;
   private readonly all: StateSet;
   private readonly answers: Answers;
+  private readonly onlyPossible: (condition: Condition) => Condition;
 
-  /** @param all the states that statements are about */
-  constructor(space: Space, all: StateSet, answers: Answers) {
+  /**
+   * @param all the states that statements are about
+   * @param onlyPossible leaves out positions that none of them stands in
+   */
+  constructor(space: Space, all: StateSet, answers: Answers, onlyPossible: (condition: Condition) => Condition) {
     this.space = space;
     this.all = all;
     this.answers = answers;
+    this.onlyPossible = onlyPossible;
+  }
+
+  /** True in every state of the set, false in every other. */
+  of(set: StateSet): Condition {
+    const outside = this.space.diagrams.minus(this.all, set);
+    return this.ordered(this.answers.statement(set, outside, "", () => between(this.space, set, outside, Infinity)))!;
   }
 
   /**
-   * True in every state of the set, false in every other.
+   * The same for people, positions that never occur left out.
    *
    * @param most undefined is returned when it takes more terms, and little work is lost on finding that out
    */
-  of(set: StateSet, most = Infinity): Condition | undefined {
-    return this.kept(set, this.space.diagrams.minus(this.all, set), most);
+  within(set: StateSet, most: number): Condition | undefined {
+    return this.possible(set, this.space.diagrams.minus(this.all, set), most);
   }
 
   /** Told by inputs alone: true in every state whose inputs stand as in some state of the set. */
@@ -48,13 +59,19 @@ export class Statements {
     const settled = diagrams.levels(marks);
     const can = diagrams.forget(set, settled);
     const outside = diagrams.forget(diagrams.minus(all, can), settled);
-    const condition = this.kept(can, outside, most);
+    const condition = this.possible(can, outside, most);
     return condition && { condition, decides: diagrams.and(can, all) === set };
   }
 
-  private kept(inside: StateSet, outside: StateSet, most: number): Condition | undefined {
-    const work = () => between(this.space, inside, outside, most);
-    const condition = this.answers.statement(inside, outside, most, work);
+  private possible(inside: StateSet, outside: StateSet, most: number): Condition | undefined {
+    const work = () => {
+      const condition = between(this.space, inside, outside, most);
+      return condition && this.onlyPossible(condition);
+    };
+    return this.ordered(this.answers.statement(inside, outside, `${most} ${this.all}`, work));
+  }
+
+  private ordered(condition: Condition | undefined): Condition | undefined {
     return condition && inOrder(condition, this.space.order);
   }
 }
