@@ -4,12 +4,11 @@
  * note or between words costs no checks at all.
  *
  * A machine counts as unchanged when everything that checks can see is equal but for where it stands, and everything stands in the
- * same order. Comparing whole descriptions, not hashes, keeps a wrong "all clear" out.
+ * same order. Comparing whole machines, not hashes, keeps a wrong "all clear" out.
  */
 import type { Finding } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
-import { silencers } from "../checks/silence.ts";
-import type { Machine } from "../machine/index.ts";
+import { type Description, type Seen, samePlaces } from "./descriptions.ts";
 
 export interface Kept {
   readonly findings: readonly Finding[];
@@ -18,29 +17,21 @@ export interface Kept {
   readonly looked?: readonly string[];
 }
 
-/** What checks can see of a machine: words without offsets, and the offsets in the order in which they were met. */
-export interface Description {
-  readonly words: string;
-  readonly offsets: readonly number[];
-  readonly file: string;
-  /** An equal description of the text before, from which every offset moved by so many characters. */
-  readonly since?: { readonly offsets: readonly number[]; readonly by: number };
-}
-
 interface Entry extends Kept {
-  readonly offsets: readonly number[];
+  /** The machine that the findings stand in. */
+  readonly seen: Seen;
 }
 
-/** Results by description, the latest last. */
+/** Results by kind of machine, the latest last. */
 export class KeptFindings {
-  readonly #entries = new Map<string, Entry>();
+  readonly #entries = new Map<number, Entry>();
 
   /** What was found for an equal machine, moved to where this one stands; undefined also when that cannot be told. */
   find(description: Description): Kept | undefined {
-    const { words, offsets } = description;
-    const entry = this.#entries.get(words);
+    const { kind, seen } = description;
+    const entry = this.#entries.get(kind);
     if (!entry) return undefined;
-    const findings = entry.offsets === offsets ? entry.findings : movedFindings(entry, description);
+    const findings = entry.seen === seen ? entry.findings : movedFindings(entry, description);
     if (!findings) return undefined;
     // As it stands now, since the next text differs from this one.
     const { missing, looked } = entry;
@@ -49,9 +40,9 @@ export class KeptFindings {
     return kept;
   }
 
-  keep({ words, offsets }: Description, kept: Kept): void {
-    this.#entries.delete(words);
-    this.#entries.set(words, { ...kept, offsets });
+  keep({ kind, seen }: Description, kept: Kept): void {
+    this.#entries.delete(kind);
+    this.#entries.set(kind, { ...kept, seen });
   }
 
   /** Forgets the oldest beyond so many. */
@@ -63,94 +54,16 @@ export class KeptFindings {
   }
 }
 
-/** The description of an equal machine all of whose places moved by so many characters. */
-export function movedDescription({ words, offsets, file }: Description, by: number): Description {
-  if (by === 0) return { words, offsets, file };
-  return { words, offsets: offsets.map((offset) => offset + by), file, since: { offsets, by } };
-}
-
-/** Everything of a machine that its findings can depend on. */
-export function describeMachine(machine: Machine): Description {
-  const { tree, label, place, notes, proposals, benchFindings, mentions, findings, ...rest } = machine;
-  // Checks ask of earlier findings only which parts are unused and whether there is an error; what is noted or proposed they do not look at.
-  const unused = findings.filter(({ id }) => id === "unused-part").map((finding) => finding.place);
-  const said = machine.expectations.map((one) => tree.text.slice(one.place.from, one.place.to).replace(/\s+/g, " "));
-  const writer = new Writer(machine.file);
-  const broken = findings.some(({ gravity }) => gravity === "error");
-  writer.value([place, unused, broken, said, rest]);
-  // What a silencer silences hangs on lines, so with one in the file nothing may have moved.
-  const silencing = silencers(tree, machine.file);
-  if (silencing.length > 0) {
-    const from = place.from;
-    writer.value([
-      tree.text.slice(place.from, place.to),
-      silencing.map(({ id, reason, from: a, to: b }) => [id, reason, a - from, b - from]),
-    ]);
-  }
-  return { words: writer.words(), offsets: writer.offsets, file: machine.file };
-}
-
-class Writer {
-  readonly offsets: number[] = [];
-  #words = "";
-  readonly #file: string;
-  constructor(file: string) {
-    this.#file = file;
-  }
-
-  words(): string {
-    return this.#words;
-  }
-
-  value(value: unknown): void {
-    switch (typeof value) {
-      case "string":
-        this.#words += JSON.stringify(value);
-        return;
-      case "object":
-        if (value === null) this.#words += "n";
-        else if (Array.isArray(value)) {
-          this.#words += "[";
-          for (const each of value) {
-            this.value(each);
-            this.#words += ",";
-          }
-          this.#words += "]";
-        } else if (value instanceof Uint8Array) this.#words += `u${value.join("")}`;
-        else this.#record(value as Record<string, unknown>);
-        return;
-      default:
-        this.#words += String(value);
-    }
-  }
-
-  #record(record: Record<string, unknown>): void {
-    const { from, to, file } = record;
-    const here = typeof from === "number" && typeof to === "number" && (file === undefined || file === this.#file);
-    if (here) this.offsets.push(from, to);
-    this.#words += here ? "@{" : "{";
-    for (const name in record) {
-      if (here && (name === "from" || name === "to")) continue;
-      const value = record[name];
-      if (value === undefined) continue;
-      this.#words += `${name}:`;
-      this.value(value);
-      this.#words += ",";
-    }
-    this.#words += "}";
-  }
-}
-
 type Move = (place: Place) => Place | undefined;
 
 /** From places of the old text to those of the new one; undefined unless everything stands in the same order. */
-function mover(before: readonly number[], after: readonly number[], file: string): Move | undefined {
-  if (before.length !== after.length) return undefined;
+function mover(pairs: readonly number[] | undefined, file: string): Move | undefined {
+  if (!pairs) return undefined;
   const to = new Map<number, number>();
-  for (let i = 0; i < before.length; i++) {
-    const known = to.get(before[i]!);
-    if (known === undefined) to.set(before[i]!, after[i]!);
-    else if (known !== after[i]) return undefined;
+  for (let i = 0; i < pairs.length; i += 2) {
+    const known = to.get(pairs[i]!);
+    if (known === undefined) to.set(pairs[i]!, pairs[i + 1]!);
+    else if (known !== pairs[i + 1]) return undefined;
   }
   const olds = [...to.keys()].sort((a, b) => a - b);
   for (let i = 1; i < olds.length; i++) if (to.get(olds[i - 1]!)! >= to.get(olds[i]!)!) return undefined;
@@ -162,8 +75,8 @@ function mover(before: readonly number[], after: readonly number[], file: string
   };
 }
 
-function movedFindings(entry: Entry, { offsets, file, since }: Description): readonly Finding[] | undefined {
-  const move = since?.offsets === entry.offsets ? shifter(since.by, file) : mover(entry.offsets, offsets, file);
+function movedFindings(entry: Entry, { seen, file, since }: Description): readonly Finding[] | undefined {
+  const move = since?.seen === entry.seen ? shifter(since.by, file) : mover(samePlaces(entry.seen, seen, file), file);
   if (!move) return undefined;
   const findings: Finding[] = [];
   for (const finding of entry.findings) {

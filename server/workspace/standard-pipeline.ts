@@ -21,7 +21,8 @@ import type { Side } from "../proposals/difference.ts";
 import { proposalFindings } from "../proposals/proposal-findings.ts";
 import type { Engine } from "../states/engine.ts";
 import { EngineMemory, makeExactEngine, movedEngine } from "../states/exact/exact-engine.ts";
-import { type Description, describeMachine, type Kept, KeptFindings, movedDescription } from "./kept-findings.ts";
+import { type Description, describeMachine, KnownMachines, movedDescription } from "./descriptions.ts";
+import { type Kept, KeptFindings } from "./kept-findings.ts";
 import { withLabels, withoutLabels } from "./part-labels.ts";
 import { type Pipeline, type Source, usedPaths } from "./pipeline.ts";
 
@@ -36,12 +37,7 @@ const mostUndone = 4;
 interface Remembered {
   readonly memory: EngineMemory;
   /** Without an engine while the next one is being made from the memory. */
-  made?: { readonly words: string; readonly engine: Engine };
-}
-
-/** What checks can see, the labels of parts apart. */
-interface Described extends Description {
-  readonly labels: readonly string[];
+  made?: { readonly kind: number; readonly engine: Engine };
 }
 
 /** What is remembered of a file from one version of its text to the next. */
@@ -57,6 +53,7 @@ class FileMemory {
   resolved: ResolvedBefore | undefined;
   readonly main = new KeptFindings();
   readonly later = new KeptFindings();
+  readonly known = new KnownMachines();
 
   /** The memory that an engine of this file was made from. */
   engineMemory(engine: Engine): EngineMemory | undefined {
@@ -67,18 +64,18 @@ class FileMemory {
    * For each machine of the new text one of the old one: the equal one, else the one at the same place in the file whose own machine is
    * gone, else nothing yet.
    */
-  match(words: readonly string[]): Remembered[] {
+  match(kinds: readonly number[]): Remembered[] {
     const free = new Map(this.machines.map((one, index) => [index, one]));
     const found = new Map<number, Remembered>();
-    for (const [index, each] of words.entries()) {
+    for (const [index, each] of kinds.entries()) {
       for (const [old, one] of free) {
-        if (one.made?.words !== each) continue;
+        if (one.made?.kind !== each) continue;
         found.set(index, one);
         free.delete(old);
         break;
       }
     }
-    this.machines = words.map((_, index) => {
+    this.machines = kinds.map((_, index) => {
       const equal = found.get(index);
       if (equal) return equal;
       const near = free.has(index) ? index : free.keys().next().value;
@@ -93,7 +90,7 @@ class FileMemory {
 /** The rooms in their order: parse, resolve names, engine, checks. */
 export function makeStandardPipeline(): Pipeline {
   const memories = new Map<string, FileMemory>();
-  const descriptions = new WeakMap<Machine, Described>();
+  const descriptions = new WeakMap<Machine, Description>();
   const circuits = new WeakMap<Machine, Circuit>();
 
   const memoryOf = (file: string): FileMemory => {
@@ -105,17 +102,13 @@ export function makeStandardPipeline(): Pipeline {
     return known;
   };
 
-  const describe = (machine: Machine): Described => {
+  const describe = (machine: Machine): Description => {
     const known = descriptions.get(machine);
     if (known) return known;
     const origin = originOf(machine);
     const before = origin && descriptions.get(origin.machine);
-    let described: Described;
-    if (before) described = { ...movedDescription(before, origin.by), labels: before.labels };
-    else {
-      const { machine: unlabelled, labels } = withoutLabels(machine);
-      described = { ...describeMachine(unlabelled), labels };
-    }
+    const described = before ? movedDescription(before, machine, origin.by) : describeMachine(machine);
+    memoryOf(machine.file).known.add(described);
     descriptions.set(machine, described);
     return described;
   };
@@ -140,16 +133,16 @@ export function makeStandardPipeline(): Pipeline {
   }
 
   function* engineOf(remembered: Remembered, machine: Machine, circuit: Circuit): Generator<void, Engine> {
-    const { words } = describe(machine);
+    const { kind } = describe(machine);
     const known = remembered.made;
-    const equal = known?.words === words ? movedEngine(known.engine, circuit) : undefined;
+    const equal = known?.kind === kind ? movedEngine(known.engine, circuit) : undefined;
     if (equal) {
-      remembered.made = { words, engine: equal };
+      remembered.made = { kind, engine: equal };
       return equal;
     }
     remembered.made = undefined; // the next one is built on its memory
     const engine = yield* makeExactEngine(circuit, { memory: remembered.memory });
-    remembered.made = { words, engine };
+    remembered.made = { kind, engine };
     return engine;
   }
 
@@ -182,7 +175,7 @@ export function makeStandardPipeline(): Pipeline {
       const machines: MachineView[] = [];
       const findings: Finding[] = [];
       const missing: string[] = [];
-      const before = memory.match(named.machines.map(({ machine }) => describe(machine).words));
+      const before = memory.match(named.machines.map(({ machine }) => describe(machine).kind));
       for (const [index, { machine, circuit }] of named.machines.entries()) {
         const engine = yield* engineOf(before[index]!, machine, circuit);
         machines.push({ machine, circuit, engine });
@@ -191,6 +184,7 @@ export function makeStandardPipeline(): Pipeline {
         missing.push(...found.missing);
       }
       memory.main.trim(2 * machines.length + mostUndone);
+      memory.known.trim(2 * machines.length + mostUndone);
       return { machines, findings, missing };
     },
 
@@ -226,11 +220,16 @@ export function makeStandardPipeline(): Pipeline {
   };
 }
 
-/** The engine of a machine whose parts bear no labels. */
+const withoutTheirLabels = new WeakMap<Engine, Engine>();
+
+/** The engine of a machine whose parts bear no labels: one for the checks of both phases. */
 function unlabelled(engine: Engine): Engine {
+  const known = withoutTheirLabels.get(engine);
+  if (known) return known;
   const { circuit } = engine;
   const moved = movedEngine(engine, { ...circuit, machine: withoutLabels(circuit.machine).machine });
   if (!moved) throw new TypeError("another kind of engine");
+  withoutTheirLabels.set(engine, moved);
   return moved;
 }
 
@@ -288,7 +287,7 @@ function* proposalViews(
   source: Source,
   sides: ReadonlyMap<Machine, Side>,
   memory: FileMemory,
-  describe: (machine: Machine) => Described,
+  describe: (machine: Machine) => Description,
 ): Generator<void, readonly ProposalView[]> {
   const { file, tree } = source;
   if (!tree.statements.some(({ statement }) => statement === "proposal")) return [];
@@ -305,8 +304,8 @@ function* proposalViews(
   for (const { statement, machine: base } of attachedBlocks("proposal", files, file, [...sides.keys()], locate)) {
     if (!base) continue;
     const own = tree.text.slice(statement.from, statement.to);
-    const { words: described, labels } = describe(base);
-    const whole = [types, described, base.label, ...labels].join("\n");
+    const { kind, labels } = describe(base);
+    const whole = [types, kind, base.label, ...labels].join("\n");
     const key = [own, statement.with.length > 0 ? proposals : "", whole].join("\n");
     const known = memory.compared.get(key);
     const side = sides.get(base);

@@ -1,0 +1,120 @@
+/**
+ * What checks can see of a machine, and whether two machines are equal but for where they stand. A machine that is being written differs from
+ * its earlier self early, mostly in what a load draws, so that comparing costs little: nothing is written down or hashed for it.
+ */
+import { silencers } from "../checks/silence.ts";
+import type { Machine } from "../machine/index.ts";
+import { withoutLabels } from "./part-labels.ts";
+
+/** Everything that findings can depend on, places included. */
+export type Seen = readonly unknown[];
+
+/** A machine at one place of a file, the labels of its parts apart. */
+export interface Description {
+  /** The same number for all machines found equal: what is worked out for one of them is kept by it. */
+  kind: number;
+  readonly file: string;
+  readonly seen: Seen;
+  readonly labels: readonly string[];
+  /** What an equal machine of the text before was seen as, from which every place moved by so many characters. */
+  readonly since?: { readonly seen: Seen; readonly by: number };
+}
+
+let kinds = 0;
+
+export function describeMachine(machine: Machine): Description {
+  const { machine: unlabelled, labels } = withoutLabels(machine);
+  const { tree, file, place, expectations } = unlabelled;
+  const said = expectations.map((one) => tree.text.slice(one.place.from, one.place.to).replace(/\s+/g, " "));
+  const seen = [...electricity(unlabelled), said];
+  // What a silencer silences hangs on lines, so with one in the file nothing may have moved.
+  const silencing = silencers(tree, file);
+  if (silencing.length > 0) {
+    const { from } = place;
+    seen.push(
+      tree.text.slice(place.from, place.to),
+      silencing.map(({ id, reason, from: a, to: b }) => [id, reason, a - from, b - from]),
+    );
+  }
+  return { kind: kinds++, file, seen, labels };
+}
+
+/** Of a machine that was taken over from the text before; there are no silencers then. */
+export function movedDescription(before: Description, machine: Machine, by: number): Description {
+  if (by === 0) return before;
+  const { kind, file, seen, labels } = before;
+  const now = electricity(withoutLabels(machine).machine);
+  return { kind, file, seen: [...now, ...seen.slice(now.length)], labels, since: { seen, by } };
+}
+
+/** The loads first: most keystrokes that change anything change them. What is noted or proposed checks do not look at. */
+function electricity(machine: Machine): unknown[] {
+  const { tree, label, notes, proposals, benchFindings, mentions, findings, loads, contacts, ...others } = machine;
+  // Checks ask of earlier findings only which parts are unused and whether there is an error.
+  const unused = findings.filter(({ id }) => id === "unused-part").map(({ place }) => place);
+  const broken = findings.some(({ gravity }) => gravity === "error");
+  return [loads, contacts, others, unused, broken];
+}
+
+/** Machines of one file and of its earlier texts, the latest last: equal ones are of one kind. */
+export class KnownMachines {
+  #known: Description[] = [];
+
+  add(description: Description): void {
+    const at = this.#known.findIndex(
+      ({ kind, seen }) => kind === description.kind || samePlaces(seen, description.seen, description.file),
+    );
+    if (at >= 0) description.kind = this.#known.splice(at, 1)[0]!.kind;
+    this.#known.push(description);
+  }
+
+  /** Forgets the oldest beyond so many. */
+  trim(most: number): void {
+    this.#known = this.#known.slice(-most);
+  }
+}
+
+/** Offsets of the first machine and those of the second that stand for them, by turns; undefined when the two differ in anything else. */
+export function samePlaces(a: Seen, b: Seen, file: string): readonly number[] | undefined {
+  const pairs: number[] = [];
+  return same(a, b, file, pairs) ? pairs : undefined;
+}
+
+function same(a: unknown, b: unknown, file: string, pairs: number[]): boolean {
+  if (typeof a !== "object" || typeof b !== "object" || a === null || b === null) return Object.is(a, b);
+  if (Array.isArray(a)) {
+    if (!Array.isArray(b) || a.length !== b.length) return false;
+    for (let i = 0; i < a.length; i++) if (!same(a[i], b[i], file, pairs)) return false;
+    return true;
+  }
+  if (Array.isArray(b)) return false;
+  if (a instanceof Uint8Array) {
+    if (!(b instanceof Uint8Array) || a.length !== b.length) return false;
+    for (let i = 0; i < a.length; i++) if (a[i] !== b[i]) return false;
+    return true;
+  }
+  if (b instanceof Uint8Array) return false;
+  return sameRecord(a as Record<string, unknown>, b as Record<string, unknown>, file, pairs);
+}
+
+function sameRecord(a: Record<string, unknown>, b: Record<string, unknown>, file: string, pairs: number[]): boolean {
+  const here = isPlace(a, file);
+  if (here !== isPlace(b, file)) return false;
+  if (here) pairs.push(a.from as number, b.from as number, a.to as number, b.to as number);
+  let left = 0;
+  for (const name in b) if (b[name] !== undefined) left++;
+  for (const name in a) {
+    const value = a[name];
+    if (value === undefined) continue;
+    left--;
+    if (here && (name === "from" || name === "to")) continue;
+    const other = b[name];
+    if (other === undefined || !same(value, other, file, pairs)) return false;
+  }
+  return left === 0;
+}
+
+/** True for stretches of this file; nodes of the tree have no file of their own. */
+function isPlace({ from, to, file }: Record<string, unknown>, own: string): boolean {
+  return typeof from === "number" && typeof to === "number" && (file === undefined || file === own);
+}
