@@ -197,13 +197,13 @@ export class BestFirst {
       }
       if (this.cutBefore) effort.again!--;
       if (!diagrams.meets(where.set, allowed)) continue;
-      const widest = this.widest(place, adds);
-      if (widest < 0) {
+      const highest = this.highest(at, adds);
+      if (highest < 0) {
         park(start, at, allowed, 1);
         this.end(start.of, at, 0, allowed);
         continue;
       }
-      const test = adds[widest]!.volts.testAt(at[widest]!);
+      const test = adds[highest]!.volts.testAt(at[highest]!);
       this.push(start, moved(at, adds, test, true), diagrams.and(allowed, test));
       this.push(start, moved(at, adds, test, false), diagrams.minus(allowed, test));
     }
@@ -291,19 +291,16 @@ export class BestFirst {
     return a.rank < b.rank;
   }
 
-  /** The tree in which most is open; -1 when none is. */
-  private widest({ at }: Place, adds: readonly Turned[]): number {
+  /** The tree that is furthest from its ends, so that a test of several trees comes up in all of them at once; -1 when all are at an end. */
+  private highest(at: readonly number[], adds: readonly Turned[]): number {
     let found = -1;
-    let width = -1;
+    let most = 0;
     for (let k = 0; k < adds.length; k++) {
       if (at[k]! < 0) continue;
-      const { volts, yRe, yIm } = adds[k]!;
-      const { boxes } = volts;
-      const b = 4 * at[k]!;
-      const wide = (boxes[b + 1]! - boxes[b]! + boxes[b + 3]! - boxes[b + 2]!) * (Math.abs(yRe) + Math.abs(yIm));
-      if (found >= 0 && !(wide > width)) continue;
+      const height = adds[k]!.volts.shape.heights[at[k]!]!;
+      if (height <= most) continue;
       found = k;
-      width = wide;
+      most = height;
     }
     return found;
   }

@@ -2,15 +2,13 @@
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId } from "../../machine/machine.ts";
 import type { Extremes, ShareOf } from "../engine.ts";
-import { EMPTY, type StateSet } from "./diagram.ts";
+import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { extremesOf, type SteadyExtremes } from "./extremes.ts";
 import { isSpecial } from "./flow.ts";
-import { MOST_REGIONS } from "./frames.ts";
 import { lookAlikes } from "./looks.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
 import { type Case, SumSearch } from "./search.ts";
 import type { Steps } from "./steps.ts";
-import { VoltagePaths } from "./voltage-paths.ts";
 
 export class BreakExtremes {
   private readonly steady: SteadyExtremes;
@@ -55,28 +53,36 @@ export class BreakExtremes {
     const fed = diagrams.and(after, live);
     if (fed !== EMPTY && isSpecial(work)) this.byLook(contact, fed, range, effort, 0, Infinity);
     else if (fed !== EMPTY) {
-      const cases = this.casesOf(contact, fed);
-      const where = { set: fed, before: EMPTY };
       const byLook = (some: Where, into: Range, bound: number): void =>
         this.byLook(contact, some.set, into, effort, 0, bound);
-      new SumSearch(diagrams, work.searches, effort).cases(where, cases, this.steady.view.sets.trees, range, byLook);
+      const search = new SumSearch(diagrams, work.searches, effort);
+      search.cases({ set: fed, before: EMPTY }, [this.across(contact, effort)], range, byLook);
     }
     return extremesOf(work, range, ({ set }) => ({ steps, from: closed, to: set }));
   }
 
-  /** Volts across the contact as sums. */
-  private casesOf(contact: ContactId, fed: StateSet): readonly Case[] {
-    const { work, frame } = this.steady;
-    const { contactA, contactB } = work.circuit;
-    let known = frame.between.get(contact);
-    if (known === undefined) frame.between.set(contact, (known = new Map()));
-    let cases = known.get(fed);
-    if (cases === undefined) {
-      frame.paths ??= new VoltagePaths(work, (load) => this.steady.fed(load));
-      if (known.size >= MOST_REGIONS) known.clear();
-      known.set(fed, (cases = frame.paths.between(contactA[contact]!, contactB[contact]!, fed)));
+  /** Volts across the contact: those of its first end less those of its second. */
+  private across(contact: ContactId, { piece }: Effort): Case {
+    const { work, joints } = this.steady;
+    const { circuit, zones } = work;
+    const { contactA, contactB, legJoint, legRe, legIm } = circuit;
+    let [re, im] = [0, 0];
+    const adds: Case["adds"][number][] = [];
+    const add = (joint: number, times: number): void => {
+      const leg = legJoint.indexOf(joint);
+      if (leg >= 0) {
+        re += legRe[leg]! * times;
+        im += legIm[leg]! * times;
+        return;
+      }
+      const zone = zones.find(({ contacts }) => contacts.includes(contact))!;
+      adds.push({ volts: joints.of(zone, joint, piece !== undefined), yRe: times, yIm: 0, fed: FULL });
+    };
+    if (contactA[contact] !== contactB[contact]) {
+      add(contactA[contact]!, 1);
+      add(contactB[contact]!, -1);
     }
-    return cases;
+    return { re, im, adds, within: FULL };
   }
 
   private byLook(contact: ContactId, set: StateSet, range: Range, effort: Effort, least: number, most: number): void {

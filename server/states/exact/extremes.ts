@@ -7,6 +7,7 @@ import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts } from "./elements.ts";
 import { type Flow, flowOf, type Side } from "./flow.ts";
 import { type CarryingStates, type Frame, frameOf, MOST_REGIONS } from "./frames.ts";
+import { JointVolts } from "./joint-volts.ts";
 import type { LoadWork } from "./load-sets.ts";
 import { lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
 import { currentOptions, type Option } from "./options.ts";
@@ -80,7 +81,7 @@ export class EffortPool {
   private effort(): Effort {
     if (this.each !== undefined) return { again: this.each.visits, ...this.each };
     if (this.size === "few") return { visits: 100_000, looks: FEW_STATES, again: 100_000 };
-    const visits = Math.max(60, Math.min(700, this.visits));
+    const visits = Math.max(60, Math.min(1200, this.visits));
     const looks = Math.max(1, Math.min(this.size === "many" ? 200 : 16, this.looks));
     return { visits, looks, again: this.again };
   }
@@ -101,6 +102,7 @@ export class SteadyExtremes {
   readonly pool: EffortPool;
   /** True when contacts asked about stand for conductors without any resistance. */
   private readonly rigid: boolean;
+  private knownJoints: JointVolts | undefined;
   private knownFrame: Frame | undefined;
   /** Current through a contact in one state, A. */
   private readonly solved: (contact: ContactId, state: MachineState) => number;
@@ -155,7 +157,8 @@ export class SteadyExtremes {
     for (const { yRe, yIm, set } of this.optionsOf(load)) {
       const byLook = (some: Where, into: Range, bound: number): void =>
         this.refineLoad(of === "load-volts" ? of : "load-amps", load, some.set, into, bound, effort);
-      const adds = [{ load, fed, ...(of === "load-volts" ? { yRe: 1, yIm: 0 } : { yRe, yIm }) }];
+      const volts = this.view.sets.trees[load]!;
+      const adds = [{ volts, fed, ...(of === "load-volts" ? { yRe: 1, yIm: 0 } : { yRe, yIm }) }];
       // Without resistance there are no watts, whatever the volts.
       const here = yRe === 0 && of === "load-watts" ? diagrams.and(where.set, set) : EMPTY;
       if (here !== EMPTY) keep(range, 0, { set: here, before: EMPTY });
@@ -164,8 +167,7 @@ export class SteadyExtremes {
       const found = ohms === undefined ? range : changed(range, (watts) => Math.sqrt(watts / ohms));
       new SumSearch(diagrams, work.searches, effort).cases(
         where,
-        [{ re: 0, im: 0, adds, pairs: [[set, fed]] }],
-        this.view.sets.trees,
+        [{ re: 0, im: 0, adds, within: diagrams.and(set, fed) }],
         found,
         byLook,
       );
@@ -219,6 +221,11 @@ export class SteadyExtremes {
     if (known.size >= MOST_REGIONS) known.clear();
     known.set(states, told);
     return told;
+  }
+
+  /** Volts of the ends of contacts. */
+  get joints(): JointVolts {
+    return (this.knownJoints ??= new JointVolts(this.work));
   }
 
   /** What connections alone say. */

@@ -11,17 +11,12 @@ import type { Kept } from "./kept.ts";
 import type { LoadWork } from "./load-sets.ts";
 import type { Reach } from "./reach.ts";
 import type { Rings } from "./rings.ts";
-import type { Case } from "./search.ts";
-import type { VoltagePaths } from "./voltage-paths.ts";
 
 export interface Frame {
   rings?: Rings;
-  paths?: VoltagePaths;
   readonly flows: Map<ContactId, Flow>;
   /** By contact, then by the states asked about. */
   readonly carried: Map<ContactId, Map<StateSet, CarryingStates>>;
-  /** By contact, then by the states asked about. */
-  readonly between: Map<ContactId, Map<StateSet, readonly Case[]>>;
 }
 
 /** States in which a closed contact is asked about. */
@@ -77,5 +72,5 @@ export function frameOf(
     floats[1] = legIm[leg]!;
     key.push(legJoint[leg]!, ints[0]!, ints[1]!, ints[2]!, ints[3]!);
   }
-  return frames.of(key, () => ({ flows: new Map(), carried: new Map(), between: new Map() }));
+  return frames.of(key, () => ({ flows: new Map(), carried: new Map() }));
 }

@@ -23,8 +23,8 @@ export interface Legs {
 const NO_VOLTS = 1e-10;
 
 /**
- * Writes the volts of each owner to `re` and `im`, from `first` on: 0 V exactly where it has none, NaN where they are not told. All edges
- * are elements; joints below the number of legs are legs.
+ * Writes the volts of each edge to `re` and `im`, from `first` on, and those of each joint that is no leg after them: 0 V exactly where
+ * there are none, NaN where they are not told. All edges are elements; joints below the number of legs are legs.
  *
  * @param typeOf load type of each element
  */
@@ -38,12 +38,11 @@ export function solveIsland(
   im: Float64Array,
   first: number,
 ): void {
+  const last = first + edges.length / STRIDE + joints - legs.re.length;
+  re.fill(Number.NaN, first, last);
   if (isSpecialIsland(edges, types, typeOf)) solveSpecialIsland(edges, joints, legs, types, typeOf, re, im, first);
   else solvePlain(edges, joints, legs, types, typeOf, re, im, first);
-  for (let e = 0; e < edges.length; e += STRIDE) {
-    const owner = edges[e + 5]!;
-    if (owner < 0) continue;
-    const at = first + owner;
+  for (let at = first; at < last; at++) {
     // What is not told stays so.
     if (Number.isNaN(re[at]! + im[at]!)) re[at] = im[at] = Number.NaN;
     else if (Math.abs(re[at]!) < NO_VOLTS && Math.abs(im[at]!) < NO_VOLTS) re[at] = im[at] = 0;
@@ -100,18 +99,16 @@ function solvePlain(
   for (let leg = 0; leg < legCount; leg++) most = Math.max(most, Math.abs(legs.re[leg]!) + Math.abs(legs.im[leg]!));
   most = RESONANCE * (most + 1);
   for (let i = 0; i < n && solved; i++) solved = Math.abs(bRe[i]!) + Math.abs(bIm[i]!) <= most;
-  for (let e = 0; e < edges.length; e += STRIDE) {
-    const owner = edges[e + 5]!;
-    if (owner < 0) continue;
+  if (!solved) return;
+  let at = first;
+  for (let e = 0; e < edges.length; e += STRIDE, at++) {
     const a = edges[e + 1]!;
     const b = edges[e + 2]!;
-    if (!solved) {
-      re[first + owner] = im[first + owner] = Number.NaN;
-      continue;
-    }
-    re[first + owner] =
-      (a < legCount ? legs.re[a]! : bRe[a - legCount]!) - (b < legCount ? legs.re[b]! : bRe[b - legCount]!);
-    im[first + owner] =
-      (a < legCount ? legs.im[a]! : bIm[a - legCount]!) - (b < legCount ? legs.im[b]! : bIm[b - legCount]!);
+    re[at] = (a < legCount ? legs.re[a]! : bRe[a - legCount]!) - (b < legCount ? legs.re[b]! : bRe[b - legCount]!);
+    im[at] = (a < legCount ? legs.im[a]! : bIm[a - legCount]!) - (b < legCount ? legs.im[b]! : bIm[b - legCount]!);
+  }
+  for (let i = 0; i < n; i++, at++) {
+    re[at] = bRe[i]!;
+    im[at] = bIm[i]!;
   }
 }

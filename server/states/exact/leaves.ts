@@ -1,17 +1,20 @@
 /**
  * Islands with nothing left open, kept by content: where each element is. Their volts are worked out for the ohms of the analysis
- * that asks, and again only when one of their elements has other ohms than last time.
+ * that asks, and again only when one of their elements has other ohms than last time. An end of a decision stands for the volts of
+ * one edge of an island, or of one of its joints.
  */
 import { type Decision, FIRST_END, OPEN } from "./decisions.ts";
 import type { Elements } from "./elements.ts";
+import { IntTable } from "./int-table.ts";
 import { type Legs, solveIsland } from "./island-solution.ts";
 import { STRIDE } from "./reduce.ts";
 import type { LoadTypes } from "./values.ts";
 
 interface Leaf {
   readonly edges: Int32Array;
+  /** Legs among them. */
   readonly joints: number;
-  readonly owners: number;
+  /** Where the volts of its edges stand, then those of its joints that are no legs. */
   readonly first: number;
   /** What the values were worked out with: the type of each edge, then legs. */
   readonly solvedWith: Int32Array;
@@ -20,9 +23,10 @@ interface Leaf {
 }
 
 export class LeafStore {
+  private readonly table = new IntTable();
   private readonly leaves: Leaf[] = [];
   private readonly leafOf: number[] = [];
-  /** Volts of each owner of each leaf, in a row; NaN: not told. Read them at what `phasorOf` says. */
+  /** Volts of each edge and joint of each leaf, in a row; NaN: not told. Read them at what `phasorOf` says. */
   re = new Float64Array(256);
   im = new Float64Array(256);
   /** What was asked about last: as long as it is the same, nothing solved has to be looked at again. */
@@ -30,12 +34,21 @@ export class LeafStore {
   private legs = -1;
   private round = 0;
 
-  /** Enters an island; the ends that stand for its owners are the one returned, the one below, and so on. */
-  add(edges: readonly number[], joints: number, owners: number): Decision {
+  /**
+   * Enters an island, whoever owns its edges. The end that is returned stands for its first edge, the one below for the next, and so on,
+   * then for its joints from the first that is no leg. An island without edges: for its legs.
+   */
+  add(edges: readonly number[], joints: number, legs: number): Decision {
+    const content = [joints, legs];
+    for (let e = 0; e < edges.length; e += STRIDE)
+      content.push(edges[e]!, edges[e + 1]!, edges[e + 2]!, edges[e + 3]!, edges[e + 4]!);
+    const found = this.table.intern(content, 0, content.length);
+    if (found >= 0) return FIRST_END - this.leaves[found]!.first;
     const first = this.leafOf.length;
-    for (let owner = 0; owner < owners; owner++) this.leafOf.push(this.leaves.length);
+    const count = edges.length === 0 ? legs : edges.length / STRIDE + joints - legs;
+    for (let k = 0; k < count; k++) this.leafOf.push(this.leaves.length);
     const solvedWith = new Int32Array(edges.length / STRIDE + 1).fill(-1);
-    this.leaves.push({ edges: Int32Array.from(edges), joints, owners, first, solvedWith, round: -1 });
+    this.leaves.push({ edges: Int32Array.from(edges), joints, first, solvedWith, round: -1 });
     return FIRST_END - first;
   }
 
@@ -90,7 +103,11 @@ export class LeafStore {
       this.re = longer(this.re, this.leafOf.length);
       this.im = longer(this.im, this.leafOf.length);
     }
-    solveIsland(edges, leaf.joints, legs, types, typeOf, this.re, this.im, leaf.first);
+    if (count > 0) solveIsland(edges, leaf.joints, legs, types, typeOf, this.re, this.im, leaf.first);
+    else {
+      this.re.set(legs.re, leaf.first);
+      this.im.set(legs.im, leaf.first);
+    }
   }
 }
 

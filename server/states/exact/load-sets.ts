@@ -20,7 +20,7 @@ import { type LoadTypes, OFF, type Values } from "./values.ts";
 import type { Zone } from "./zones.ts";
 
 /** Pieces between two yields, nodes of diagrams between two yields: a few milliseconds of work each. */
-const PIECES_PER_JOB = 150;
+export const PIECES_PER_JOB = 150;
 const NODES_PER_JOB = 4000;
 
 /** What loads do in every state (supply on, legs not shorted, whether reachable or not). */
@@ -78,7 +78,7 @@ export class ZoneStore {
 }
 
 /** Joint numbers of the pieces: legs first (one for each joint that has one), then all joints. */
-function pieceJoints(circuit: Circuit): { jointOf: Int32Array; count: number } {
+export function pieceJoints(circuit: Circuit): { jointOf: Int32Array; count: number } {
   const legs = circuit.legJoint.length;
   const jointOf = Int32Array.from({ length: circuit.jointCount }, (_, joint) => joint + legs);
   for (let leg = legs - 1; leg >= 0; leg--) jointOf[circuit.legJoint[leg]!] = leg;
@@ -89,8 +89,13 @@ export function largestLeg(circuit: Circuit): number {
   return Math.max(0, ...circuit.legRe.map((re, leg) => Math.hypot(re, circuit.legIm[leg]!)));
 }
 
-/** Edges of a zone; owners are numbered as its loads are. */
-function edgesOf(work: LoadWork, zone: Zone, joints: Int32Array, opened: ContactId): number[] {
+/**
+ * Edges of a zone.
+ *
+ * @param opened a contact that is left out; -1: none
+ * @param isOwned loads own their edges, numbered as they are in the zone
+ */
+export function edgesOf(work: LoadWork, zone: Zone, joints: Int32Array, opened: ContactId, isOwned = true): number[] {
   const { circuit, space, elements, closed } = work;
   const { machine } = circuit;
   const { diagrams } = space;
@@ -106,7 +111,8 @@ function edgesOf(work: LoadWork, zone: Zone, joints: Int32Array, opened: Contact
     const leak = elements.ofLeak[id]!;
     if (leak >= 0) edges.push(GATED, a, b, diagrams.not(set), leak, -1);
   }
-  zone.loads.forEach((id, owner) => {
+  zone.loads.forEach((id, index) => {
+    const owner = isOwned ? index : -1;
     const { control, impedance, kind } = machine.loads[id]!;
     const a = joints[circuit.loadA[id]!]!;
     const b = joints[circuit.loadB[id]!]!;

@@ -5,6 +5,7 @@
  * island up by its content. Without connections left it is a leaf. Content means elements, sets and joints as numbered
  * inside the island, never ohms: equal islands are split once, in this analysis and in later ones, whatever their loads draw.
  */
+import { AskedJoints } from "./asked-joints.ts";
 import { type Decision, Decisions, NONE, OPEN } from "./decisions.ts";
 import { type Diagrams, EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 import { IntTable } from "./int-table.ts";
@@ -29,6 +30,8 @@ export type ShapeAt = (element: number, position: number) => "nothing" | "no ohm
 /** Thrown when a slice of work is done. */
 export const SLICE_END = Symbol("slice end");
 
+const NOTHING: readonly number[] = [];
+
 export class Pieces {
   /** Pieces worked out (not looked up) so far. */
   count = 0;
@@ -43,6 +46,9 @@ export class Pieces {
   private budget: number;
   private readonly reducer: Reducer;
   private readonly legPattern: number;
+  private readonly potential: ArrayLike<number>;
+  /** The end that stands for the volts of the first leg; those of the others follow downwards. */
+  private readonly legEnd: Decision;
   private readonly key: number[] = [];
   private numbers = new Int32Array(64);
 
@@ -53,7 +59,9 @@ export class Pieces {
     this.shapeAt = shapeAt;
     this.legs = potential.length;
     this.budget = budget;
-    this.reducer = new Reducer(diagrams, potential);
+    this.potential = potential;
+    this.reducer = new Reducer(diagrams, potential, (element, level) => this.conducting(element, level));
+    this.legEnd = store.leaves.add([], this.legs, this.legs);
     const known = store.legPatterns.intern(potential, 0, potential.length);
     this.legPattern = known >= 0 ? known : -1 - known;
   }
@@ -72,21 +80,87 @@ export class Pieces {
    * Decisions of all loads named as owners in `edges`, written to `out[owner]`.
    *
    * @param steps the steps that matter: what holds at all of them is taken as always there
+   * @param asked joints whose volts are wanted, too, written to `out` from `firstAsked` on: 0 V where nothing leads to them. Only in
+   *   circuits whose connections have no ohms and whose loads have some
    */
-  solve(edges: number[], joints: number, out: Decision[], steps: StateSet = FULL): void {
-    for (const island of this.reducer.islands(edges, joints)) {
-      const owners: number[] = [];
-      for (let e = 5; e < island.length; e += STRIDE) if (island[e]! >= 0) owners.push(island[e]!);
-      if (owners.length === 0) continue;
-      const found = this.island(island, steps);
-      for (let at = 0; at < owners.length; at++) out[owners[at]!] = found[at]!;
+  solve(
+    edges: number[],
+    joints: number,
+    out: Decision[],
+    steps: StateSet = FULL,
+    asked: readonly number[] = NOTHING,
+    firstAsked = 0,
+  ): void {
+    if (asked.length > 0) {
+      this.solveAsked(edges, joints, out, steps, new AskedJoints(this.diagrams, asked, firstAsked));
+      return;
+    }
+    for (const island of this.reducer.islands(edges, joints).live) this.islandInto(island, steps, out, NOTHING);
+  }
+
+  /** Writes the decisions of an island's owners to `out`; returns what comes after them. */
+  private islandInto(
+    island: number[],
+    steps: StateSet,
+    out: Decision[],
+    asked: readonly number[],
+  ): { readonly found: readonly Decision[]; readonly owners: number } {
+    const owners: number[] = [];
+    for (let e = 5; e < island.length; e += STRIDE) if (island[e]! >= 0) owners.push(island[e]!);
+    if (owners.length === 0 && asked.length === 0) return { found: NOTHING, owners: 0 };
+    const found = this.island(island, steps, asked);
+    for (let at = 0; at < owners.length; at++) out[owners[at]!] = found[at]!;
+    return { found, owners: owners.length };
+  }
+
+  private solveAsked(edges: number[], joints: number, out: Decision[], steps: StateSet, asked: AskedJoints): void {
+    const { legs, legEnd, potential, reducer } = this;
+    const { decisions } = this.store;
+    const { live, still } = reducer.islands(edges, joints, asked);
+    const { rows } = asked;
+    const tell = (joint: number, end: Decision): void => {
+      for (const { owner, set, joint: at } of rows)
+        if (at === joint) out[owner] = decisions.decide(set, end, out[owner]!);
+    };
+    for (const { joint } of new Map(rows.map((row) => [row.joint, row])).values())
+      if (joint < legs) tell(joint, legEnd - joint);
+    const wanted = new Set(rows.map(({ joint }) => joint));
+    for (const island of still) {
+      const leg = island.find((joint, at) => (at % STRIDE === 1 || at % STRIDE === 2) && joint < legs);
+      if (leg === undefined || wanted.size === 0) continue;
+      for (const [joint, set] of reducer.reachIn(island))
+        if (wanted.has(joint)) tell(joint, decisions.decide(set, legEnd - potential[leg]!, NONE));
+    }
+    for (const island of live) {
+      const inside = new Set<number>();
+      for (let e = 0; e < island.length; e += STRIDE)
+        for (let side = 1; side <= 2; side++) {
+          const joint = island[e + side]!;
+          if (joint >= legs && wanted.has(joint)) inside.add(joint);
+        }
+      const here = [...inside];
+      const { found, owners } = this.islandInto(island, steps, out, here);
+      here.forEach((joint, index) => {
+        tell(joint, found[owners + index]!);
+      });
     }
   }
 
-  /** Decisions of the owned edges of an island, in their order. */
-  private island(edges: number[], steps: StateSet): readonly Decision[] {
+  /** States in which an element that varies with the control at a level conducts. */
+  private conducting(element: number, level: number): StateSet {
+    const { diagrams } = this;
+    const positions = level === STEPS ? diagrams.stepCount : diagrams.arity[level]!;
+    const marks = new Uint8Array(positions);
+    for (let p = 0; p < positions; p++) marks[p] = this.shapeAt(element, p) === "nothing" ? 0 : 1;
+    return diagrams.literal(level, marks);
+  }
+
+  /** Decisions of the owned edges of an island, in their order, then of the joints that are asked for, as the first mentions of them come. */
+  private island(edges: number[], steps: StateSet, asked: readonly number[]): readonly Decision[] {
     const joints = this.renumber(edges);
-    const key = this.keyOf(edges, steps);
+    // Asked joints come as they are met in the edges: so their new numbers rise.
+    const wanted = asked.length === 0 ? NOTHING : asked.map((joint) => this.numbers[joint]!);
+    const key = this.keyOf(edges, steps, wanted);
     const found = this.store.table.intern(key, 0, key.length);
     if (found >= 0) {
       const known = this.store.results[found];
@@ -98,33 +172,36 @@ export class Pieces {
     for (let e = 5; e < edges.length; e += STRIDE) if (edges[e]! >= 0) edges[e] = owners++;
     if (this.count >= this.budget) {
       this.spent++;
-      return new Array(owners).fill(OPEN);
+      return new Array(owners + wanted.length).fill(OPEN);
     }
     this.count++;
     const spentBefore = this.spent;
     const varying = this.varyingLevel(edges);
     const result =
       varying >= 0
-        ? this.splitByControl(edges, joints, owners, varying, steps)
-        : (this.splitByConnection(edges, joints, owners, steps) ?? this.leaf(edges, joints, owners));
+        ? this.splitByControl(edges, joints, owners, varying, steps, wanted)
+        : (this.splitByConnection(edges, joints, owners, steps, wanted) ?? this.leaf(edges, joints, wanted));
     if (this.spent === spentBefore) this.store.results[number] = result;
     if (--this.slice <= 0) throw SLICE_END;
     return result;
   }
 
-  private leaf(edges: readonly number[], joints: number, owners: number): Decision[] {
-    const first = this.store.leaves.add(edges, joints, owners);
-    return Array.from({ length: owners }, (_, owner) => first - owner);
+  private leaf(edges: readonly number[], joints: number, wanted: readonly number[]): Decision[] {
+    const first = this.store.leaves.add(edges, joints, this.legs);
+    const ends: Decision[] = [];
+    for (let e = 0; e < edges.length; e += STRIDE) if (edges[e + 5]! >= 0) ends.push(first - e / STRIDE);
+    for (const joint of wanted) ends.push(first - edges.length / STRIDE - (joint - this.legs));
+    return ends;
   }
 
   /** What a whole stretch of edges is made of, whatever its joints are called. The edges stay as they are. */
   contentOf(edges: readonly number[]): number[] {
     const copy = edges.slice();
     this.renumber(copy);
-    return this.keyOf(copy, FULL).slice();
+    return this.keyOf(copy, FULL, NOTHING).slice();
   }
 
-  private keyOf(edges: readonly number[], steps: StateSet): readonly number[] {
+  private keyOf(edges: readonly number[], steps: StateSet, wanted: readonly number[]): readonly number[] {
     const { key, diagrams } = this;
     key.length = 0;
     key.push(this.legPattern, FULL);
@@ -135,6 +212,7 @@ export class Pieces {
       if ((kind === WIRE || kind === GATED) && diagrams.dependsOnSteps(x)) key[1] = steps;
       key.push(kind + (edges[e + 5]! >= 0 ? 8 : 0), edges[e + 1]!, edges[e + 2]!, x, edges[e + 4]!);
     }
+    if (wanted.length > 0) key.push(-1, ...wanted);
     return key;
   }
 
@@ -163,10 +241,18 @@ export class Pieces {
     return -1;
   }
 
-  private splitByControl(edges: number[], joints: number, owners: number, level: number, steps: StateSet): Decision[] {
+  private splitByControl(
+    edges: number[],
+    joints: number,
+    owners: number,
+    level: number,
+    steps: StateSet,
+    wanted: readonly number[],
+  ): Decision[] {
     const { diagrams } = this;
     const { decisions } = this.store;
     let result: Decision[] = [];
+    const count = owners + wanted.length;
     const positions = level === STEPS ? diagrams.stepCount : diagrams.arity[level]!;
     for (let position = 0; position < positions; position++) {
       if (level === STEPS && !diagrams.hasStep(steps, position)) continue;
@@ -187,12 +273,12 @@ export class Pieces {
         } else if (kind === WIRE || kind === GATED) x = diagrams.fix(x, level, position);
         rest.push(kind, edges[e + 1]!, edges[e + 2]!, x, y, edges[e + 5]!);
       }
-      const part: Decision[] = new Array(owners).fill(NONE);
-      this.solve(rest, joints, part, level === STEPS ? FULL : steps);
+      const part: Decision[] = new Array(count).fill(NONE);
+      this.solve(rest, joints, part, level === STEPS ? FULL : steps, wanted, owners);
       if (result.length === 0) result = part;
       else {
         const here = diagrams.position(level, position);
-        for (let owner = 0; owner < owners; owner++)
+        for (let owner = 0; owner < count; owner++)
           result[owner] = decisions.decide(here, part[owner]!, result[owner]!);
       }
     }
@@ -200,22 +286,29 @@ export class Pieces {
   }
 
   /** Undefined when the island has no connection left to split on. */
-  private splitByConnection(edges: number[], joints: number, owners: number, steps: StateSet): Decision[] | undefined {
+  private splitByConnection(
+    edges: number[],
+    joints: number,
+    owners: number,
+    steps: StateSet,
+    wanted: readonly number[],
+  ): Decision[] | undefined {
     const at = this.chosenConnection(edges, joints);
     if (at < 0) return undefined;
     const { diagrams } = this;
     const { decisions } = this.store;
     const test = edges[at + 3]!;
-    const closed: Decision[] = new Array(owners).fill(NONE);
-    const open: Decision[] = new Array(owners).fill(NONE);
+    const count = owners + wanted.length;
+    const closed: Decision[] = new Array(count).fill(NONE);
+    const open: Decision[] = new Array(count).fill(NONE);
     let [whenClosed, whenOpen] = [steps, steps];
     if (diagrams.dependsOnSteps(test)) {
       whenClosed = diagrams.and(steps, diagrams.stepsOf(test));
       whenOpen = diagrams.and(steps, diagrams.stepsOf(diagrams.not(test)));
     }
-    this.solve(this.branch(edges, at, true, steps, whenClosed), joints, closed, whenClosed);
-    this.solve(this.branch(edges, at, false, steps, whenOpen), joints, open, whenOpen);
-    for (let owner = 0; owner < owners; owner++) closed[owner] = decisions.decide(test, closed[owner]!, open[owner]!);
+    this.solve(this.branch(edges, at, true, steps, whenClosed), joints, closed, whenClosed, wanted, owners);
+    this.solve(this.branch(edges, at, false, steps, whenOpen), joints, open, whenOpen, wanted, owners);
+    for (let owner = 0; owner < count; owner++) closed[owner] = decisions.decide(test, closed[owner]!, open[owner]!);
     return closed;
   }
 

@@ -5,7 +5,8 @@
  * Edges lie flat in an array of numbers, six to an edge: kind, joint, joint, two numbers by kind, owner (load, or -1). Joints
  * below `legs` are supply legs.
  */
-import { type Diagrams, EMPTY, FULL } from "./diagram.ts";
+import type { AskedJoints } from "./asked-joints.ts";
+import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 
 export const STRIDE = 6;
 /** A connection while the set `x` holds. */
@@ -19,6 +20,13 @@ export const GATED = 3;
 /** A winding of a transformer: element `x >> 1`, side `x & 1`; `y` is -1. Both sides belong to one island. */
 export const COUPLED = 4;
 
+export interface Islands {
+  /** Those that touch different volts. */
+  readonly live: readonly number[][];
+  /** The others: no current flows there. */
+  readonly still: readonly number[][];
+}
+
 export class Reducer {
   private degree = new Int32Array(64);
   private root = new Int32Array(64);
@@ -26,23 +34,34 @@ export class Reducer {
   private readonly legs: number;
   /** Legs with the same volts have the same number. */
   private readonly potential: ArrayLike<number>;
+  /** States in which something that varies conducts. */
+  private readonly conducting: (element: number, level: number) => StateSet;
 
-  constructor(diagrams: Diagrams, potential: ArrayLike<number>) {
+  constructor(
+    diagrams: Diagrams,
+    potential: ArrayLike<number>,
+    conducting: (element: number, level: number) => StateSet,
+  ) {
     this.diagrams = diagrams;
     this.legs = potential.length;
     this.potential = potential;
+    this.conducting = conducting;
   }
 
-  /** Islands of the edges. `edges` is used up. */
-  islands(edges: number[], joints: number): number[][] {
+  /**
+   * Islands of the edges. `edges` is used up.
+   *
+   * @param asked told where the volts of its joints are to be found now
+   */
+  islands(edges: number[], joints: number, asked?: AskedJoints): Islands {
     if (this.degree.length < joints) {
       this.degree = new Int32Array(joints * 2);
       this.root = new Int32Array(joints * 2);
     }
     for (;;) {
-      this.contract(edges, joints);
-      this.dropLooseEnds(edges, joints);
-      if (!this.joinChains(edges, joints)) break;
+      this.contract(edges, joints, asked);
+      this.dropLooseEnds(edges, joints, asked);
+      if (!this.joinChains(edges, joints, asked)) break;
     }
     return this.cut(edges, joints);
   }
@@ -57,7 +76,7 @@ export class Reducer {
   }
 
   /** Merges the ends of connections that are always there; drops those that never are and what has both ends on one joint. */
-  private contract(edges: number[], joints: number): void {
+  private contract(edges: number[], joints: number, asked?: AskedJoints): void {
     const { root, legs } = this;
     for (let j = 0; j < joints; j++) root[j] = j;
     let any = false;
@@ -70,6 +89,7 @@ export class Reducer {
       if (a < b) root[b] = a;
       else root[a] = b;
     }
+    if (any) asked?.rename((joint) => this.find(joint));
     let kept = 0;
     for (let e = 0; e < edges.length; e += STRIDE) {
       const kind = edges[e]!;
@@ -92,7 +112,7 @@ export class Reducer {
     edges.length = kept;
   }
 
-  private dropLooseEnds(edges: number[], joints: number): void {
+  private dropLooseEnds(edges: number[], joints: number, asked?: AskedJoints): void {
     const { degree, legs } = this;
     for (;;) {
       degree.fill(0, 0, joints);
@@ -107,6 +127,7 @@ export class Reducer {
         const a = edges[e + 1]!;
         const b = edges[e + 2]!;
         if ((a >= legs && degree[a]! < 2) || (b >= legs && degree[b]! < 2)) {
+          if (asked !== undefined) this.passOver(edges, e, asked);
           degree[a]!--;
           degree[b]!--;
           continue;
@@ -119,8 +140,48 @@ export class Reducer {
     }
   }
 
+  /** What was asked at the loose end of an edge is asked at its other end. */
+  private passOver(edges: readonly number[], e: number, asked: AskedJoints): void {
+    const { degree, legs } = this;
+    const a = edges[e + 1]!;
+    const b = edges[e + 2]!;
+    const [loose, far] = a >= legs && degree[a]! < 2 ? [a, b] : [b, a];
+    asked.moveOver(loose, far, this.whereConducting(edges, e));
+    // The other end is loose, too: nothing leads here.
+    if (far >= legs && degree[far]! < 2) asked.drop(far);
+  }
+
+  /** States in which an edge leads from one of its ends to the other: connections while they are there, loads while they conduct. */
+  private whereConducting(edges: readonly number[], e: number): StateSet {
+    const kind = edges[e]!;
+    if (kind === WIRE || kind === GATED) return edges[e + 3]!;
+    return kind === VARYING ? this.conducting(edges[e + 3]!, edges[e + 4]!) : FULL;
+  }
+
+  /** By joint of an island at one potential: the states in which it has the volts of the island's legs. */
+  reachIn(island: readonly number[]): Map<number, StateSet> {
+    const { diagrams, legs } = this;
+    const reach = new Map<number, StateSet>();
+    const at = (joint: number): StateSet => (joint < legs ? FULL : (reach.get(joint) ?? EMPTY));
+    for (let changed = true; changed; ) {
+      changed = false;
+      for (let e = 0; e < island.length; e += STRIDE) {
+        const set = this.whereConducting(island, e);
+        for (let side = 1; side <= 2; side++) {
+          const to = island[e + side]!;
+          const before = at(to);
+          const after = diagrams.or(before, diagrams.and(set, at(island[e + 3 - side]!)));
+          if (after === before) continue;
+          reach.set(to, after);
+          changed = true;
+        }
+      }
+    }
+    return reach;
+  }
+
   /** Connections one after the other become one (AND), beside each other too (OR). True when something became always there. */
-  private joinChains(edges: number[], joints: number): boolean {
+  private joinChains(edges: number[], joints: number, asked?: AskedJoints): boolean {
     const { degree, legs, diagrams } = this;
     // `root` is free here: it holds the last connection seen at a joint.
     const last = this.root;
@@ -146,6 +207,7 @@ export class Reducer {
           }
           if (edges[other + 1] !== joint && edges[other + 2] !== joint) continue;
           const far = edges[other + 1] === joint ? edges[other + 2]! : edges[other + 1]!;
+          asked?.moveBoth(joint, far, edges[other + 3]!, edges[e + 3 - side]!, edges[e + 3]!);
           edges[e + side] = far;
           edges[e + 3] = diagrams.and(edges[e + 3]!, edges[other + 3]!);
           edges[other + 3] = EMPTY;
@@ -183,9 +245,9 @@ export class Reducer {
     return changed;
   }
 
-  /** Connected stretches between the legs; those that touch fewer than two different volts carry nothing and are dropped. */
-  private cut(edges: number[], joints: number): number[][] {
-    const { root, legs, potential } = this;
+  /** Connected stretches between the legs. */
+  private cut(edges: number[], joints: number): Islands {
+    const { root, legs } = this;
     for (let j = 0; j < joints; j++) root[j] = j;
     const join = (a: number, b: number): void => {
       a = this.find(a);
@@ -231,17 +293,23 @@ export class Reducer {
       }
       for (let i = 0; i < STRIDE; i++) island.push(edges[e + i]!);
     }
-    return islands.filter((island) => {
-      let first = -1;
-      for (let e = 0; e < island.length; e += STRIDE) {
-        for (let side = 1; side <= 2; side++) {
-          const joint = island[e + side]!;
-          if (joint >= legs) continue;
-          if (first < 0) first = potential[joint]!;
-          else if (first !== potential[joint]) return true;
-        }
+    const [live, still]: [number[][], number[][]] = [[], []];
+    for (const island of islands) (this.hasCurrent(island) ? live : still).push(island);
+    return { live, still };
+  }
+
+  /** True when an island touches two different volts. */
+  private hasCurrent(island: readonly number[]): boolean {
+    const { legs, potential } = this;
+    let first = -1;
+    for (let e = 0; e < island.length; e += STRIDE) {
+      for (let side = 1; side <= 2; side++) {
+        const joint = island[e + side]!;
+        if (joint >= legs) continue;
+        if (first < 0) first = potential[joint]!;
+        else if (first !== potential[joint]) return true;
       }
-      return false;
-    });
+    }
+    return false;
   }
 }

@@ -8,15 +8,12 @@
  * Which parts and options have states in common depends on sets alone: that is kept, and asked again with other volts or ohms it
  * costs no operation on sets.
  */
-import type { LoadId } from "../../machine/machine.ts";
 import { type Aim, BestFirst, type ByLook, doesNotExtend, edgeOf, type KeptPlaces, type Start } from "./best-first.ts";
 import { scaled, times, turned } from "./boxes.ts";
 import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { Kept } from "./kept.ts";
-import type { LoadTree } from "./load-tree.ts";
 import type { Option, Turned } from "./options.ts";
 import { cut, type Effort, type Range, restrict, type Where } from "./range.ts";
-import type { Shape } from "./shapes.ts";
 
 /**
  * One load. In the states of a part it adds what the option that has the state says, times `factor`; nothing where none has. Parts exclude
@@ -45,20 +42,15 @@ export function signedParts(plus: StateSet, minus: StateSet): Group["parts"] {
   return parts.filter(({ within }) => within !== EMPTY);
 }
 
-/** States in which the sum is a phasor and the volts of some loads, each turned; a load without volts adds nothing. */
+/** States in which the sum is a phasor and some volts (of loads, of joints), each turned; where there are none, nothing is added. */
 export interface Case {
   readonly re: number;
   readonly im: number;
-  readonly adds: readonly {
-    readonly load: LoadId;
-    readonly yRe: number;
-    readonly yIm: number;
+  readonly adds: readonly (Turned & {
+    /** States in which there are any volts. */
     readonly fed: StateSet;
-  }[];
-  /** The states: those in both of some pair. */
-  readonly pairs: readonly (readonly [StateSet, StateSet])[];
-  /** What was worked out for it last. */
-  kept?: { readonly where: StateSet; readonly shapes: readonly Shape[]; readonly case: KeptCase };
+  })[];
+  readonly within: StateSet;
 }
 
 type CaseStart = Start | "no states";
@@ -158,7 +150,7 @@ export class SumSearch {
   }
 
   /** Extends `range` by the values that the cases have in states of `where`. */
-  cases(where: Where, cases: readonly Case[], trees: readonly LoadTree[], range: Range, byLook: ByLook): void {
+  cases(where: Where, cases: readonly Case[], range: Range, byLook: ByLook): void {
     const { diagrams, effort } = this;
     const starts: (CaseStart | undefined)[] = [];
     const bounds = new Float64Array(cases.length);
@@ -166,13 +158,13 @@ export class SumSearch {
       const aim: Aim = { up, range, byLook };
       const order: number[] = [];
       for (let i = 0; i < cases.length; i++) {
-        bounds[i] = boundOfCase(up, cases[i]!, trees);
+        bounds[i] = boundOfCase(up, cases[i]!);
         if (!doesNotExtend(aim, bounds[i]!)) order.push(i);
       }
       order.sort((a, b) => (up ? bounds[b]! - bounds[a]! : bounds[a]! - bounds[b]!));
       for (const i of order) {
         if (doesNotExtend(aim, bounds[i]!)) break;
-        const start = (starts[i] ??= this.startOf(where, cases[i]!, trees));
+        const start = (starts[i] ??= this.startOf(where, cases[i]!));
         if (start === "no states") continue;
         const best = new BestFirst(diagrams, effort, aim);
         best.add(start);
@@ -181,32 +173,21 @@ export class SumSearch {
     }
   }
 
-  private startOf(where: Where, one: Case, trees: readonly LoadTree[]): CaseStart {
-    const { re, im } = one;
-    const adds = one.adds.map(({ load, yRe, yIm }) => ({ volts: trees[load]!, yRe, yIm }));
-    const kept = this.keptCase(where, one, adds);
+  private startOf(where: Where, one: Case): CaseStart {
+    const { re, im, adds } = one;
+    const kept = this.keptCase(where, one);
     if (kept.set === EMPTY) return "no states";
     return { where, allowed: kept.set, re, im, adds: kept.adds.map((index) => adds[index]!), kept };
   }
 
-  private keptCase(where: Where, one: Case, turned: readonly Turned[]): KeptCase {
+  private keptCase(where: Where, { adds, within }: Case): KeptCase {
     const { diagrams } = this;
-    const { adds, pairs, kept } = one;
-    // Mostly the same case is asked about again.
-    if (kept?.where === where.set && turned.every(({ volts }, k) => volts.shape === kept.shapes[k])) return kept.case;
-    const key = [where.set];
-    adds.forEach(({ fed }, k) => {
-      key.push(fed, turned[k]!.volts.shape.number);
-    });
-    key.push(-1);
-    for (const [p, q] of pairs) key.push(p, q);
-    const found = this.store.cases.of(key, () => {
-      let set = pairs.reduce((all, [p, q]) => diagrams.or(all, diagrams.and(p, q)), EMPTY);
-      if (!diagrams.meets(where.set, set)) set = EMPTY;
+    const key = [where.set, within];
+    for (const { fed, volts } of adds) key.push(fed, volts.shape.number);
+    return this.store.cases.of(key, () => {
+      const set = diagrams.meets(where.set, within) ? within : EMPTY;
       return { set, adds: [...adds.keys()].filter((index) => diagrams.meets(set, adds[index]!.fed)) };
     });
-    one.kept = { where: where.set, shapes: turned.map(({ volts }) => volts.shape), case: found };
-    return found;
   }
 
   private mayExtend(groups: readonly Group[], aims: readonly Aim[]): boolean {
@@ -348,14 +329,14 @@ export class SumSearch {
 }
 
 /** No sum of the case is beyond it. */
-function boundOfCase(up: boolean, { re, im, adds }: Case, trees: readonly LoadTree[]): number {
+function boundOfCase(up: boolean, { re, im, adds }: Case): number {
   let reLo = re;
   let reHi = re;
   let imLo = im;
   let imHi = im;
   let most = Math.sqrt(re * re + im * im);
-  for (const { load, yRe, yIm } of adds) {
-    const { rootBox, rootMost } = trees[load]!;
+  for (const { volts, yRe, yIm } of adds) {
+    const { rootBox, rootMost } = volts;
     most += rootMost * (yIm === 0 ? Math.abs(yRe) : Math.sqrt(yRe * yRe + yIm * yIm));
     const box = yIm === 0 && yRe !== 0 ? scaled(rootBox, yRe) : turned(rootBox, yRe, yIm);
     reLo += box.reLo;

@@ -15,6 +15,8 @@ export interface Shape {
   readonly ends: readonly Decision[];
   /** The last part, or an end when there are no parts. */
   readonly root: number;
+  /** For each part how many tests there are below it at most, it included. */
+  readonly heights: Int32Array;
   /** The sets of the groups of ends told last, with the group of each end: mostly the same the next time. */
   told?: ToldSets;
 }
@@ -57,7 +59,11 @@ function shapeOf(decisions: Decisions, root: Decision, number: number): Shape {
     return place;
   };
   const top = visit(root);
+  const heights = new Int32Array(tests.length);
+  const height = (at: number): number => (at < 0 ? 0 : heights[at]!);
+  for (let part = 0; part < tests.length; part++) heights[part] = 1 + Math.max(height(yes[part]!), height(no[part]!));
   return {
+    heights,
     number,
     tests: Int32Array.from(tests),
     yes: Int32Array.from(yes),

@@ -15,7 +15,7 @@ export function isSpecialIsland(edges: ArrayLike<number>, types: LoadTypes, type
   return false;
 }
 
-/** Writes the volts of each owner to `foundRe` and `foundIm`, from `first` on. */
+/** Writes the volts of each edge to `foundRe` and `foundIm`, from `first` on; none of windings and joints. */
 export function solveSpecialIsland(
   edges: ArrayLike<number>,
   joints: number,
@@ -31,7 +31,7 @@ export function solveSpecialIsland(
     (_, id): Terminal => ({ id, part: 0, name: "", fullName: "", place: NOWHERE }),
   );
   const loads: Load[] = [];
-  const ownerOf: number[] = [];
+  const edgeOf: number[] = [];
   const windings = new Map<number, { type: number; ends: [number, number][] }>();
   for (let e = 0; e < edges.length; e += STRIDE) {
     const [a, b] = [edges[e + 1]!, edges[e + 2]!];
@@ -43,7 +43,7 @@ export function solveSpecialIsland(
       continue;
     }
     const type = types.types[typeOf[edges[e + 3]!]!]!;
-    ownerOf.push(edges[e + 5]!);
+    edgeOf.push(e / STRIDE);
     loads.push({
       id: loads.length,
       part: 0,
@@ -111,9 +111,8 @@ export function solveSpecialIsland(
     legIm,
   };
   const { re, im } = solveState(circuit, ON).loadVolts;
-  ownerOf.forEach((owner, load) => {
-    if (owner < 0) return;
-    foundRe[first + owner] = re[load]!;
-    foundIm[first + owner] = im[load]!;
+  edgeOf.forEach((edge, load) => {
+    foundRe[first + edge] = re[load]!;
+    foundIm[first + edge] = im[load]!;
   });
 }
