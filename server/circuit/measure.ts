@@ -95,7 +95,6 @@ export interface OhmsReading {
  * was not stated, is unknown: between short and open, which bounds the reading (it can only rise with each resistance).
  *
  * @param overrides contacts, loads, wires and added connections count; what concerns the supply does not
- * @param ohmsOf what a meter reads at each load alone: Infinity for open, undefined when not known
  */
 export function ohmsBetween(
   { machine }: Pick<Circuit, "machine">,
@@ -103,9 +102,26 @@ export function ohmsBetween(
   a: TerminalId,
   b: TerminalId,
   overrides?: Overrides,
-  ohmsOf: (load: LoadId) => number | undefined = (load) => meterOhms(machine, load),
 ): OhmsReading {
-  const read = meterOn(machine, state, a, b, overrides, ohmsOf);
+  return meterBetween(machine, state, a, b, overrides)((load) => meterOhms(machine, load));
+}
+
+/** What a meter reads at each load alone: Infinity for open, undefined when not known. */
+export type OhmsOf = (load: LoadId) => number | undefined;
+
+/** The same for several sets of resistances: what hangs together is looked for once. */
+export function meterBetween(
+  machine: Machine,
+  state: MachineState,
+  a: TerminalId,
+  b: TerminalId,
+  overrides: Overrides | undefined,
+): (ohmsOf: OhmsOf) => OhmsReading {
+  const net = netOf(machine, state, a, b, overrides);
+  return (ohmsOf) => ohmsReading(meterOn(machine, state, a, b, overrides, net, ohmsOf), ohmsOf);
+}
+
+function ohmsReading(read: MeterOn, ohmsOf: OhmsOf): OhmsReading {
   const unknown = read.loads.filter((load) => ohmsOf(load) === undefined);
   const open = read(new Set(), false);
   if (unknown.length === 0 && !read.windings) return told(open.ohms, open.through);
@@ -144,9 +160,9 @@ function meterOn(
   a: TerminalId,
   b: TerminalId,
   overrides: Overrides | undefined,
-  ohmsOf: (load: LoadId) => number | undefined,
+  net: OhmsNet | undefined,
+  ohmsOf: OhmsOf,
 ): MeterOn {
-  const net = netOf(machine, state, a, b, overrides);
   const loads = net?.between.flatMap(({ load }) => (load === undefined ? [] : [load]));
   if (!net || loads!.some((load) => ohmsOf(load)! < leastOhms)) {
     const whole = (shorted: ReadonlySet<LoadId>, windingsShorted: boolean) =>
@@ -244,7 +260,7 @@ function probe(
   shorted: ReadonlySet<LoadId>,
   windingsShorted: boolean,
   overrides: Overrides | undefined,
-  ohmsOf: (load: LoadId) => number | undefined,
+  ohmsOf: OhmsOf,
 ): { ohms: number; through: LoadId[] } {
   const onMeter = meterMachine(machine, a, b, (load) =>
     shorted.has(load) ? 0 : (ohmsOf(load) ?? Number.POSITIVE_INFINITY),

@@ -170,12 +170,16 @@ function wholePath(
   edges.forEach((edge, i) => {
     const entersAtA = circuit.jointOf[edge.a] === joints[i];
     const [enter, leave] = entersAtA ? [edge.a, edge.b] : [edge.b, edge.a];
+    const before = at;
     steps.push({
       part: edge.part,
       ...(edge.kind === "contact" ? { contact: edge.id } : edge.kind === "load" ? { load: edge.id } : {}),
       in: enter,
       out: leave,
-      wires: wiresBetween(circuit, at, enter),
+      // Looked for when somebody reads them: most ask for parts only.
+      get wires() {
+        return wiresBetween(circuit, before, enter);
+      },
     });
     at = leave;
   });
@@ -183,7 +187,9 @@ function wholePath(
     from,
     to,
     steps,
-    lastWires: wiresBetween(circuit, at, legs[to]!.terminal),
+    get lastWires() {
+      return wiresBetween(circuit, at, legs[to]!.terminal);
+    },
     otherLoads: steps.flatMap((step) => (step.load === undefined || step.load === load.id ? [] : [step.load])),
   };
 }

@@ -75,23 +75,39 @@ function mostAtOnce(engine: Engine): MachineState | undefined {
 
 /** Of the state, every step of the program entered from it, and each button pressed there: the one that takes most. */
 function mostWatts(engine: Engine, from: MachineState): { readonly state: MachineState; readonly watts: number } {
-  const { machine } = engine.circuit;
-  const pushes = machine.controls.filter(({ role }) => role === "push");
   let best = { state: from, watts: wattsOf(engine.solve(from)) };
-  const look = (state: MachineState | undefined) => {
-    if (!state) return;
+  for (const state of statesAround(engine, from)) {
     const watts = wattsOf(engine.solve(state));
     if (watts > best.watts * (1 + 1e-9)) best = { state, watts };
-  };
-  const program = machine.programs[0];
-  const entered = program
-    ? differentSteps(machine, program).map((step) => moved(engine, from, program.control, step))
-    : [];
-  for (const state of [from, ...entered]) {
-    look(state);
-    for (const push of state ? pushes : []) look(pressed(engine, state!, push));
   }
   return best;
+}
+
+/**
+ * The other states of those, each once. Moves decide what comes of a step or a button, so that as long as contacts and moves stay the same
+ * they are not looked for again; what each of them takes is.
+ */
+function statesAround(engine: Engine, from: MachineState): readonly MachineState[] {
+  const { machine } = engine.circuit;
+  const pushes = machine.controls.filter(({ role }) => role === "push");
+  const program = machine.programs[0];
+  const steps = program ? differentSteps(machine, program) : [];
+  const settled = machine.controls.flatMap(({ id, settled }) => (settled ? [id] : []));
+  const what = [[from], [program?.control ?? "none"], steps, pushes.map(({ id }) => id), settled].join("; ");
+  const note = engine.noteAbout?.("contacts", `states around ${what}`);
+  const known = note?.read() as readonly MachineState[] | undefined;
+  if (known) return known;
+  const entered = program ? steps.map((step) => moved(engine, from, program.control, step)) : [];
+  const found = new Map<string, MachineState>();
+  const add = (state: MachineState | undefined) => state && found.set(state.join(), found.get(state.join()) ?? state);
+  for (const state of [from, ...entered]) {
+    add(state);
+    for (const push of state ? pushes : []) add(pressed(engine, state!, push));
+  }
+  found.delete(from.join());
+  const states = [...found.values()];
+  note?.write(states);
+  return states;
 }
 
 /** Steps whose columns in the chart differ from all earlier ones. */

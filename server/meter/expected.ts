@@ -3,7 +3,7 @@
 import { limitsFor } from "../checks/tables/supply-limits.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Circuit, Override, Overrides } from "../circuit/circuit.ts";
-import { magnitude, type OhmsReading, ohmsBetween, voltsBetween } from "../circuit/measure.ts";
+import { magnitude, meterBetween, type OhmsOf, type OhmsReading, voltsBetween } from "../circuit/measure.ts";
 import { solveState } from "../circuit/solve.ts";
 import type { LoadId, Machine, MachineState, TerminalId, WireId } from "../machine/machine.ts";
 import { type Band, partOhms } from "./part-ohms.ts";
@@ -28,8 +28,8 @@ export function expectedOhms(
 ): OhmsExpectation {
   const { machine } = circuit;
   const overrides = liftedLeads(machine, lifted);
-  const read = (which: keyof Band): OhmsReading =>
-    ohmsBetween(circuit, state, a, b, overrides, ohmsFrom(machine, which));
+  const meter = meterBetween(machine, state, a, b, overrides);
+  const read = (which: keyof Band): OhmsReading => meter(ohmsFrom(machine, which));
   const middle = read("expected");
   const low = read("low");
   const high = read("high");
@@ -49,7 +49,7 @@ export function expectedOhms(
 }
 
 /** What the meter reads at each load alone, at one end of its band or as expected. */
-export function ohmsFrom(machine: Machine, which: keyof Band): (load: LoadId) => number | undefined {
+export function ohmsFrom(machine: Machine, which: keyof Band): OhmsOf {
   return (load) => partOhms(machine, machine.loads[load]!)?.[which];
 }
 

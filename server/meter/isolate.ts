@@ -1,6 +1,6 @@
 /** Which lead to take off so that the meter sees one part alone. */
 import type { Circuit } from "../circuit/circuit.ts";
-import { ohmsBetween } from "../circuit/measure.ts";
+import { meterBetween } from "../circuit/measure.ts";
 import type { LoadId, MachineState, TerminalId } from "../machine/machine.ts";
 import { expectedOhms, leadsAt, liftedLeads, type OhmsExpectation, ohmsFrom } from "./expected.ts";
 
@@ -23,7 +23,7 @@ export function isolate(
   const expected = ohmsFrom(machine, "expected");
   const overrides = (lift: readonly TerminalId[]) => liftedLeads(machine, lift);
   const alone = (lift: readonly TerminalId[]): boolean => {
-    const { known, ohms, through, unknown } = ohmsBetween(circuit, state, a, b, overrides(lift), expected);
+    const { known, ohms, through, unknown } = meterBetween(machine, state, a, b, overrides(lift))(expected);
     return (known && ohms === Number.POSITIVE_INFINITY) || [...through, ...unknown].every((load) => load === only);
   };
   const byLeads = (x: TerminalId, y: TerminalId): number => leadsAt(machine, x).length - leadsAt(machine, y).length;

@@ -39,15 +39,19 @@ export function partOhms(machine: Machine, load: Load): PartOhms | undefined {
   return { ...band, warm: band.high * copperFactor(20, warmWindingCelsius.value), from };
 }
 
+const hotFactor = nichromeFactor(heaterCelsius.value);
+/** Where the curve is highest. */
+const mostFactor = nichromeFactor(500);
+
 /** From watts and volts, which hold hot: cold it reads a little less. */
 function heaterOhms(load: Load, hot: number): PartOhms {
   const { under, over, small } = heaterPower.value;
   const isSmall = (load.ratedWatts ?? Number.POSITIVE_INFINITY) <= 200;
   const most = 1 + (isSmall ? small : over);
   const least = 1 - (isSmall ? small : under);
-  const cold = hot / nichromeFactor(heaterCelsius.value);
+  const cold = hot / hotFactor;
   return {
-    low: hot / most / nichromeFactor(500),
+    low: hot / most / mostFactor,
     expected: cold,
     high: hot / least,
     from: "from watts and volts, cold (nichrome)",
