@@ -93,6 +93,11 @@ export function boundOf(
   let reHi = re;
   let imLo = im;
   let imHi = im;
+  // Sum and difference of real and imaginary part.
+  let sumLo = re + im;
+  let sumHi = sumLo;
+  let lessLo = re - im;
+  let lessHi = lessLo;
   let most = re === 0 && im === 0 ? 0 : Math.sqrt(re * re + im * im);
   for (let k = 0; k < adds.length; k++) {
     const { volts, yRe, yIm } = adds[k]!;
@@ -103,39 +108,86 @@ export function boundOf(
     if (yIm === 0 && boxes[i]! > -Infinity) {
       // A number without an imaginary part turns nothing: mostly so.
       const lo = yRe >= 0 ? 0 : 1;
+      const { slants } = volts;
       reLo += boxes[i + lo]! * yRe;
       reHi += boxes[i + 1 - lo]! * yRe;
       imLo += boxes[i + 2 + lo]! * yRe;
       imHi += boxes[i + 3 - lo]! * yRe;
+      sumLo += slants[i + lo]! * yRe;
+      sumHi += slants[i + 1 - lo]! * yRe;
+      lessLo += slants[i + 2 + lo]! * yRe;
+      lessHi += slants[i + 3 - lo]! * yRe;
     } else {
       const box = turned({ reLo: boxes[i]!, reHi: boxes[i + 1]!, imLo: boxes[i + 2]!, imHi: boxes[i + 3]! }, yRe, yIm);
       reLo += box.reLo;
       reHi += box.reHi;
       imLo += box.imLo;
       imHi += box.imHi;
+      sumLo += box.reLo + box.imLo;
+      sumHi += box.reHi + box.imHi;
+      lessLo += box.reLo - box.imHi;
+      lessHi += box.reHi - box.imLo;
     }
   }
-  return edgeOf(up, reLo, reHi, imLo, imHi, most);
+  if (!up) {
+    const edge = edgeOf(false, reLo, reHi, imLo, imHi, most);
+    return Math.max(edge, Math.max(sumLo, -sumHi, lessLo, -lessHi) * Math.SQRT1_2);
+  }
+  const edge = Math.sqrt(
+    Math.max(
+      farthest(reHi, imHi, sumHi),
+      farthest(-reLo, -imLo, -sumLo),
+      farthest(reHi, -imLo, lessHi),
+      farthest(-reLo, imHi, -lessLo),
+    ),
+  );
+  return Math.min(most, edge);
+}
+
+/** Square of the distance of what is farthest of a corner with the line x + y = `cut` across it. */
+function farthest(x: number, y: number, cut: number): number {
+  if (!(cut < x + y)) return x * x + y * y;
+  return Math.max(x * x + (cut - x) * (cut - x), y * y + (cut - y) * (cut - y));
+}
+
+/** True for two trees of which one is taken from the other, at places from which they go on alike: nothing is left of both. */
+function cancels({ adds }: Pick<Start, "adds">, at: ArrayLike<number>, from = 0): boolean {
+  if (adds.length !== 2) return false;
+  const [a, b] = [adds[0]!, adds[1]!];
+  if (a.yRe !== -b.yRe || a.yIm !== 0 || b.yIm !== 0) return false;
+  if (a.volts.decisionAt(at[from]!) !== b.volts.decisionAt(at[from + 1]!)) return false;
+  // What the budget left open looks alike and may differ.
+  return a.volts.most(at[from]!) < Infinity;
 }
 
 export class BestFirst {
   private readonly diagrams: Diagrams;
   private readonly effort: Effort;
   private readonly aim: Aim;
+  private readonly most: number;
   private readonly starts: Running[] = [];
   /** Places that wait as a heap, the one most worth while on top. */
   private readonly heap: Place[] = [];
   private cutBefore = false;
 
-  constructor(diagrams: Diagrams, effort: Effort, aim: Aim) {
+  /** @param most no value of the starts is larger */
+  constructor(diagrams: Diagrams, effort: Effort, aim: Aim, most = Infinity) {
     this.diagrams = diagrams;
     this.effort = effort;
     this.aim = aim;
+    this.most = most;
+  }
+
+  /** No value of the start at these places (left out: at all) is beyond it. */
+  private boundOf(start: Start, at?: ArrayLike<number>, from?: number): number {
+    if (at !== undefined && cancels(start, at, from)) return Math.hypot(start.re, start.im);
+    const bound = boundOf(this.aim.up, start, at, from);
+    return this.aim.up && bound > this.most ? this.most : bound;
   }
 
   add(start: Start): void {
     const { aim } = this;
-    if (doesNotExtend(aim, boundOf(aim.up, start))) return;
+    if (doesNotExtend(aim, this.boundOf(start))) return;
     const kept = aim.up ? start.kept.up : start.kept.down;
     if (kept === undefined) {
       const running = this.begin(start);
@@ -151,7 +203,7 @@ export class BestFirst {
     const goesOn = !kept.isCut || (this.effort.again ?? 0) > 0;
     for (let row = 0; row < rows.length; row += stride) {
       if (rows[row + stride - 1] === 1) continue;
-      const bound = boundOf(aim.up, start, rows, row);
+      const bound = this.boundOf(start, rows, row);
       if (doesNotExtend(aim, bound)) continue;
       if (!goesOn) {
         cutAt(aim, bound);
@@ -197,7 +249,7 @@ export class BestFirst {
       }
       if (this.cutBefore) effort.again!--;
       if (!diagrams.meets(where.set, allowed)) continue;
-      const highest = this.highest(at, adds);
+      const highest = cancels(start.of, at) ? -1 : this.highest(at, adds);
       if (highest < 0) {
         park(start, at, allowed, 1);
         this.end(start.of, at, 0, allowed);
@@ -214,9 +266,8 @@ export class BestFirst {
   private takeUp(running: Running, rows: Int32Array): void {
     const { parked, of } = running;
     const many = of.adds.length;
-    const { up } = this.aim;
     for (let row = 0; row < rows.length; row += many + 2) {
-      if (rows[row + many + 1] === 1 || doesNotExtend(this.aim, boundOf(up, of, rows, row))) {
+      if (rows[row + many + 1] === 1 || doesNotExtend(this.aim, this.boundOf(of, rows, row))) {
         for (let i = row; i < row + many + 2; i++) parked.push(rows[i]!);
         continue;
       }
@@ -245,7 +296,7 @@ export class BestFirst {
       known.allowed = this.diagrams.or(known.allowed, allowed);
       return;
     }
-    const bound = boundOf(this.aim.up, start.of, at);
+    const bound = this.boundOf(start.of, at);
     if (doesNotExtend(this.aim, bound)) {
       park(start, at, allowed, 0);
       return;
@@ -311,7 +362,7 @@ export class BestFirst {
     const { range, byLook, up } = this.aim;
     let { re, im } = start;
     let told = true;
-    for (let k = 0; k < adds.length; k++) {
+    for (let k = cancels(start, at, from) ? adds.length : 0; k < adds.length; k++) {
       const { volts, yRe, yIm } = adds[k]!;
       const phasor = volts.phasorAt(at[from + k]!);
       if (phasor === undefined) {
@@ -328,7 +379,7 @@ export class BestFirst {
         keep(range, value, found());
       return;
     }
-    const bound = boundOf(up, start, at, from);
+    const bound = this.boundOf(start, at, from);
     byLook(found(), range, up ? bound : Infinity);
   }
 }

@@ -5,14 +5,25 @@ import type { Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { extremesOf, type SteadyExtremes } from "./extremes.ts";
 import { isSpecial } from "./flow.ts";
+import type { LoadTree } from "./load-tree.ts";
 import { lookAlikes } from "./looks.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
 import { type Case, SumSearch } from "./search.ts";
 import type { Steps } from "./steps.ts";
 
+/** Volts of an end of a contact while `set` holds: a phasor and, where that varies, a tree. */
+interface End {
+  readonly set: StateSet;
+  readonly re: number;
+  readonly im: number;
+  readonly volts?: LoadTree;
+}
+
 export class BreakExtremes {
   private readonly steady: SteadyExtremes;
   private readonly steps: Steps;
+  /** By the trees of two places: the most volts between them. */
+  private readonly mosts = new Map<string, number>();
 
   constructor(steady: SteadyExtremes, steps: Steps) {
     this.steady = steady;
@@ -56,33 +67,63 @@ export class BreakExtremes {
       const byLook = (some: Where, into: Range, bound: number): void =>
         this.byLook(contact, some.set, into, effort, 0, bound);
       const search = new SumSearch(diagrams, work.searches, effort);
-      search.cases({ set: fed, before: EMPTY }, [this.across(contact, effort)], range, byLook);
+      search.cases({ set: fed, before: EMPTY }, this.across(contact, fed, effort), range, byLook);
     }
     return extremesOf(work, range, ({ set }) => ({ steps, from: closed, to: set }));
   }
 
-  /** Volts across the contact: those of its first end less those of its second. */
-  private across(contact: ContactId, { piece }: Effort): Case {
-    const { work, joints } = this.steady;
+  /** Volts across the contact in states of `where`: those of its first end less those of its second. */
+  private across(contact: ContactId, where: StateSet, effort: Effort): readonly Case[] {
+    const { work, reached, joints } = this.steady;
     const { circuit, zones } = work;
+    const { diagrams } = work.space;
     const { contactA, contactB, legJoint, legRe, legIm } = circuit;
-    let [re, im] = [0, 0];
-    const adds: Case["adds"][number][] = [];
-    const add = (joint: number, times: number): void => {
+    const zone = zones.find(({ contacts }) => contacts.includes(contact))!;
+    const ends = [contactA[contact]!, contactB[contact]!].map((joint): readonly End[] => {
       const leg = legJoint.indexOf(joint);
-      if (leg >= 0) {
-        re += legRe[leg]! * times;
-        im += legIm[leg]! * times;
-        return;
+      if (leg >= 0) return [{ set: FULL, re: legRe[leg]!, im: legIm[leg]! }];
+      const told = joints.of(zone, joint, effort.piece !== undefined).map(({ set, volts }): End => {
+        const { shape } = volts;
+        // Volts that the budget left open count as a tree.
+        const always = shape.root < 0 ? volts.phasorAt(shape.root) : undefined;
+        return always === undefined ? { set, re: 0, im: 0, volts } : { set, ...always };
+      });
+      const floats = told.reduce((rest, { set }) => diagrams.minus(rest, set), FULL);
+      return [...told, { set: floats, re: 0, im: 0 }];
+    });
+    const anywhere = diagrams.and(work.live, diagrams.or(reached.atRest, reached.passing));
+    const cases: Case[] = [];
+    for (const a of ends[0]!)
+      for (const b of ends[1]!) {
+        const within = diagrams.and(a.set, b.set);
+        if (within === EMPTY || !diagrams.meets(where, within)) continue;
+        const adds: Case["adds"][number][] = [];
+        if (a.volts !== b.volts) {
+          if (a.volts) adds.push({ volts: a.volts, yRe: 1, yIm: 0, fed: FULL });
+          if (b.volts) adds.push({ volts: b.volts, yRe: -1, yIm: 0, fed: FULL });
+        }
+        const one = { re: a.re - b.re, im: a.im - b.im, adds, within };
+        const isBounded = adds.length > 1 && diagrams.isSubset(where, anywhere);
+        cases.push(isBounded ? { ...one, most: () => this.mostOf(one, anywhere, effort) } : one);
       }
-      const zone = zones.find(({ contacts }) => contacts.includes(contact))!;
-      adds.push({ volts: joints.of(zone, joint, piece !== undefined), yRe: times, yIm: 0, fed: FULL });
-    };
-    if (contactA[contact] !== contactB[contact]) {
-      add(contactA[contact]!, 1);
-      add(contactB[contact]!, -1);
+    return cases;
+  }
+
+  /** The most volts between the two places in any state: contacts of one chain ask for the same. */
+  private mostOf(one: Case, anywhere: StateSet, effort: Effort): number {
+    const key = one.adds.map(({ volts }) => volts.shape.number).join(" ");
+    let most = this.mosts.get(key);
+    if (most === undefined) {
+      const range = emptyRange();
+      // What the search does not tell it may have missed.
+      const unknown = (_: Where, into: Range): void => cut(into, Infinity);
+      const all: Case = { ...one, within: FULL };
+      const search = new SumSearch(this.steady.work.space.diagrams, this.steady.work.searches, effort);
+      search.largest({ set: anywhere, before: EMPTY }, all, range, unknown);
+      most = Math.max(range.largest?.value ?? 0, range.cutAbove);
+      this.mosts.set(key, most);
     }
-    return { re, im, adds, within: FULL };
+    return most;
   }
 
   private byLook(contact: ContactId, set: StateSet, range: Range, effort: Effort, least: number, most: number): void {

@@ -3,6 +3,7 @@
  * down it with the states it asks about, and leaves out every branch that cannot hold anything larger (or smaller) than what it has.
  */
 import type { Box } from "./boxes.ts";
+import type { Decision } from "./decisions.ts";
 import type { StateSet } from "./diagram.ts";
 import type { Shape } from "./shapes.ts";
 
@@ -16,6 +17,7 @@ export class LoadTree {
   /** Largest volts at or below each part, then at each end. Few trees are ever asked. */
   private knownMosts: Float64Array | undefined;
   private knownBoxes: Float64Array | undefined;
+  private knownSlants: Float64Array | undefined;
   private knownRoot: Box | undefined;
 
   /**
@@ -63,7 +65,16 @@ export class LoadTree {
 
   /** The same in a row: least and most of re, least and most of im, from four times `placeOf` on. */
   get boxes(): Float64Array {
-    return (this.knownBoxes ??= this.allBoxes());
+    return (this.knownBoxes ??= this.around(this.re, this.im));
+  }
+
+  /** In a row: least and most of re + im, least and most of re - im, from four times `placeOf` on. They cut the corners off the boxes. */
+  get slants(): Float64Array {
+    const { re, im } = this;
+    return (this.knownSlants ??= this.around(
+      re.map((x, end) => x + im[end]!),
+      re.map((x, end) => x - im[end]!),
+    ));
   }
 
   /** Volts at an end, 0 V where there are none; undefined where they are not told. */
@@ -72,6 +83,11 @@ export class LoadTree {
     const im = this.im[~at]!;
     if (re === 0 && im === 0) return NO_VOLTS;
     return Number.isNaN(re) ? undefined : { re, im };
+  }
+
+  /** The decision at a place: the same in all trees that go on alike. */
+  decisionAt(at: number): Decision {
+    return at >= 0 ? this.shape.parts[at]! : this.shape.ends[~at]!;
   }
 
   testAt(part: number): StateSet {
@@ -94,8 +110,8 @@ export class LoadTree {
     return mosts;
   }
 
-  private allBoxes(): Float64Array {
-    const { re, im } = this;
+  /** Least and most of two numbers told of each end, at or below each place; NaN: any. */
+  private around(re: Float64Array, im: Float64Array): Float64Array {
     const { yes, no } = this.shape;
     const parts = yes.length;
     const boxes = new Float64Array(4 * (parts + re.length));

@@ -32,6 +32,12 @@ export const SLICE_END = Symbol("slice end");
 
 const NOTHING: readonly number[] = [];
 
+/** While `set` holds, a joint has the volts that the decision tells. */
+export interface JointPlace {
+  readonly set: StateSet;
+  readonly decision: Decision;
+}
+
 export class Pieces {
   /** Pieces worked out (not looked up) so far. */
   count = 0;
@@ -113,36 +119,67 @@ export class Pieces {
     return { found, owners: owners.length };
   }
 
+  /**
+   * For each of the joints the decisions that its volts follow, with the states in which they do; in all other states it floats. The rest as
+   * in `solve`.
+   */
+  placesOf(edges: number[], joints: number, asked: readonly number[]): readonly (readonly JointPlace[])[] {
+    const { diagrams } = this;
+    const places: { set: StateSet; readonly decision: Decision }[][] = asked.map(() => []);
+    this.tellAsked(edges, joints, [], FULL, new AskedJoints(diagrams, asked, 0), (owner, set, decision) => {
+      if (set === EMPTY || decision === NONE) return;
+      const same = places[owner]!.find((one) => one.decision === decision);
+      if (same === undefined) places[owner]!.push({ set, decision });
+      else same.set = diagrams.or(same.set, set);
+    });
+    return places;
+  }
+
   private solveAsked(edges: number[], joints: number, out: Decision[], steps: StateSet, asked: AskedJoints): void {
-    const { legs, legEnd, potential, reducer } = this;
     const { decisions } = this.store;
+    this.tellAsked(edges, joints, out, steps, asked, (owner, set, decision) => {
+      out[owner] = decisions.decide(set, decision, out[owner]!);
+    });
+  }
+
+  /** Works out all that is owned, to `out`, and tells for each asked joint where its volts come from in which states. */
+  private tellAsked(
+    edges: number[],
+    joints: number,
+    out: Decision[],
+    steps: StateSet,
+    asked: AskedJoints,
+    toOwner: (owner: number, set: StateSet, decision: Decision) => void,
+  ): void {
+    const { legs, legEnd, potential, reducer, diagrams } = this;
     const { live, still } = reducer.islands(edges, joints, asked);
     const { rows } = asked;
-    const tell = (joint: number, end: Decision): void => {
-      for (const { owner, set, joint: at } of rows)
-        if (at === joint) out[owner] = decisions.decide(set, end, out[owner]!);
-    };
-    for (const { joint } of new Map(rows.map((row) => [row.joint, row])).values())
-      if (joint < legs) tell(joint, legEnd - joint);
-    const wanted = new Set(rows.map(({ joint }) => joint));
-    for (const island of still) {
-      const leg = island.find((joint, at) => (at % STRIDE === 1 || at % STRIDE === 2) && joint < legs);
-      if (leg === undefined || wanted.size === 0) continue;
-      for (const [joint, set] of reducer.reachIn(island))
-        if (wanted.has(joint)) tell(joint, decisions.decide(set, legEnd - potential[leg]!, NONE));
+    const wanted = new Set<number>();
+    for (const { joint, set, owner } of rows) {
+      if (joint < legs) toOwner(owner, set, legEnd - joint);
+      else wanted.add(joint);
     }
-    for (const island of live) {
-      const inside = new Set<number>();
-      for (let e = 0; e < island.length; e += STRIDE)
-        for (let side = 1; side <= 2; side++) {
-          const joint = island[e + side]!;
-          if (joint >= legs && wanted.has(joint)) inside.add(joint);
+    if (wanted.size > 0)
+      for (const island of still) {
+        const leg = island.find((joint, at) => (at % STRIDE === 1 || at % STRIDE === 2) && joint < legs);
+        if (leg === undefined) continue;
+        const reach = reducer.reachIn(island);
+        for (const { joint, set, owner } of rows) {
+          const there = joint < legs ? EMPTY : (reach.get(joint) ?? EMPTY);
+          if (there !== EMPTY) toOwner(owner, diagrams.and(set, there), legEnd - potential[leg]!);
         }
-      const here = [...inside];
-      const { found, owners } = this.islandInto(island, steps, out, here);
-      here.forEach((joint, index) => {
-        tell(joint, found[owners + index]!);
-      });
+      }
+    for (const island of live) {
+      const inside: number[] = [];
+      if (wanted.size > 0)
+        for (let e = 0; e < island.length; e += STRIDE)
+          for (let side = 1; side <= 2; side++) if (wanted.delete(island[e + side]!)) inside.push(island[e + side]!);
+      const { found, owners } = this.islandInto(island, steps, out, inside);
+      if (inside.length === 0) continue;
+      for (const { joint, set, owner } of rows) {
+        const at = inside.indexOf(joint);
+        if (at >= 0) toOwner(owner, set, found[owners + at]!);
+      }
     }
   }
 

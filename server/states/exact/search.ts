@@ -51,6 +51,8 @@ export interface Case {
     readonly fed: StateSet;
   })[];
   readonly within: StateSet;
+  /** No sum of the case is larger, found out when it is asked for. */
+  readonly most?: () => number;
 }
 
 type CaseStart = Start | "no states";
@@ -151,7 +153,6 @@ export class SumSearch {
 
   /** Extends `range` by the values that the cases have in states of `where`. */
   cases(where: Where, cases: readonly Case[], range: Range, byLook: ByLook): void {
-    const { diagrams, effort } = this;
     const starts: (CaseStart | undefined)[] = [];
     const bounds = new Float64Array(cases.length);
     for (const up of [true, false]) {
@@ -164,13 +165,22 @@ export class SumSearch {
       order.sort((a, b) => (up ? bounds[b]! - bounds[a]! : bounds[a]! - bounds[b]!));
       for (const i of order) {
         if (doesNotExtend(aim, bounds[i]!)) break;
-        const start = (starts[i] ??= this.startOf(where, cases[i]!));
-        if (start === "no states") continue;
-        const best = new BestFirst(diagrams, effort, aim);
-        best.add(start);
-        best.run();
+        starts[i] ??= this.startOf(where, cases[i]!);
+        this.searchCase(aim, starts[i]!, cases[i]!);
       }
     }
+  }
+
+  /** Extends `range` by the largest value that the case has in states of `where`. */
+  largest(where: Where, one: Case, range: Range, byLook: ByLook): void {
+    this.searchCase({ up: true, range, byLook }, this.startOf(where, one), one);
+  }
+
+  private searchCase(aim: Aim, start: CaseStart, { most }: Case): void {
+    if (start === "no states") return;
+    const best = new BestFirst(this.diagrams, this.effort, aim, aim.up ? most?.() : undefined);
+    best.add(start);
+    best.run();
   }
 
   private startOf(where: Where, one: Case): CaseStart {

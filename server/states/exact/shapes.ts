@@ -12,6 +12,8 @@ export interface Shape {
   readonly tests: Int32Array;
   readonly yes: Int32Array;
   readonly no: Int32Array;
+  /** The decision of each part. */
+  readonly parts: readonly Decision[];
   readonly ends: readonly Decision[];
   /** The last part, or an end when there are no parts. */
   readonly root: number;
@@ -42,6 +44,7 @@ function shapeOf(decisions: Decisions, root: Decision, number: number): Shape {
   const places = new Map<Decision, number>();
   const ends: Decision[] = [];
   const tests: number[] = [];
+  const parts: Decision[] = [];
   const yes: number[] = [];
   const no: number[] = [];
   const visit = (decision: Decision): number => {
@@ -52,6 +55,7 @@ function shapeOf(decisions: Decisions, root: Decision, number: number): Shape {
       const first = visit(decisions.yesOf(decision));
       const second = visit(decisions.noOf(decision));
       place = tests.push(decisions.testOf(decision)) - 1;
+      parts.push(decision);
       yes.push(first);
       no.push(second);
     }
@@ -64,6 +68,7 @@ function shapeOf(decisions: Decisions, root: Decision, number: number): Shape {
   for (let part = 0; part < tests.length; part++) heights[part] = 1 + Math.max(height(yes[part]!), height(no[part]!));
   return {
     heights,
+    parts,
     number,
     tests: Int32Array.from(tests),
     yes: Int32Array.from(yes),
