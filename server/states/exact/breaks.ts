@@ -98,7 +98,8 @@ export class BreakExtremes {
         const within = diagrams.and(a.set, b.set);
         if (within === EMPTY || !diagrams.meets(where, within)) continue;
         const adds: Case["adds"][number][] = [];
-        if (a.volts !== b.volts) {
+        // What the budget left open looks alike and may differ.
+        if (a.volts !== b.volts || a.volts?.rootMost === Infinity) {
           if (a.volts) adds.push({ volts: a.volts, yRe: 1, yIm: 0, fed: FULL });
           if (b.volts) adds.push({ volts: b.volts, yRe: -1, yIm: 0, fed: FULL });
         }

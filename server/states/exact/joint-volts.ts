@@ -22,6 +22,9 @@ export class JointVolts {
   private readonly ends = new Map<number, readonly EndVolts[]>();
   private readonly places = new Map<Zone, ReadonlyMap<number, readonly JointPlace[]>>();
 
+  /** The budget of the analysis is not spent on joints. */
+  private renewed = false;
+
   constructor(work: LoadWork) {
     this.work = work;
   }
@@ -67,6 +70,8 @@ export class JointVolts {
         if (!isLeg.has(joint)) joints.add(joint);
     const asked = [...joints];
     const edges = edgesOf(this.work, zone, jointOf, -1, false);
+    if (!this.renewed) pieces.renew();
+    this.renewed = true;
     pieces.slice = inJobs ? PIECES_PER_JOB : Infinity;
     const found = pieces.placesOf(
       edges,

@@ -16,7 +16,7 @@ import type { SearchStore } from "./search.ts";
 import type { ToldSets } from "./shapes.ts";
 import type { Space } from "./space.ts";
 import { type Cells, groupValues, type ValueGroups } from "./value-groups.ts";
-import { type LoadTypes, OFF, type Values } from "./values.ts";
+import { type LoadTypes, OFF, OVER, type Values } from "./values.ts";
 import type { Zone } from "./zones.ts";
 
 /** Pieces between two yields, nodes of diagrams between two yields: a few milliseconds of work each. */
@@ -155,7 +155,7 @@ function* decisionsOf(work: LoadWork, zone: Zone, edges: number[], joints: numbe
 /** What a load has in every state. */
 interface LoadResult {
   readonly groups: ValueGroups;
-  /** States of each group; groups that no end is in may be left out. */
+  /** States of each group, or by classes. */
   readonly told: ToldSets;
   readonly tree: LoadTree;
   /** A number for what the load has in every state. */
@@ -199,21 +199,27 @@ function* loadResult(work: LoadWork, root: Decision, type: number, content: numb
   store.leaves.read(ends, elements, legs, types, re, im);
   for (let end = 0; end < ends.length; end++) size[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
   const groups = groupValues(values, types, type, shape, re, im, size);
-  const { groupOf, count } = groups;
+  const { groupOf, count, masks } = groups;
   let told = shape.told;
-  if (told === undefined || !same(told.groups, groupOf)) {
+  if (told === undefined || told.masks !== masks || !same(told.groups, groupOf)) {
     const present = new Uint8Array(count);
-    for (let end = 0; end < ends.length; end++) present[groupOf[end]!] = 1;
+    let marks = 0;
+    for (let end = 0; end < ends.length; end++) {
+      present[groupOf[end]!] = 1;
+      marks |= 1 << groupOf[end]!;
+    }
     const outcomes = new Outcomes(space.diagrams, work.outcomes, shape, groupOf);
     const fresh: StateSet[] = [];
     let nodes = space.diagrams.nodeCount;
-    for (let group = 0; group < count; group++) {
-      fresh.push(present[group] === 1 ? outcomes.setOf(group) : EMPTY);
+    const many = masks?.length ?? count;
+    for (let one = 0; one < many; one++) {
+      if (masks !== undefined) fresh.push(outcomes.setOfAny(masks[one]! & marks));
+      else fresh.push(present[one] === 1 ? outcomes.setOf(one) : EMPTY);
       if (space.diagrams.nodeCount - nodes < NODES_PER_JOB) continue;
       nodes = space.diagrams.nodeCount;
       yield;
     }
-    shape.told = told = { groups: groupOf, sets: fresh };
+    shape.told = told = { groups: groupOf, masks, sets: fresh };
   }
   return { groups, told, tree: new LoadTree(shape, re, im, size), content };
 }
@@ -243,18 +249,24 @@ export function* loadSets(work: LoadWork): Generator<void, LoadSets> {
       if (told.here?.live !== live)
         told.here = {
           live,
-          sets: told.sets.map((set, group) => (group === 0 ? diagrams.minus(live, set) : diagrams.and(set, live))),
+          sets: told.sets.map((set, one) =>
+            one === 0 && groups.masks === undefined ? diagrams.minus(live, set) : diagrams.and(set, live),
+          ),
         };
       const { sets } = told.here;
       fed[load] = sets[0]!;
       trees[load] = tree;
       contents[load] = content;
       const cells: number[] = [];
-      for (let group = 1; group < groups.count; group++) {
+      if (groups.masks !== undefined) {
+        for (let one = OFF + 1; one <= OVER; one++) atLeast[one * loads + load] = sets[one]!;
+        if (sets[OVER + 1] !== EMPTY) open.push(load);
+      }
+      for (let group = 1; group < groups.values.length; group++) {
         // Another load of the same shape may have told fewer groups.
         const set = sets[group] ?? EMPTY;
         if (set === EMPTY) continue;
-        if (groups.values.length > 0) cells.push(groups.values[group]!, set);
+        cells.push(groups.values[group]!, set);
         if (group === groups.open) open.push(load);
         for (let one = OFF + 1; one <= groups.classes[group]!; one++)
           atLeast[one * loads + load] = diagrams.or(atLeast[one * loads + load]!, set);

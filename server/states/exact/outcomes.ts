@@ -43,17 +43,25 @@ export class Outcomes {
 
   /** States in which the outcome is in the group. */
   setOf(group: number): StateSet {
+    return this.told(markOf(group), group < SHARED_MARK, (one) => one === group);
+  }
+
+  /** States in which the outcome is in one of the groups of the mask, bit by bit; there are few groups. */
+  setOfAny(mask: number): StateSet {
+    return this.told(mask, true, (one) => (mask & (1 << one)) !== 0);
+  }
+
+  /** @param alone no group has a mark in common with one that does not count */
+  private told(mask: number, alone: boolean, counts: (group: number) => boolean): StateSet {
     const { shape, groupOf, below, answers, store } = this;
     const { tests, yes, no, root } = shape;
-    const mark = markOf(group);
-    const alone = group < SHARED_MARK;
-    const answerAt = (at: number): Decision => (at >= 0 ? answers[at]! : groupOf[~at] === group ? YES : NO);
+    const answerAt = (at: number): Decision => (at >= 0 ? answers[at]! : counts(groupOf[~at]!) ? YES : NO);
     for (let part = 0; part < tests.length; part++) {
       const marks = below[part]!;
       answers[part] =
-        (marks & mark) === 0
+        (marks & mask) === 0
           ? NO
-          : marks === mark && alone
+          : (marks & ~mask) === 0 && alone
             ? YES
             : store.decisions.decide(tests[part]!, answerAt(yes[part]!), answerAt(no[part]!));
     }

@@ -50,6 +50,7 @@ export class Pieces {
   private readonly shapeAt: ShapeAt;
   private readonly legs: number;
   private budget: number;
+  private whole: number;
   private readonly reducer: Reducer;
   private readonly legPattern: number;
   private readonly potential: ArrayLike<number>;
@@ -64,7 +65,7 @@ export class Pieces {
     this.store = store;
     this.shapeAt = shapeAt;
     this.legs = potential.length;
-    this.budget = budget;
+    this.budget = this.whole = budget;
     this.potential = potential;
     this.reducer = new Reducer(diagrams, potential, (element, level) => this.conducting(element, level));
     this.legEnd = store.leaves.add([], this.legs, this.legs);
@@ -74,7 +75,12 @@ export class Pieces {
 
   /** From now on nothing new is worked out. */
   stop(): void {
-    this.budget = 0;
+    this.budget = this.whole = 0;
+  }
+
+  /** Allows as many pieces as at the beginning, for a question of its own. */
+  renew(): void {
+    this.budget = this.count + this.whole;
   }
 
   /** Allows that many more pieces. */

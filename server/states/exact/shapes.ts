@@ -23,9 +23,11 @@ export interface Shape {
   told?: ToldSets;
 }
 
-/** Groups of ends as sets of states, and what of each is left within `live`. */
+/** Sets of states that groups of ends mean, and what of each is left within `live`. */
 export interface ToldSets {
   readonly groups: Int32Array;
+  /** What each set takes in (`ValueGroups`): left out, one group each. */
+  readonly masks: readonly number[] | undefined;
   readonly sets: readonly StateSet[];
   here?: { readonly live: StateSet; readonly sets: readonly StateSet[] };
 }

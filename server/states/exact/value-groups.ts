@@ -17,14 +17,23 @@ export interface ValueGroups {
   readonly values: readonly number[];
   /** The group that the budget left open; -1: none. */
   readonly open: number;
+  /**
+   * Where values are not kept apart: the groups that count for each set told, bit by bit. First any volts, then each class and those
+   * above it, last what is not covered. Such sets have one border each, those of single classes two.
+   */
+  readonly masks?: readonly number[];
 }
 
 /** Groups of loads whose values are not kept apart: no volts, each class, not covered. */
 const OPEN_GROUP = OVER + 2;
+const CLASS_OF_GROUP: readonly number[] = [-1, OFF, OFF + 1, WORKS, OVER, WORKS];
+const atLeast = (least: number): number =>
+  CLASS_OF_GROUP.reduce((mask, one, group) => (one >= least ? mask | (1 << group) : mask), 0);
 const CLASS_GROUPS: Omit<ValueGroups, "groupOf" | "open"> = {
   count: OPEN_GROUP + 1,
-  classes: [OFF, OFF, OFF + 1, WORKS, OVER, WORKS],
+  classes: CLASS_OF_GROUP,
   values: [],
+  masks: [...[OFF, OFF + 1, WORKS, OVER].map(atLeast), 1 << OPEN_GROUP],
 };
 
 /**
