@@ -1,7 +1,8 @@
 /** Conditions and positions: `TM in timed or auto 1..6, DOOR shut`. One form everywhere. */
-import { DotDot } from "./lexer.ts";
+import { DotDot, endOf } from "./lexer.ts";
 import { QuantityReader } from "./read-quantity.ts";
 import type { Draft } from "./reader.ts";
+import { nearestNames } from "./suggest.ts";
 import type { ConditionNode, NameNode, PointNode, PositionNode, TermNode } from "./tree.ts";
 import { unitNamed } from "./units.ts";
 import { propertiesStarting } from "./vocabulary.ts";
@@ -20,6 +21,9 @@ const behind = new Set([
   "closed",
   "when",
 ]);
+
+/** Words that may follow positions, besides properties; one that is nearly such a word is a slip of the finger, no position. */
+const behindPositions = [...behind, "rated", "open", "while", "in", "or", "and", "of", "made", "by", "to"];
 
 export class ConditionReader extends QuantityReader {
   /** True where a property, item or joining word of a part stands, so that a condition must be over. */
@@ -138,17 +142,42 @@ export class ConditionReader extends QuantityReader {
     return this.conditionStops(2) || !this.isName(2) || this.itemFollows(2);
   }
 
-  /** Positions joined by `or`; `or when` and `or` before a rating end the list. */
-  protected readPositions(): PositionNode[] {
+  /** Positions joined by `or`; `or when` and `or` before a rating end the list. `own`: of a contact, where no other condition follows. */
+  protected readPositions(own = false): PositionNode[] {
     const positions: PositionNode[] = [];
     for (;;) {
       const position = this.readPosition();
       if (!position) break;
       positions.push(position);
+      if (this.takeForgottenOr(own)) continue;
       if (!this.is("or") || !this.isName(2) || this.is("when", 2)) break;
       this.take();
     }
     return positions;
+  }
+
+  /** `in low high`, `in low, high`, `in low / high`: told, and read as what it means. */
+  private takeForgottenOr(own: boolean): boolean {
+    const mark = own && (this.is(",") || this.is("/") || this.is("+")) ? 1 : 0;
+    const at = 1 + mark;
+    const word = this.word(at);
+    if (word === "" || !this.sameLine(at) || this.conditionStops(at) || this.meansSomething(word)) return false;
+    const next = at + 1;
+    const ends = this.atEnd(next) || this.is("or", next);
+    if (!ends && !(own && (this.isWord(next) || this.is(",", next) || this.is("/", next)))) return false;
+    if (this.is("in", next) || this.is("to", next) || nearestNames(word, behindPositions).length > 0) return false;
+    const from = this.peek().startOffset;
+    if (mark > 0) this.take();
+    const to = endOf(this.peek());
+    this.problem({ from, to }, "missing-or", `Here \`or\` is missing before \`${word}\`.`, "Join positions by `or`.", [
+      mark > 0 ? ` or ${word}` : `or ${word}`,
+    ]);
+    return true;
+  }
+
+  /** A word that may stand behind the positions of a contact or condition. */
+  private meansSomething(word: string): boolean {
+    return behindPositions.includes(word) || propertiesStarting(word).length > 0;
   }
 
   private readPosition(): PositionNode | undefined {

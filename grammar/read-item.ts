@@ -277,7 +277,7 @@ export class ItemReader extends PropertyReader {
         this.take();
         if (this.is("while") || this.is("when") || this.is("below") || this.is("above")) return true;
         if (next !== "in") this.takeIf("in");
-        const positions = this.readPositions();
+        const positions = this.readPositions(true);
         if (positions.length === 0)
           this.missing("the position", "Name the positions in which it is closed: `in shut`.");
         contact.positions = [...(contact.positions ?? []), ...positions];
@@ -295,7 +295,7 @@ export class ItemReader extends PropertyReader {
           return true;
         }
         this.takeIf("in");
-        const positions = this.readPositions();
+        const positions = this.readPositions(true);
         if (positions.length === 0)
           this.missing("the position", "Name the positions in which it is open: `open in off`.");
         contact.openPositions = [...(contact.openPositions ?? []), ...positions];

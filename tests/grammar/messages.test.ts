@@ -42,6 +42,42 @@ test.each([
   ],
 ])("%s", (text, message) => expect(told(text)).toEqual([message]));
 
+describe("positions without `or` are told, and read as what they mean", () => {
+  const open = "selector SEL {\n positions off low high max\n";
+  test.each([
+    ["contact 1 to 2 in low high max rated 16 A 250 V", ["missing-or: high", "missing-or: max"], 3],
+    ["contact 1 to 2 in low, high, max", ["missing-or: , high", "missing-or: , max"], 3],
+    ["contact 1 to 2 in low / high", ["missing-or: / high"], 2],
+    ["contact 1 to 2 closed in low high, open in off", ["missing-or: high"], 2],
+    ["contact 1 to 2 in low rated 16 A 250 V", [], 1],
+    ["contact 1 to 2 in low, rated 16 A 250 V", [], 1],
+    // A slip of the finger is no position.
+    ["contact 1 to 2 in low raetd 16 A 250 V", ["unexpected-word: raetd", "wrong-unit: 16 A", "wrong-unit: 250 V"], 1],
+  ])("%s", (line, expected, count) => {
+    const text = `${open} ${line}\n}`;
+    expect(errors(text)).toEqual(expected);
+    expect(JSON.stringify(parse(text)).match(/"text":"(low|high|max)"/g)).toHaveLength(count + 3);
+  });
+
+  test.each([
+    ["expect HT heats when SEL in low high", ["missing-or: high"]],
+    ["heater HT 5 W guarded by SEL in low high", ["missing-or: high"]],
+    ["expect HT heats when SEL in low, DOOR shut", []],
+    // Two parts: what is missing is a comma, not `or`.
+    ["expect HT heats when SEL low DOOR shut", ["unexpected-word: DOOR shut"]],
+  ])("%s", (text, expected) => expect(errors(text)).toEqual(expected));
+
+  test("what is offered puts the `or` in", () => {
+    const fixed = (line: string) => {
+      const text = `${open} ${line}\n}`;
+      const [error] = parse(text).errors;
+      return text.slice(0, error!.from) + error!.suggestions![0] + text.slice(error!.to);
+    };
+    expect(fixed("contact 1 to 2 in low high")).toContain("in low or high");
+    expect(fixed("contact 1 to 2 in low, high")).toContain("in low or high");
+  });
+});
+
 describe("one mistake, one message, at its own place", () => {
   test.each([
     ['heater HT "dry coil', ['open-label: "dry coil']],
