@@ -1,7 +1,7 @@
 /**
  * What a rewire changes, over every reachable state of both machines. States are compared control by control (by name): a load's
  * condition has changed when it is energised in a state of one machine that, in the controls both have, is no energised state
- * of the other. Nothing that stayed the same is listed.
+ * of the other. Nothing that stayed the same is listed. Of loads a control that moves nothing (a valve's seat) is no matter.
  */
 import type { Finding, ShownState } from "../base/finding.ts";
 import { anyOf, ENERGISED, energised, FULL, less, readableCondition, shown, shownAfter } from "../checks/ask.ts";
@@ -11,6 +11,7 @@ import { applianceLeadAmps } from "../checks/tables/conductors.ts";
 import { isCutShort } from "../checks/unproved.ts";
 import { contactName, loadName } from "../checks/words.ts";
 import { describeCondition } from "../machine/describe.ts";
+import { idleControls } from "../machine/idle-controls.ts";
 import type { Contact, ControlId, Load, Machine, MachineState, Wire } from "../machine/machine.ts";
 import type { ControlMatch, Engine, LoadClass, Quantity, Region } from "../states/engine.ts";
 import { renamedText } from "./rename.ts";
@@ -176,7 +177,9 @@ class Pair {
   private readonly one: Machine;
   private readonly two: Machine;
   private readonly forth: ReadonlyMap<ControlId, ControlMatch>;
-  private readonly back: ReadonlyMap<ControlId, ControlMatch>;
+  /** The same without what only follows: it would make every load of a state new in which a valve now opens. */
+  private readonly forthOfLoads: ReadonlyMap<ControlId, ControlMatch>;
+  private readonly backOfLoads: ReadonlyMap<ControlId, ControlMatch>;
 
   constructor(
     private readonly base: Engine,
@@ -200,7 +203,10 @@ class Pair {
       back.set(b.id, { control: a.id, positions: at(b, a) });
     }
     this.forth = forth;
-    this.back = back;
+    const idle = [idleControls(this.one), idleControls(this.two)] as const;
+    const decides = (one: ControlId, two: ControlId) => !(idle[0].has(one) && idle[1].has(two));
+    this.forthOfLoads = new Map([...forth].filter(([one, { control: two }]) => decides(one, two)));
+    this.backOfLoads = new Map([...back].filter(([two, { control: one }]) => decides(one, two)));
   }
 
   /** A name, or a sentence with names, of the base as the changed machine has it. */
@@ -229,8 +235,13 @@ class Pair {
     return less(this.changed, b, this.changed.translated!(a, this.forth));
   }
 
-  private lost(a: Region, b: Region): Region {
-    return less(this.base, a, this.base.translated!(b, this.back));
+  /** The same of states in which a load is energised. */
+  private gainedOn(a: Region, b: Region): Region {
+    return less(this.changed, b, this.changed.translated!(a, this.forthOfLoads));
+  }
+
+  private lostOn(a: Region, b: Region): Region {
+    return less(this.base, a, this.base.translated!(b, this.backOfLoads));
   }
 
   loadChange(a: Load | undefined, b: Load | undefined): LoadChange | undefined {
@@ -246,8 +257,8 @@ class Pair {
     let lost: ShownState | undefined;
     for (const classes of [ENERGISED, FULL, ["over"] as readonly LoadClass[]]) {
       const [x, y] = [this.base.when(a.id, classes), this.changed.when(b.id, classes)];
-      gained ??= shownIn(this.changed, this.gained(x, y));
-      lost ??= shownIn(this.base, this.lost(x, y));
+      gained ??= shownIn(this.changed, this.gainedOn(x, y));
+      lost ??= shownIn(this.base, this.lostOn(x, y));
     }
     const most = (engine: Engine, load: Load) => {
       const found = engine.extreme({ of: "load-watts", load: load.id }, engine.all());
@@ -407,7 +418,7 @@ class Pair {
       a !== undefined &&
       b !== undefined &&
       canHurt(this.two, b) &&
-      !this.changed.isEmpty(this.gained(energised(this.base, a.id), energised(this.changed, b.id)))
+      !this.changed.isEmpty(this.gainedOn(energised(this.base, a.id), energised(this.changed, b.id)))
         ? [b]
         : [],
     );

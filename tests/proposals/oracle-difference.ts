@@ -2,7 +2,7 @@
  * What a rewire changes, by brute force: both machines are walked state by state (tests/oracle) and every field of the difference is
  * worked out from the lists, as the comments beside its fields say. Nothing of server/proposals is used but the names of fields.
  */
-import type { Contact, Guard, Load, Machine, MachineState } from "../../server/machine/machine.ts";
+import type { Condition, Contact, Control, Guard, Load, Machine, MachineState } from "../../server/machine/machine.ts";
 import type { Engine, LoadClass, Region } from "../../server/states/engine.ts";
 import { currentOutOf, nearSide } from "../oracle/wires.ts";
 import { everyState } from "../states-exact/compare.ts";
@@ -35,17 +35,20 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
   const of = (engine: Engine, region: Region): MachineState[] =>
     states[engine === one ? 0 : 1].filter((state) => engine.has(region, state));
   /** Some state of `wider` agrees with none of `narrower` in the controls that both machines have. */
-  const beyond = (wider: Region, narrower: Region): boolean => {
+  const beyond = (wider: Region, narrower: Region, leftOut: ReadonlySet<string> = new Set()): boolean => {
     const [w, n] = [wider.engine, narrower.engine];
-    const known = of(n, narrower).map((state) => named(n.circuit.machine, state));
+    const known = of(n, narrower).map((state) =>
+      [...named(n.circuit.machine, state)].filter(([name]) => !leftOut.has(name)),
+    );
     const position = (state: ReadonlyMap<string, string>, name: string) => state.get(name);
     return of(w, wider).some((state) => {
       const own = named(w.circuit.machine, state);
       return !known.some((other) =>
-        [...other].every(([name, at]) => position(own, name) === undefined || position(own, name) === at),
+        other.every(([name, at]) => position(own, name) === undefined || position(own, name) === at),
       );
     });
   };
+  const idle = idleIn([a, b]);
   const energised = (engine: Engine, load: Load) => engine.when(load.id, CLASSES[0]!);
   const empty = (region: Region) => of(region.engine, region).length === 0;
 
@@ -57,8 +60,8 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
       if (y || !empty(energised(one, x!))) come.push(`${(y ?? x)!.name} ${y ? "new" : "gone"}`);
       continue;
     }
-    const gained = CLASSES.some((classes) => beyond(two.when(y.id, classes), one.when(x.id, classes)));
-    const lost = CLASSES.some((classes) => beyond(one.when(x.id, classes), two.when(y.id, classes)));
+    const gained = CLASSES.some((classes) => beyond(two.when(y.id, classes), one.when(x.id, classes), idle));
+    const lost = CLASSES.some((classes) => beyond(one.when(x.id, classes), two.when(y.id, classes), idle));
     // No amounts are told of a shorted state.
     const most = (engine: Engine, load: Load) =>
       Math.max(
@@ -169,6 +172,24 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
     contacts,
     conductors,
   };
+}
+
+/** Names of what follows from the circuit and moves nothing in either machine, as a valve's seat: it tells no two states of a load apart. */
+export function idleIn(machines: readonly Machine[]): ReadonlySet<string> {
+  const idle = new Set(
+    machines.flatMap(({ controls }) => controls.flatMap(({ settled, name }) => (settled ? [name] : []))),
+  );
+  for (const { controls, contacts, loads } of machines) {
+    for (const clause of [...contacts.map(({ closed }) => closed), ...controls.map(whatItFollows)].flat())
+      for (const { control } of clause) idle.delete(controls[control]!.name);
+    for (const { control } of loads) if (control !== undefined) idle.delete(controls[control]!.name);
+  }
+  return idle;
+}
+
+function whatItFollows({ rule, changes = [] }: Control): Condition {
+  const latch = rule?.rule === "latch" ? [...rule.sets, ...rule.clears] : [];
+  return [...latch, ...changes.flatMap(({ when = [] }) => when)];
 }
 
 function named(machine: Machine, state: MachineState): ReadonlyMap<string, string> {

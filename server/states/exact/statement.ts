@@ -3,6 +3,7 @@
  * prime-irredundant covers from binary decision diagrams", IEICE Trans. E76-A, 1993, carried over to controls with several
  * positions), then widened and thinned until nothing can be left out.
  */
+import { idleControls } from "../../machine/idle-controls.ts";
 import type { Condition, ControlId, Literal } from "../../machine/machine.ts";
 import type { InputStatement } from "../engine.ts";
 import type { Answers } from "./answers.ts";
@@ -20,6 +21,7 @@ export class Statements {
   private readonly space: Space;
   private readonly all: StateSet;
   private readonly answers: Answers;
+  private readonly idle: readonly ControlId[];
   private readonly onlyPossible: (condition: Condition) => Condition;
 
   /**
@@ -30,6 +32,7 @@ export class Statements {
     this.space = space;
     this.all = all;
     this.answers = answers;
+    this.idle = [...idleControls(space.machine)];
     this.onlyPossible = onlyPossible;
   }
 
@@ -45,22 +48,31 @@ export class Statements {
    * @param most undefined is returned when it takes more terms, and little work is lost on finding that out
    */
   within(set: StateSet, most: number): Condition | undefined {
+    // "The igniter heats when the valve's seat is open" may be true and shorter, and is the wrong way round.
+    const told = this.idle.length > 0 ? this.without(set, this.idle) : undefined;
+    if (told?.decides) return this.possible(told.can, told.outside, most);
     return this.possible(set, this.space.diagrams.minus(this.all, set), most);
   }
 
   /** Told by inputs alone: true in every state whose inputs stand as in some state of the set. */
   byInputs(set: StateSet, most: number): InputStatement | undefined {
+    const settled = this.space.machine.controls.filter((control) => control.settled).map(({ id }) => id);
+    const { can, outside, decides } = this.without(set, settled);
+    const condition = this.possible(can, outside, most);
+    return condition && { condition, decides };
+  }
+
+  /** The set with these controls left out, what lies outside of it, and whether the others tell the two apart. */
+  private without(set: StateSet, controls: readonly ControlId[]) {
     const { space, all } = this;
-    const { diagrams, machine } = space;
+    const { diagrams } = space;
     const marks = new Uint8Array(diagrams.arity.length + 1);
     // The step control is marked behind all levels.
-    for (const { id, settled } of machine.controls)
-      if (settled) marks[Math.min(space.level[id]!, diagrams.arity.length)] = 1;
-    const settled = diagrams.levels(marks);
-    const can = diagrams.forget(set, settled);
-    const outside = diagrams.forget(diagrams.minus(all, can), settled);
-    const condition = this.possible(can, outside, most);
-    return condition && { condition, decides: diagrams.and(can, all) === set };
+    for (const id of controls) marks[Math.min(space.level[id]!, diagrams.arity.length)] = 1;
+    const levels = diagrams.levels(marks);
+    const can = diagrams.forget(set, levels);
+    const outside = diagrams.forget(diagrams.minus(all, can), levels);
+    return { can, outside, decides: diagrams.and(can, all) === set };
   }
 
   private possible(inside: StateSet, outside: StateSet, most: number): Condition | undefined {
