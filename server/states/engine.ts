@@ -153,7 +153,8 @@ export interface Engine {
   /** Shortest plain statement of the region: exact, irredundant, unreachable states as don't-cares. */
   statement(a: Region): Condition;
   /**
-   * The same for people: without positions that never occur with the rest of their AND (`onlyPossible`), and undefined when it is an OR of
+   * The same for people: without controls that only follow (a valve's seat) where the others tell the region, without positions that never
+   * occur with the rest of their AND (`onlyPossible`), and undefined when it is an OR of
    * more than so many ANDs, which is found out quickly. Left out by engines that cannot tell.
    */
   statementWithin?(a: Region, ways: number): Condition | undefined;

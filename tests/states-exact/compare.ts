@@ -121,9 +121,22 @@ export function checkStatement(
   const inside = reachable.map((state) => plain.has(region[0], state));
   const whole = exact.statement(region[1]);
   const inWords = (said: Condition | undefined) => said?.map((term) => JSON.stringify(term)).sort();
-  for (const ways of whole.length > 1 ? [whole.length - 1, whole.length] : [whole.length]) {
+  const idle = idleControls(plain.circuit.machine);
+  const moving = (state: MachineState): string => state.filter((_, control) => !idle.has(control)).join();
+  const toldApart = new Set(reachable.flatMap((state, k) => (inside[k] ? [moving(state)] : [])));
+  const withoutIdle = idle.size > 0 && reachable.every((state, k) => inside[k] === toldApart.has(moving(state)));
+  // For people: without what only follows, wherever the rest tells the states apart.
+  const readable = withoutIdle ? exact.statementWithin!(region[1], Infinity)! : onlyPossible(plain, whole);
+  if (readable.flat().some(({ control }) => withoutIdle && idle.has(control))) differ("told by what follows", readable);
+  irredundant(
+    readable,
+    (said) => reachable.every((state, k) => holds(said, state) === inside[k]),
+    (term) => reachable.some((state) => holds([term], state)),
+  );
+  const most = withoutIdle ? readable.length : whole.length;
+  for (const ways of most > 1 ? [most - 1, most] : [most]) {
     const said = inWords(exact.statementWithin!(region[1], ways));
-    const right = inWords(ways < whole.length ? undefined : onlyPossible(plain, whole));
+    const right = inWords(ways < most ? undefined : readable);
     if (said?.join() !== right?.join()) differ(`statement within ${ways} ways`, { said, right });
   }
   irredundant(whole, (said) => reachable.every((state, k) => holds(said, state) === inside[k]));
@@ -141,6 +154,18 @@ export function checkStatement(
   );
   if (byInputs.decides !== reachable.every((state, k) => inside[k] === can.has(inputsOf(state))))
     differ("whether the inputs decide", byInputs);
+}
+
+/** Controls that follow the circuit while nothing follows them: worked out here as well, so that the two do not share a mistake. */
+function idleControls({ controls, contacts, loads }: Machine): ReadonlySet<number> {
+  const followed = new Set<number>(loads.flatMap(({ control }) => (control === undefined ? [] : [control])));
+  const note = (condition: Condition) => condition.flat().forEach(({ control }) => void followed.add(control));
+  for (const { closed } of contacts) note(closed);
+  for (const { changes, rule } of controls) {
+    for (const { when } of changes ?? []) note(when ?? []);
+    if (rule?.rule === "latch") note([...rule.sets, ...rule.clears]);
+  }
+  return new Set(controls.flatMap(({ id, settled }) => (settled && !followed.has(id) ? [id] : [])));
 }
 
 /** Right, and nothing can be left out or widened by what is possible. */
