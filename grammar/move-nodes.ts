@@ -9,7 +9,7 @@ export const placeFields: ReadonlySet<string> = new Set(["from", "to", "wordFrom
  * @param instead what stands for a record that needs no copy
  */
 export function moveNodes<T>(value: T, by: number, instead?: (value: object) => unknown): T {
-  return by === 0 ? value : (moved(value, by, instead) as T);
+  return by === 0 && !instead ? value : (moved(value, by, instead) as T);
 }
 
 function moved(value: unknown, by: number, instead: ((value: object) => unknown) | undefined): unknown {

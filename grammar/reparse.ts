@@ -8,9 +8,9 @@
 import { moveNodes } from "./move-nodes.ts";
 import { noteReadsAlone, parse, readsAlone } from "./parse.ts";
 import { topStarters } from "./separate.ts";
+import { listOf, noteList } from "./statement-list.ts";
 import { tokenInfos } from "./token-infos.ts";
-import type { Comment, Statement, SyntaxError as TextError, TokenInfo, Tree } from "./tree.ts";
-import { countBefore } from "./walk.ts";
+import type { Comment, SyntaxError as TextError, TokenInfo, Tree } from "./tree.ts";
 
 /** What became of an earlier tree in a later one. */
 export interface Carried {
@@ -45,32 +45,29 @@ export function reparse(text: string, before: Tree | undefined): Tree {
 function changedTree(text: string, before: Tree): Tree | undefined {
   if (!readsAlone(before)) return undefined;
   const old = before.text;
+  const list = listOf(before);
   const by = text.length - old.length;
   const same = commonStart(old, text);
   const oldEnd = old.length - commonEnd(old, text, same);
   const first = lastStartBefore(before, same);
   const next = firstStartBehind(before, oldEnd);
-  const from = first < 0 ? 0 : lineStart(old, before.statements[first]!.from);
-  const oldTo = next < before.statements.length ? lineStart(old, before.statements[next]!.from) : old.length;
+  const from = first < 0 ? 0 : lineStart(old, list.from(first));
+  const oldTo = next < list.length ? lineStart(old, list.from(next)) : old.length;
   // Most of the text: not worth the bookkeeping.
   if (oldTo - from > (old.length * 3) / 4) return undefined;
   const slice = parse(text.slice(from, oldTo + by));
   if (!readsAlone(slice)) return undefined;
 
   const front = Math.max(first, 0);
-  const statements = joined<Statement>(
-    before.statements.slice(0, front),
-    moveNodes(slice.statements, from),
-    before.statements.slice(next),
-    by,
-  );
-  const parts = <T extends { readonly from: number }>(all: readonly T[], again: readonly T[]): T[] =>
-    joined(
-      all.filter((each) => each.from < from),
-      moveNodes(again, from),
+  const statements = list.replaced(front, slice.statements, from, next, by);
+  const parts = <T extends { readonly from: number }>(all: readonly T[], again: readonly T[]): T[] => [
+    ...all.filter((each) => each.from < from),
+    ...moveNodes(again, from),
+    ...moveNodes(
       all.filter((each) => each.from >= oldTo),
       by,
-    );
+    ),
+  ];
   const comments = parts<Comment>(before.comments, slice.comments);
   const errors = parts<TextError>(before.errors, slice.errors);
   let infos: readonly TokenInfo[] | undefined;
@@ -78,7 +75,9 @@ function changedTree(text: string, before: Tree): Tree | undefined {
     from: 0,
     to: text.length,
     text,
-    statements,
+    get statements() {
+      return statements.all();
+    },
     comments,
     errors,
     get tokens() {
@@ -87,6 +86,7 @@ function changedTree(text: string, before: Tree): Tree | undefined {
     },
   };
   noteReadsAlone(tree);
+  noteList(tree, statements);
   carried.set(tree, {
     before,
     from,
@@ -96,10 +96,6 @@ function changedTree(text: string, before: Tree): Tree | undefined {
     back: { before: next, after: front + slice.statements.length },
   });
   return tree;
-}
-
-function joined<T>(front: readonly T[], middle: readonly T[], back: readonly T[], by: number): T[] {
-  return [...front, ...middle, ...moveNodes(back, by)];
 }
 
 function commonStart(a: string, b: string): number {
@@ -125,7 +121,7 @@ export function lineStart(text: string, offset: number): number {
 const word = /[^\s"#{}]*/y;
 
 /** A statement word, first on its line: what stands in front decides nothing about it. */
-export function startsAlone({ text }: Tree, { from }: Statement): boolean {
+export function startsAlone({ text }: Tree, { from }: { readonly from: number }): boolean {
   if (text.slice(lineStart(text, from), from).trim() !== "") return false;
   word.lastIndex = from;
   return topStarters.has(word.exec(text)![0]);
@@ -133,21 +129,23 @@ export function startsAlone({ text }: Tree, { from }: Statement): boolean {
 
 /** The last statement whose first word ends before `offset`, so that a change there cannot touch that word; -1: none. */
 function lastStartBefore(tree: Tree, offset: number): number {
-  const { statements, text } = tree;
-  for (let index = countBefore(statements, offset) - 1; index >= 0; index--) {
-    const { from } = statements[index]!;
+  const { text } = tree;
+  const list = listOf(tree);
+  for (let index = list.before(offset) - 1; index >= 0; index--) {
+    const from = list.from(index);
     word.lastIndex = from;
-    if (from + word.exec(text)![0].length < offset && startsAlone(tree, statements[index]!)) return index;
+    if (from + word.exec(text)![0].length < offset && startsAlone(tree, { from })) return index;
   }
   return -1;
 }
 
 /** The first statement whose line begins behind `offset`, its line end with it. */
 function firstStartBehind(tree: Tree, offset: number): number {
-  const { statements, text } = tree;
-  for (let index = Math.max(0, countBefore(statements, offset) - 1); index < statements.length; index++) {
-    const one = statements[index]!;
-    if (lineStart(text, one.from) > offset && startsAlone(tree, one)) return index;
+  const { text } = tree;
+  const list = listOf(tree);
+  for (let index = Math.max(0, list.before(offset) - 1); index < list.length; index++) {
+    const from = list.from(index);
+    if (lineStart(text, from) > offset && startsAlone(tree, { from })) return index;
   }
-  return statements.length;
+  return list.length;
 }

@@ -1,4 +1,5 @@
 /** Blocks of a file that are about a machine, proposals and findings, each with the machine that it is about. */
+import { statementsOf } from "../../grammar/statement-list.ts";
 import type { FindingsStatement, ProposalStatement, Statement, Tree } from "../../grammar/tree.ts";
 import type { Machine } from "./machine.ts";
 import { resolveMachines } from "./resolve.ts";
@@ -23,8 +24,8 @@ export function attachedBlocks<Word extends keyof Blocks>(
   own: readonly Machine[],
   locate: Locate = resolveUsePath,
 ): Attached<Blocks[Word]>[] {
-  const written = files.get(file)?.statements ?? [];
-  const blocks = written.filter((each): each is Statement & Blocks[Word] => each.statement === word);
+  const tree = files.get(file);
+  const blocks = tree ? (statementsOf(tree, word) as unknown as (Statement & Blocks[Word])[]) : [];
   if (blocks.length === 0) return [];
   const used = own.length > 0 ? undefined : usedMachine(files, file, locate);
   return blocks.map((statement) => ({

@@ -1,6 +1,7 @@
 /** Machines of the text before that stand word for word in the text of now, perhaps elsewhere: taken over instead of made anew. */
 import { moveNodes } from "../../grammar/move-nodes.ts";
 import { carriedOver } from "../../grammar/reparse.ts";
+import { hasStatement, listOf } from "../../grammar/statement-list.ts";
 import type { Statement, Tree } from "../../grammar/tree.ts";
 import type { Machine } from "./machine.ts";
 
@@ -41,7 +42,9 @@ export function machinesKept(
       (each) => each.place.from === place.from - moved && each.place.to === place.to - moved,
     );
     if (!machine) return undefined;
-    const taken = moved === 0 ? { ...machine, tree } : movedMachine(machine, tree, moved, back);
+    const statementsBy = place.from >= to ? back.after - back.before : 0;
+    const stays = moved === 0 && !movedSince.has(machine);
+    const taken = stays ? { ...machine, tree } : movedMachine(machine, tree, moved, statementsBy);
     origins.set(taken, { machine, by: moved });
     // Where that one came from in turn is of no use to anybody.
     origins.delete(machine);
@@ -50,20 +53,104 @@ export function machinesKept(
 }
 
 /** Each machine of such a file is what it is by its own stretch of text alone. */
-export function leansOnNothing({ statements }: Tree): boolean {
-  return !statements.some(({ statement }) => statement === "type" || statement === "use");
+export function leansOnNothing(tree: Tree): boolean {
+  return !hasStatement(tree, "type", "use");
 }
 
-/** Statements stand in the tree of now already. */
-function movedMachine(
-  machine: Machine,
-  tree: Tree,
-  by: number,
-  back: { readonly before: number; readonly after: number },
-): Machine {
-  const statements = new Map<unknown, Statement>();
-  for (let index = back.before; index < machine.tree.statements.length; index++)
-    statements.set(machine.tree.statements[index]!, tree.statements[index - back.before + back.after]!);
-  const { tree: _, ...rest } = machine;
-  return { ...moveNodes(rest, by, (value) => statements.get(value)), tree };
+/** A machine that moved, as the text had it in which it was made. */
+interface Moved {
+  readonly made: Machine;
+  /** By so many characters its places moved since, and by so many its statements in their tree. */
+  readonly by: number;
+  readonly statementsBy: number;
+}
+
+const movedSince = new WeakMap<Machine, Moved>();
+
+/** What each statement that the machine holds is in the tree of now. */
+function statementsOfNow({ made, statementsBy }: Moved, tree: Tree): ReadonlyMap<object, Statement> {
+  const [was, now] = [listOf(made.tree), listOf(tree)];
+  const statements = new Map<object, Statement>();
+  for (let index = was.before(made.place.from); index < was.before(made.place.to); index++)
+    if (heldKinds.has(was.kind(index))) statements.set(was.at(index), now.at(index + statementsBy));
+  return statements;
+}
+
+const heldKinds: ReadonlySet<Statement["statement"]> = new Set(["expect", "note", "proposal", "findings"]);
+
+/** Its things are moved when somebody asks for them: with most keystrokes nobody does before the next one. */
+function movedMachine(machine: Machine, tree: Tree, by: number, statementsBy: number): Machine {
+  const before = movedSince.get(machine) ?? { made: machine, by: 0, statementsBy: 0 };
+  const since: Moved = { made: before.made, by: before.by + by, statementsBy: before.statementsBy + statementsBy };
+  const { made } = since;
+  const known: { -readonly [Key in keyof Machine]?: Machine[Key] } = {};
+  const moved = <Key extends keyof Machine>(key: Key): Machine[Key] => {
+    const value = (known[key] ?? moveNodes(made[key], since.by)) as Machine[Key];
+    known[key] = value;
+    return value;
+  };
+  let statements: ReadonlyMap<object, Statement> | undefined;
+  /** Of what holds statements: they stand in the tree of now already. */
+  const withStatements = <Key extends keyof Machine>(key: Key): Machine[Key] => {
+    const now = (statements ??= statementsOfNow(since, tree));
+    const value = (known[key] ?? moveNodes(made[key], since.by, (held) => now.get(held))) as Machine[Key];
+    known[key] = value;
+    return value;
+  };
+  const taken: Machine = {
+    label: made.label,
+    file: made.file,
+    tree,
+    place: moveNodes(made.place, since.by),
+    get supply() {
+      return moved("supply");
+    },
+    get parts() {
+      return moved("parts");
+    },
+    get terminals() {
+      return moved("terminals");
+    },
+    get wires() {
+      return moved("wires");
+    },
+    get controls() {
+      return moved("controls");
+    },
+    get contacts() {
+      return moved("contacts");
+    },
+    get loads() {
+      return moved("loads");
+    },
+    get transformers() {
+      return moved("transformers");
+    },
+    get programs() {
+      return moved("programs");
+    },
+    get guards() {
+      return moved("guards");
+    },
+    get expectations() {
+      return withStatements("expectations");
+    },
+    get notes() {
+      return withStatements("notes");
+    },
+    get proposals() {
+      return withStatements("proposals");
+    },
+    get benchFindings() {
+      return withStatements("benchFindings");
+    },
+    get mentions() {
+      return moved("mentions");
+    },
+    get findings() {
+      return moved("findings");
+    },
+  };
+  movedSince.set(taken, since);
+  return taken;
 }

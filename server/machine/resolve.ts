@@ -1,4 +1,5 @@
 /** From trees to machines: the order in which everything is declared, bound and checked for names. */
+import { hasStatement, statementsIn, statementsOf } from "../../grammar/statement-list.ts";
 import { nearestNames, orList } from "../../grammar/suggest.ts";
 import type {
   ExpectStatement,
@@ -106,20 +107,21 @@ interface Section {
 
 /** One stretch per `machine` statement; what stands before the first belongs to it. Types and `use` lines make no machine. */
 function splitMachines(tree: Tree): Section[] {
-  const heads = tree.statements.filter((statement) => statement.statement === "machine");
+  const heads = statementsOf(tree, "machine");
   if (heads.length === 0) {
-    const electric = tree.statements.some(
-      (statement) => statement.statement === "supply" || statement.statement === "wire",
-    );
-    if (!electric) return [];
+    if (!hasStatement(tree, "supply", "wire")) return [];
     return [{ label: "", statements: tree.statements, place: { from: 0, to: tree.text.length } }];
   }
   return heads.map((head, index) => {
     const from = index === 0 ? 0 : head.from;
     const to = heads[index + 1]?.from ?? tree.text.length;
+    let statements: readonly Statement[] | undefined;
     return {
       label: head.label?.text ?? "",
-      statements: tree.statements.filter((statement) => statement.from >= from && statement.from < to),
+      get statements() {
+        statements ??= statementsIn(tree, from, to);
+        return statements;
+      },
       place: { from, to },
     };
   });
@@ -356,11 +358,12 @@ function checkTypes(
   library: Library,
   used: ReadonlySet<string> | undefined,
 ): { findings: Finding[]; mentions: Mention[] } {
+  if (!hasStatement(tree, "type") && library.files.size === 0) return { findings: [], mentions: [] };
   const draft = new Draft(file, tree);
   buildSupply(draft, undefined, { file, from: 0, to: 0 });
   const hasMachine = used !== undefined;
-  for (const statement of tree.statements) {
-    if (statement.statement !== "type" || !statement.name || !statement.kind) continue;
+  for (const statement of statementsOf(tree, "type")) {
+    if (!statement.name || !statement.kind) continue;
     const place = draft.place(statement.name);
     draft.mention(place, { type: "type", name: statement.name.text }, true);
     if (used?.has(statement.name.text)) continue;

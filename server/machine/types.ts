@@ -1,4 +1,5 @@
 /** `use` and `type`: which descriptions a file may draw on. */
+import { statementsOf } from "../../grammar/statement-list.ts";
 import type { Tree, TypeStatement, UseStatement } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 
@@ -21,7 +22,7 @@ export function usedPaths(tree: Tree): string[] {
 }
 
 function useStatements(tree: Tree): UseStatement[] {
-  return tree.statements.filter((statement): statement is UseStatement => statement.statement === "use");
+  return statementsOf(tree, "use");
 }
 
 /**
@@ -71,8 +72,8 @@ export function collectTypes(files: ReadonlyMap<string, Tree>, main: string, loc
     done.add(file);
     const tree = files.get(file);
     if (!tree) return;
-    for (const statement of tree.statements) {
-      if (statement.statement === "type" && statement.name) addType(types, findings, statement, file, main);
+    for (const statement of statementsOf(tree, "type")) {
+      if (statement.name) addType(types, findings, statement, file, main);
     }
     for (const statement of useStatements(tree)) {
       const path = statement.path?.text;

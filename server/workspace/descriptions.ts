@@ -6,8 +6,20 @@ import { silencers } from "../checks/silence.ts";
 import type { Machine } from "../machine/index.ts";
 import { withoutLabels } from "./part-labels.ts";
 
-/** Everything that findings can depend on, places included. */
-export type Seen = readonly unknown[];
+/** Everything that findings can depend on, places included; put together when somebody looks. */
+export class Seen {
+  #things: readonly unknown[] | undefined;
+  readonly #look: () => readonly unknown[];
+
+  constructor(look: () => readonly unknown[]) {
+    this.#look = look;
+  }
+
+  get things(): readonly unknown[] {
+    this.#things ??= this.#look();
+    return this.#things;
+  }
+}
 
 /** A machine at one place of a file, the labels of its parts apart. */
 export interface Description {
@@ -15,6 +27,8 @@ export interface Description {
   kind: number;
   readonly file: string;
   readonly seen: Seen;
+  /** The same but for places: what it or an equal one was seen as at first. */
+  readonly shape: Seen;
   readonly labels: readonly string[];
   /** What an equal machine of the text before was seen as, from which every place moved by so many characters. */
   readonly since?: { readonly seen: Seen; readonly by: number };
@@ -26,25 +40,29 @@ export function describeMachine(machine: Machine): Description {
   const { machine: unlabelled, labels } = withoutLabels(machine);
   const { tree, file, place, expectations } = unlabelled;
   const said = expectations.map((one) => tree.text.slice(one.place.from, one.place.to).replace(/\s+/g, " "));
-  const seen = [...electricity(unlabelled), said];
+  const things = [...electricity(unlabelled), said];
   // What a silencer silences hangs on lines, so with one in the file nothing may have moved.
   const silencing = silencers(tree, file);
   if (silencing.length > 0) {
     const { from } = place;
-    seen.push(
+    things.push(
       tree.text.slice(place.from, place.to),
       silencing.map(({ id, reason, from: a, to: b }) => [id, reason, a - from, b - from]),
     );
   }
-  return { kind: kinds++, file, seen, labels };
+  const seen = new Seen(() => things);
+  return { kind: kinds++, file, seen, shape: seen, labels };
 }
 
 /** Of a machine that was taken over from the text before; there are no silencers then. */
 export function movedDescription(before: Description, machine: Machine, by: number): Description {
   if (by === 0) return before;
-  const { kind, file, seen, labels } = before;
-  const now = electricity(withoutLabels(machine).machine);
-  return { kind, file, seen: [...now, ...seen.slice(now.length)], labels, since: { seen, by } };
+  const { kind, file, seen, shape, labels } = before;
+  const moved = new Seen(() => {
+    const now = electricity(withoutLabels(machine).machine);
+    return [...now, ...shape.things.slice(now.length)];
+  });
+  return { kind, file, seen: moved, shape, labels, since: { seen, by } };
 }
 
 /** The loads first: most keystrokes that change anything change them. What is noted or proposed checks do not look at. */
@@ -61,9 +79,9 @@ export class KnownMachines {
   #known: Description[] = [];
 
   add(description: Description): void {
-    const at = this.#known.findIndex(
-      ({ kind, seen }) => kind === description.kind || samePlaces(seen, description.seen, description.file),
-    );
+    const { kind, shape, file } = description;
+    const own = this.#known.findIndex((known) => known.kind === kind);
+    const at = own >= 0 ? own : this.#known.findIndex((known) => samePlaces(known.shape, shape, file));
     if (at >= 0) description.kind = this.#known.splice(at, 1)[0]!.kind;
     this.#known.push(description);
   }
@@ -77,7 +95,7 @@ export class KnownMachines {
 /** Offsets of the first machine and those of the second that stand for them, by turns; undefined when the two differ in anything else. */
 export function samePlaces(a: Seen, b: Seen, file: string): readonly number[] | undefined {
   const pairs: number[] = [];
-  return same(a, b, file, pairs) ? pairs : undefined;
+  return same(a.things, b.things, file, pairs) ? pairs : undefined;
 }
 
 function same(a: unknown, b: unknown, file: string, pairs: number[]): boolean {

@@ -2,6 +2,7 @@
  * The way from a text to its findings, in the steps that the workspace schedules. The real one calls the rooms
  * above; tests put slow or failing ones in its place.
  */
+import { statementsOf } from "../../grammar/statement-list.ts";
 import type { Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import type { FileView, MachineView } from "../editor/view.ts";
@@ -56,9 +57,5 @@ export interface Pipeline {
 
 /** Paths that the file's `use` statements name, in text order. */
 export function usedPaths(tree: Tree): readonly string[] {
-  const paths: string[] = [];
-  for (const statement of tree.statements) {
-    if (statement.statement === "use" && statement.path) paths.push(statement.path.text);
-  }
-  return paths;
+  return statementsOf(tree, "use").flatMap(({ path }) => (path ? [path.text] : []));
 }

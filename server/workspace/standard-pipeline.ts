@@ -1,4 +1,5 @@
 import { reparse } from "../../grammar/reparse.ts";
+import { hasStatement } from "../../grammar/statement-list.ts";
 import type { Tree } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import { runChecks } from "../checks/run-checks.ts";
@@ -257,7 +258,7 @@ function* benchViews(
   own: readonly MachineView[],
   memory: FileMemory,
 ): Generator<void, readonly BenchView[]> {
-  if (!source.tree.statements.some(({ statement }) => statement === "findings")) return [];
+  if (!hasStatement(source.tree, "findings")) return [];
   const machines = own.map(({ machine }) => machine);
   const views: BenchView[] = [];
   for (const { statement, machine } of attachedBlocks(
@@ -290,7 +291,7 @@ function* proposalViews(
   describe: (machine: Machine) => Description,
 ): Generator<void, readonly ProposalView[]> {
   const { file, tree } = source;
-  if (!tree.statements.some(({ statement }) => statement === "proposal")) return [];
+  if (!hasStatement(tree, "proposal")) return [];
   const files = filesOf(source);
   const written = (words: readonly string[]) =>
     [...files.values()].flatMap(({ statements, text }) =>
