@@ -1,6 +1,6 @@
 /**
  * What checks can see of a machine, and whether two machines are equal but for where they stand. A machine that is being written differs from
- * its earlier self early, mostly in what a load draws, so that comparing costs little: nothing is written down or hashed for it.
+ * its earlier self mostly in what a load draws, and a sum tells that; else all is compared, thing by thing: nothing is written down for it.
  */
 import { silencers } from "../checks/silence.ts";
 import type { Machine } from "../machine/index.ts";
@@ -30,6 +30,8 @@ export interface Description {
   /** The same but for places: what it or an equal one was seen as at first. */
   readonly shape: Seen;
   readonly labels: readonly string[];
+  /** Of the amounts and numbers of things: other than another's, and the machines differ. */
+  readonly sum: number;
   /** What an equal machine of the text before was seen as, from which every place moved by so many characters. */
   readonly since?: { readonly seen: Seen; readonly by: number };
 }
@@ -51,27 +53,35 @@ export function describeMachine(machine: Machine): Description {
     );
   }
   const seen = new Seen(() => things);
-  return { kind: kinds++, file, seen, shape: seen, labels };
+  return { kind: kinds++, file, seen, shape: seen, labels, sum: sumOf(unlabelled) };
 }
 
 /** Of a machine that was taken over from the text before; there are no silencers then. */
 export function movedDescription(before: Description, machine: Machine, by: number): Description {
   if (by === 0) return before;
-  const { kind, file, seen, shape, labels } = before;
+  const { seen, shape } = before;
   const moved = new Seen(() => {
     const now = electricity(withoutLabels(machine).machine);
     return [...now, ...shape.things.slice(now.length)];
   });
-  return { kind, file, seen: moved, shape, labels, since: { seen, by } };
+  return { ...before, seen: moved, since: { seen, by } };
 }
 
-/** The loads first: most keystrokes that change anything change them. What is noted or proposed checks do not look at. */
+function sumOf({ loads, contacts, wires, parts }: Machine): number {
+  let sum = contacts.length + 1e3 * wires.length + 1e6 * parts.length;
+  loads.forEach(({ impedance }, index) => {
+    for (const z of impedance) if (z) sum += (index + 1) * (z.re + 2 * z.im);
+  });
+  return sum;
+}
+
+/** What is noted or proposed checks do not look at. */
 function electricity(machine: Machine): unknown[] {
-  const { tree, label, notes, proposals, benchFindings, mentions, findings, loads, contacts, ...others } = machine;
+  const { tree, label, notes, proposals, benchFindings, mentions, findings, ...others } = machine;
   // Checks ask of earlier findings only which parts are unused and whether there is an error.
   const unused = findings.filter(({ id }) => id === "unused-part").map(({ place }) => place);
   const broken = findings.some(({ gravity }) => gravity === "error");
-  return [loads, contacts, others, unused, broken];
+  return [others, unused, broken];
 }
 
 /** Machines of one file and of its earlier texts, the latest last: equal ones are of one kind. */
@@ -79,9 +89,12 @@ export class KnownMachines {
   #known: Description[] = [];
 
   add(description: Description): void {
-    const { kind, shape, file } = description;
+    const { kind, shape, file, sum } = description;
     const own = this.#known.findIndex((known) => known.kind === kind);
-    const at = own >= 0 ? own : this.#known.findIndex((known) => samePlaces(known.shape, shape, file));
+    const at =
+      own >= 0
+        ? own
+        : this.#known.findIndex((known) => Object.is(known.sum, sum) && samePlaces(known.shape, shape, file));
     if (at >= 0) description.kind = this.#known.splice(at, 1)[0]!.kind;
     this.#known.push(description);
   }
@@ -119,17 +132,17 @@ function sameRecord(a: Record<string, unknown>, b: Record<string, unknown>, file
   const here = isPlace(a, file);
   if (here !== isPlace(b, file)) return false;
   if (here) pairs.push(a.from as number, b.from as number, a.to as number, b.to as number);
-  let left = 0;
-  for (const name in b) if (b[name] !== undefined) left++;
+  let told = 0;
   for (const name in a) {
     const value = a[name];
     if (value === undefined) continue;
-    left--;
+    told++;
     if (here && (name === "from" || name === "to")) continue;
     const other = b[name];
     if (other === undefined || !same(value, other, file, pairs)) return false;
   }
-  return left === 0;
+  for (const name in b) if (b[name] !== undefined) told--;
+  return told === 0;
 }
 
 /** True for stretches of this file; nodes of the tree have no file of their own. */

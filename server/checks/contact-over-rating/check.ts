@@ -33,7 +33,6 @@ export const contactOverRating: Check = {
       yield;
       const all = engine.all();
       const carried = yield* inPieces(engine, { of: "carries", contact: contact.id }, all);
-      yield;
       const made = yield* inPieces(engine, { of: "makes", contact: contact.id }, all);
       if (!(mostOf(carried) > 0 || mostOf(made) > 0)) continue;
       // The contacts of a start winding carry nothing once the motor runs, and its starting current each time.
@@ -53,12 +52,10 @@ export const contactOverRating: Check = {
         tellOpenVolts(contact, working, carried);
         continue;
       }
-      yield;
       const overloads: Overload[] = [];
       const open: OpenAct[] = [];
       look("carry", carried);
       look("make", made);
-      yield;
       // A contact that only inputs move opens from states at rest: it never breaks more than it carries there.
       if (!movedByInputs(machine, contact) || mayBeOver(carried, lowestLimit(ratings, working.possible, "break")))
         look("break", engine.extreme({ of: "breaks", contact: contact.id }, engine.all()));

@@ -11,6 +11,7 @@ import { IntTable } from "./int-table.ts";
 import { Kept } from "./kept.ts";
 import type { LoadWork } from "./load-sets.ts";
 import type { Neighbourhood } from "./looks.ts";
+import { PathStore } from "./path.ts";
 import type { Reach } from "./reach.ts";
 import type { LoadView } from "./targets.ts";
 
@@ -23,6 +24,7 @@ export class AnswerStore {
   readonly statements = new Map<string, Condition | undefined>();
   /** What others noted about loads, by content and question; the latest last. */
   readonly notes = new Map<string, unknown>();
+  readonly paths = new PathStore();
 }
 
 /** An analysis asks a few hundred questions. */
@@ -50,8 +52,8 @@ const ints = new Int32Array(floats.buffer);
 export class Answers {
   private readonly store: AnswerStore;
   private readonly work: LoadWork;
-  /** Number of everything that questions of this machine have in common. */
-  private readonly common: number;
+  /** Number of everything that questions of this machine have in common: controls, moves and what can be reached. */
+  readonly common: number;
   /** Number of its controls by their names and positions. */
   private readonly controls: number;
   private readonly loads: number[];
@@ -138,6 +140,45 @@ export class Answers {
     key.push(-3);
     near.loads.forEach(writer.load);
     return this.kept(answer);
+  }
+
+  /**
+   * What the current of a contact hangs on where it is a sum over loads, as a key of its own: the connections and those loads, whatever the
+   * others near by draw.
+   *
+   * @param frame number of the connections
+   * @param loads the loads of the sum
+   * @param besides all else that decides
+   */
+  keyOfSum(
+    code: number,
+    care: StateSet,
+    contact: ContactId,
+    only: readonly LoadId[] | undefined,
+    frame: number,
+    loads: readonly LoadId[],
+    besides: readonly number[],
+  ): Int32Array {
+    const { key } = this;
+    key.length = 0;
+    // Keys of other questions begin with a number from 0 on.
+    key.push(-1, this.common, frame, code, care, contact);
+    for (const term of this.work.circuit.machine.contacts[contact]!.closed)
+      for (const { control } of term) key.push(control);
+    key.push(-2);
+    if (only) key.push(...only);
+    key.push(only ? -3 : -4);
+    for (const load of loads) key.push(this.loads[load]!);
+    key.push(-5, ...besides);
+    return Int32Array.from(key);
+  }
+
+  find(key: Int32Array): Extremes | undefined {
+    return this.store.answers.find(key);
+  }
+
+  keep(key: Int32Array, answer: Extremes): void {
+    this.store.answers.keep(key, answer);
   }
 
   /** The answer to what the key says. */

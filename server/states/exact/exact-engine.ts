@@ -125,6 +125,8 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
   return new ExactEngine(memory.answers, work, legs, supplyOn, loads, view, reached, options);
 }
 
+type ContactCurrent = Extract<Quantity, { readonly of: "carries" | "makes" | "breaks" }>;
+
 const QUANTITIES: readonly Quantity["of"][] = [
   "load-volts",
   "load-amps",
@@ -175,12 +177,15 @@ class ExactEngine implements Engine {
   /** Every load that decides what can be reached is covered. */
   private readonly sure: boolean;
   private readonly answers: Answers;
+  private readonly store: AnswerStore;
   private readonly steady: SteadyExtremes;
   private readonly makes: MakeExtremes;
   private readonly breaks: BreakExtremes;
   private readonly conductors: ConductorExtremes;
   private readonly statements: Statements;
   private paths: Paths | undefined;
+  /** The key of the current asked about last. */
+  private sumKey: { readonly quantity: ContactCurrent; readonly set: StateSet; readonly key: Int32Array } | undefined;
   private reachable: number | undefined;
   private readonly piece: number;
 
@@ -208,6 +213,7 @@ class ExactEngine implements Engine {
     this.sure = !loads.open.some((load) => deciding.has(load)) && this.noAmps.length === 0;
     const shorted = this.space.diagrams.and(supplyOn, legs.shorted);
     this.steady = new SteadyExtremes(work, view, reached, shorted, new EffortPool(work, effort));
+    this.store = answers;
     this.answers = new Answers(answers, work, view, reached, this.steady.shorted);
     const steps = new Steps(this.space, reached);
     this.makes = new MakeExtremes(this.steady, steps);
@@ -325,6 +331,8 @@ class ExactEngine implements Engine {
   }
 
   *extremeInPieces(quantity: Quantity, care: Region): Generator<void, Extremes> {
+    if ((quantity.of === "carries" || quantity.of === "makes") && this.knownSum(quantity, this.setOf(care)))
+      return this.extreme(quantity, care);
     const { pool } = this.steady;
     const taken = pool.take();
     for (;;) {
@@ -354,24 +362,53 @@ class ExactEngine implements Engine {
     }
     if ("leg" in quantity) return this.conductors.leg(quantity.leg, set, code);
     if ("wire" in quantity) return this.conductors.wire(quantity.wire, set, code);
-    const { contact } = quantity;
-    const only = "loads" in quantity ? quantity.loads : undefined;
-    return this.answers.ask(code, set, { contact, only }, this.steady.near(contact), () => {
-      switch (quantity.of) {
-        case "carries":
-          return extremesOf(this.work, this.steady.carries(contact, set, only));
-        case "makes":
-          return this.makes.amps(contact, set, only);
-        case "breaks":
-          return this.breaks.amps(contact, set, only);
-        case "breaks-volts":
-          return this.breaks.volts(contact, set);
-      }
+    return quantity.of === "breaks-volts"
+      ? this.answers.ask(code, set, { contact: quantity.contact }, this.steady.near(quantity.contact), () =>
+          this.breaks.volts(quantity.contact, set),
+        )
+      : this.currentOf(quantity, code, set);
+  }
+
+  /** Current of a contact: mostly a sum over loads, which an edit of other loads leaves as it is. */
+  private currentOf(quantity: ContactCurrent, code: number, set: StateSet): Extremes {
+    const known = this.knownSum(quantity, set);
+    if (known !== undefined) return known;
+    const { steady, answers, makes } = this;
+    const { of, contact, loads: only } = quantity;
+    const sum = this.sumKey!.key;
+    let isSum = false;
+    const found = answers.ask(code, set, { contact, only }, steady.near(contact), () => {
+      const answer =
+        of === "carries"
+          ? extremesOf(this.work, steady.carries(contact, set, only))
+          : of === "makes"
+            ? makes.amps(contact, set, only)
+            : this.breaks.amps(contact, set, only);
+      isSum = answer.exact && !steady.pool.looked;
+      return answer;
     });
+    if (isSum) answers.keep(sum, found);
+    return found;
+  }
+
+  private knownSum(quantity: ContactCurrent, set: StateSet): Extremes | undefined {
+    if (this.sumKey?.quantity !== quantity || this.sumKey.set !== set) {
+      const { steady, answers, makes } = this;
+      const { of, contact, loads: only } = quantity;
+      const code = QUANTITIES.indexOf(of);
+      const besides = of === "makes" ? makes.startingNear(contact) : [];
+      const loads = steady.summed(contact, only);
+      this.sumKey = {
+        quantity,
+        set,
+        key: answers.keyOfSum(code, set, contact, only, steady.frame.number, loads, besides),
+      };
+    }
+    return this.answers.find(this.sumKey.key);
   }
 
   pathTo(state: MachineState): ReturnType<Engine["pathTo"]> {
-    this.paths ??= new Paths(this.space, this.reached);
+    this.paths ??= new Paths(this.space, this.reached, this.store.paths, this.answers.common);
     return this.paths.to(state);
   }
 

@@ -39,6 +39,8 @@ export class EffortPool {
   private again = 20;
   private looks: number;
   private resumed: TakenEffort | undefined;
+  /** True when the question run last looked at single states: its answer hangs on all that is near, not on volts of loads alone. */
+  looked = false;
 
   /** `each`: what every question may take, whatever the machine's size. */
   constructor({ circuit: { machine } }: LoadWork, each?: Effort) {
@@ -55,6 +57,7 @@ export class EffortPool {
     // What was looked at one by one is looked at again when a question goes on.
     const answer = question(Object.assign(taken.left, { looks: taken.whole.looks }));
     const { whole, left } = taken;
+    this.looked = left.looks !== whole.looks;
     this.again = left.again ?? this.again;
     this.visits -= whole.visits - Math.max(0, left.visits);
     this.looks -= whole.looks - Math.max(0, left.looks);
@@ -245,6 +248,17 @@ export class SteadyExtremes {
       frame.flows.set(contact, flow);
     }
     return flow;
+  }
+
+  /** Loads that the current of a contact is a sum of, as far as sums tell it. */
+  summed(contact: ContactId, only?: ShareOf): readonly LoadId[] {
+    const { summed } = this.frame;
+    let loads = summed.get(contact);
+    if (loads === undefined) {
+      loads = this.flow(contact).sides.flatMap((side) => side.loads.map(({ load }) => load));
+      summed.set(contact, loads);
+    }
+    return only ? loads.filter((load) => only.includes(load)) : loads;
   }
 
   near(contact: ContactId): Neighbourhood {

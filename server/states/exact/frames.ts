@@ -2,7 +2,7 @@
  * What a circuit says about currents and volts by its connections alone, whatever its loads draw: kept, so that an edit of a value
  * finds it again.
  */
-import type { ContactId } from "../../machine/machine.ts";
+import type { ContactId, LoadId } from "../../machine/machine.ts";
 import type { StateSet } from "./diagram.ts";
 import { conducts } from "./elements.ts";
 import type { Flow } from "./flow.ts";
@@ -13,8 +13,12 @@ import type { Reach } from "./reach.ts";
 import type { Rings } from "./rings.ts";
 
 export interface Frame {
+  /** Different for each frame. */
+  readonly number: number;
   rings?: Rings;
   readonly flows: Map<ContactId, Flow>;
+  /** Loads of all sides of a flow, one side after the other. */
+  readonly summed: Map<ContactId, readonly LoadId[]>;
   /** By contact, then by the states asked about. */
   readonly carried: Map<ContactId, Map<StateSet, CarryingStates>>;
 }
@@ -32,6 +36,8 @@ export interface CarryingStates {
 export const MOST_REGIONS = 40;
 
 export type FrameStore = Kept<Frame>;
+
+let frameCount = 0;
 
 const floats = new Float64Array(2);
 const ints = new Int32Array(floats.buffer);
@@ -72,5 +78,5 @@ export function frameOf(
     floats[1] = legIm[leg]!;
     key.push(legJoint[leg]!, ints[0]!, ints[1]!, ints[2]!, ints[3]!);
   }
-  return frames.of(key, () => ({ flows: new Map(), carried: new Map() }));
+  return frames.of(key, () => ({ number: frameCount++, flows: new Map(), summed: new Map(), carried: new Map() }));
 }

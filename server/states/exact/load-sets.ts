@@ -153,7 +153,8 @@ function* decisionsOf(work: LoadWork, zone: Zone, edges: number[], joints: numbe
 }
 
 /** What a load has in every state. */
-interface LoadResult {
+export interface LoadResult {
+  readonly type: number;
   readonly groups: ValueGroups;
   /** States of each group, or by classes. */
   readonly told: ToldSets;
@@ -181,7 +182,7 @@ function* zoneResults(work: LoadWork, zone: Zone): Generator<void, readonly Load
   const roots = yield* decisionsOf(work, zone, edges, count);
   const results: LoadResult[] = [];
   for (const [owner, load] of zone.loads.entries()) {
-    results.push(yield* loadResult(work, roots[owner]!, typeOf[load]!, known.contents++));
+    results.push(yield* loadResult(work, roots[owner]!, typeOf[load]!));
     yield;
   }
   const places = results.reduce((sum, { tree }) => sum + tree.shape.tests.length, 1);
@@ -189,7 +190,11 @@ function* zoneResults(work: LoadWork, zone: Zone): Generator<void, readonly Load
   return results;
 }
 
-function* loadResult(work: LoadWork, root: Decision, type: number, content: number): Generator<void, LoadResult> {
+/** Results of a shape that are kept: of the machine as it is, of its changed copies and of earlier ones; of large shapes fewer. */
+const MOST_RESULTS = 6;
+const LARGE_SHAPE = 500;
+
+function* loadResult(work: LoadWork, root: Decision, type: number): Generator<void, LoadResult> {
   const { space, store, values, types, elements, legs } = work;
   const shape = store.shapes.of(store.decisions, root);
   const { ends } = shape;
@@ -197,6 +202,9 @@ function* loadResult(work: LoadWork, root: Decision, type: number, content: numb
   const im = new Float64Array(ends.length);
   const size = new Float64Array(ends.length);
   store.leaves.read(ends, elements, legs, types, re, im);
+  // Of a load that an edit did not reach nothing is new, and what was worked out about it holds.
+  const before = shape.results?.find((one) => one.type === type && one.tree.hasVolts(re, im));
+  if (before !== undefined) return before;
   for (let end = 0; end < ends.length; end++) size[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
   const groups = groupValues(values, types, type, shape, re, im, size);
   const { groupOf, count, masks } = groups;
@@ -221,7 +229,11 @@ function* loadResult(work: LoadWork, root: Decision, type: number, content: numb
     }
     shape.told = told = { groups: groupOf, masks, sets: fresh };
   }
-  return { groups, told, tree: new LoadTree(shape, re, im, size), content };
+  const content = work.known.contents++;
+  const result: LoadResult = { type, groups, told, tree: new LoadTree(shape, re, im, size), content };
+  const most = ends.length < LARGE_SHAPE ? MOST_RESULTS : 1;
+  shape.results = [result, ...(shape.results ?? [])].slice(0, most);
+  return result;
 }
 
 function same(a: Int32Array, b: Int32Array): boolean {

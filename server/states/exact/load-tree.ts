@@ -31,6 +31,13 @@ export class LoadTree {
     this.size = size;
   }
 
+  /** True when these are its volts at each end, to the last bit. */
+  hasVolts(re: Float64Array, im: Float64Array): boolean {
+    for (let end = 0; end < re.length; end++)
+      if (!Object.is(this.re[end], re[end]) || !Object.is(this.im[end], im[end])) return false;
+    return true;
+  }
+
   /** Place of a part, or of an end after all parts. */
   placeOf(at: number): number {
     return at >= 0 ? at : this.shape.tests.length + ~at;

@@ -10,7 +10,7 @@ import type { Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { extremesOf, loadsThatCount, type SteadyExtremes } from "./extremes.ts";
 import type { Side } from "./flow.ts";
-import { lookAlikes } from "./looks.ts";
+import { lookAlikes, type Neighbourhood } from "./looks.ts";
 import { admittance, type Option } from "./options.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, restrict, type Where } from "./range.ts";
 import { type Group, SumSearch } from "./search.ts";
@@ -24,11 +24,26 @@ export class MakeExtremes {
   private readonly tied: (StateSet | undefined)[] = [];
   private readonly optionsOf: (readonly Option[] | undefined)[] = [];
 
+  private readonly starting = new Map<Neighbourhood, readonly number[]>();
   private readonly groupOf = new Map<Side["loads"][number], Group>();
 
   constructor(steady: SteadyExtremes, steps: Steps) {
     this.steady = steady;
     this.steps = steps;
+  }
+
+  /** What decides in which states loads near a contact upset each other as they start, as numbers. */
+  startingNear(contact: ContactId): readonly number[] {
+    const near = this.steady.near(contact);
+    let decides = this.starting.get(near);
+    if (decides === undefined) {
+      decides = near.loads.flatMap((load) => {
+        const differs = this.inrushDiffers(load);
+        return differs === EMPTY ? [] : [load, differs, this.steady.view.atLeast(load, WEAK)];
+      });
+      this.starting.set(near, decides);
+    }
+    return decides;
   }
 
   /** @param only loads that alone count */

@@ -1,38 +1,81 @@
 /** Shortest series of input moves from the resting vector to a state (MEANING.md, 21). */
-import type { MachineState } from "../../machine/machine.ts";
+import type { ControlId, MachineState } from "../../machine/machine.ts";
 import type { Change } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
-import { type InputMove, type Reach, settle } from "./reach.ts";
+import { Kept } from "./kept.ts";
+import { type Reach, settle } from "./reach.ts";
 import type { Space } from "./space.ts";
 
 /** More moves than this are not searched: no series a person would follow is that long. */
 const LONGEST = 2000;
 
+/** One input move of a path, by its place among the moves, and the state before it. */
+interface PathStep {
+  readonly move: number;
+  readonly position: number;
+  readonly from: MachineState;
+}
+
+/** States at rest by the number of input moves that lead there first. */
+interface Layers {
+  readonly sets: StateSet[];
+  found: StateSet;
+}
+
+/** Machines whose layers are kept, steps of paths that are kept. */
+const MOST_LAYERS = 4;
+const MOST_STEPS = 2_000;
+
+/** Paths kept from one analysis to the next: which moves, never their words. */
+export class PathStore {
+  readonly layers = new Kept<Layers>(MOST_LAYERS);
+  readonly paths = new Kept<readonly PathStep[]>(MOST_STEPS);
+}
+
 export class Paths {
   private readonly space: Space;
   private readonly reach: Reach;
-  /** `layers[k]`: states at rest first reached after k input moves. */
+  private readonly store: PathStore;
+  private readonly common: number;
   private readonly layers: StateSet[];
-  private found: StateSet;
+  private readonly kept: Layers;
 
-  constructor(space: Space, reach: Reach) {
+  /** @param common number of all that moves and reachable states depend on; others of the same number find the same paths */
+  constructor(space: Space, reach: Reach, store: PathStore, common: number) {
     this.space = space;
     this.reach = reach;
-    this.layers = [reach.first];
-    this.found = reach.first;
+    this.store = store;
+    this.common = common;
+    this.kept = store.layers.of([common], () => ({ sets: [reach.first], found: reach.first }));
+    this.layers = this.kept.sets;
   }
 
   to(state: MachineState): Change[] | undefined {
-    const { space, reach } = this;
-    if (state.length !== space.rest.length || !space.has(reach.atRest, state)) return undefined;
+    const { space, reach, store } = this;
+    if (state.length !== space.rest.length) return undefined;
+    const key = [this.common, ...state];
+    let steps = store.paths.find(key);
+    if (steps === undefined) {
+      if (!space.has(reach.atRest, state)) return undefined;
+      steps = this.stepsTo(state);
+      if (steps === undefined) return undefined;
+      store.paths.keep(key, steps, steps.length + 1);
+    }
+    return steps.map(({ move, position, from }) => {
+      const { control } = reach.inputs[move]!;
+      return { control, position, words: this.words(control, from, position) };
+    });
+  }
+
+  private stepsTo(state: MachineState): readonly PathStep[] | undefined {
     let depth = this.depthOf(state);
     if (depth < 0) return undefined;
-    const path: Change[] = [];
+    const path: PathStep[] = [];
     let at = state;
     for (; depth > 0; depth--) {
       const step = this.stepTo(at, this.layers[depth - 1]!);
       if (step === undefined) return undefined;
-      path.push(step.change);
+      path.push(step);
       at = step.from;
     }
     return path.reverse();
@@ -54,15 +97,15 @@ export class Paths {
     let moved: StateSet = EMPTY;
     for (const move of reach.inputs)
       moved = diagrams.or(moved, diagrams.move(diagrams.and(last, move.guard), move.relation));
-    const fresh = diagrams.minus(settle(space, reach.settling, reach.stable, moved).rest, this.found);
+    const fresh = diagrams.minus(settle(space, reach.settling, reach.stable, moved).rest, this.kept.found);
     if (fresh === EMPTY) return false;
-    this.found = diagrams.or(this.found, fresh);
+    this.kept.found = diagrams.or(this.kept.found, fresh);
     this.layers.push(fresh);
     return true;
   }
 
   /** An input move from a state of `before` whose settling can end in `state`. */
-  private stepTo(state: MachineState, before: StateSet): { change: Change; from: MachineState } | undefined {
+  private stepTo(state: MachineState, before: StateSet): PathStep | undefined {
     const { space, reach } = this;
     const { diagrams } = space;
     // Backward over the settling: every state from which `state` can be the outcome.
@@ -76,7 +119,7 @@ export class Paths {
       fresh = diagrams.minus(earlier, leading);
       leading = diagrams.or(leading, fresh);
     }
-    for (const move of reach.inputs) {
+    for (const [index, move] of reach.inputs.entries()) {
       const from = diagrams.and(diagrams.and(before, move.guard), diagrams.move(leading, move.back));
       if (from === EMPTY) continue;
       const start = space.nearestTo(from, state)!;
@@ -86,18 +129,17 @@ export class Paths {
         moved[move.control] = q;
         return space.has(leading, moved);
       });
-      return { change: { control: move.control, position, words: this.words(move, start, position) }, from: start };
+      return { move: index, position, from: start };
     }
     return undefined;
   }
 
   /** Words of the rule that allows the move: of one that a person can do, where there is one, else of the first. */
-  private words(move: InputMove, from: MachineState, position: number): string {
-    const control = this.space.machine.controls[move.control]!;
+  private words(id: ControlId, from: MachineState, position: number): string {
+    const control = this.space.machine.controls[id]!;
     const name = control.positions[position]!.name;
     const allowed = this.reach.inputs.filter(
-      (one) =>
-        one.control === move.control && one.to[from[move.control]!]![position] === 1 && this.space.has(one.guard, from),
+      (one) => one.control === id && one.to[from[id]!]![position] === 1 && this.space.has(one.guard, from),
     );
     const rule = (allowed.find((one) => one.rule?.byHand) ?? allowed[0])?.rule;
     return rule === undefined ? `set ${control.name} to ${name}` : rule.words.replaceAll("{position}", name);

@@ -4,6 +4,7 @@
  */
 import type { Decision, Decisions } from "./decisions.ts";
 import type { StateSet } from "./diagram.ts";
+import type { LoadResult } from "./load-sets.ts";
 
 /** `yes` and `no`: a part from 0 on, or `~e` for end number e. */
 export interface Shape {
@@ -21,6 +22,8 @@ export interface Shape {
   readonly heights: Int32Array;
   /** The sets of the groups of ends told last, with the group of each end: mostly the same the next time. */
   told?: ToldSets;
+  /** What loads of the shape had lately, the latest first. */
+  results?: readonly LoadResult[];
 }
 
 /** Sets of states that groups of ends mean, and what of each is left within `live`. */
