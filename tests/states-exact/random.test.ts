@@ -4,7 +4,7 @@
  */
 import * as fc from "fast-check";
 import { expect, test } from "vitest";
-import type { Machine } from "../../server/machine/machine.ts";
+import type { Complex, Machine } from "../../server/machine/machine.ts";
 import { EngineMemory } from "../../server/states/exact/exact-engine.ts";
 import { describeMachine } from "../support/machine-writer.ts";
 import { MEDIUM, randomMachines, SMALL } from "../support/random-machine.ts";
@@ -104,11 +104,13 @@ test("after edits of ohms, every field equals the plain walk's", () => {
       let changed = machine;
       for (const [pick, factor] of [[0, 1] as const, ...edits]) {
         const at = pick % Math.max(1, machine.loads.length);
-        const loads = changed.loads.map((load, id) =>
-          id === at
-            ? { ...load, impedance: load.impedance.map((z) => z && { re: z.re * factor, im: z.im * factor }) }
-            : load,
-        );
+        const scaled = (z: Complex | undefined) => z && { re: z.re * factor, im: z.im * factor };
+        const loads = changed.loads.map((load, id) => {
+          if (id !== at) return load;
+          // What it draws as it starts alone, or all that it ever draws.
+          if (load.inrush && pick % 3 === 0) return { ...load, inrush: scaled(load.inrush)! };
+          return { ...load, impedance: load.impedance.map(scaled) };
+        });
         changed = { ...changed, loads };
         const after = changed;
         told(after, () => {

@@ -18,6 +18,7 @@ import { type AnswerStore, Answers } from "./answers.ts";
 import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
 import { ConductorExtremes } from "./conductors.ts";
+import { ContactCurrents } from "./contact-currents.ts";
 import { decidingLoads } from "./deciding-loads.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts, elementsOf } from "./elements.ts";
@@ -125,8 +126,6 @@ export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): 
   return new ExactEngine(memory.answers, work, legs, supplyOn, loads, view, reached, options);
 }
 
-type ContactCurrent = Extract<Quantity, { readonly of: "carries" | "makes" | "breaks" }>;
-
 const QUANTITIES: readonly Quantity["of"][] = [
   "load-volts",
   "load-amps",
@@ -179,13 +178,11 @@ class ExactEngine implements Engine {
   private readonly answers: Answers;
   private readonly store: AnswerStore;
   private readonly steady: SteadyExtremes;
-  private readonly makes: MakeExtremes;
+  private readonly currents: ContactCurrents;
   private readonly breaks: BreakExtremes;
   private readonly conductors: ConductorExtremes;
   private readonly statements: Statements;
   private paths: Paths | undefined;
-  /** The key of the current asked about last. */
-  private sumKey: { readonly quantity: ContactCurrent; readonly set: StateSet; readonly key: Int32Array } | undefined;
   private reachable: number | undefined;
   private readonly piece: number;
 
@@ -216,8 +213,8 @@ class ExactEngine implements Engine {
     this.store = answers;
     this.answers = new Answers(answers, work, view, reached, this.steady.shorted);
     const steps = new Steps(this.space, reached);
-    this.makes = new MakeExtremes(this.steady, steps);
     this.breaks = new BreakExtremes(this.steady, steps);
+    this.currents = new ContactCurrents(this.steady, new MakeExtremes(this.steady, steps), this.breaks, this.answers);
     this.conductors = new ConductorExtremes(this.steady, this.answers);
     this.statements = new Statements(this.space, reached.atRest, this.answers, (condition) =>
       onlyPossible(this, condition),
@@ -331,8 +328,9 @@ class ExactEngine implements Engine {
   }
 
   *extremeInPieces(quantity: Quantity, care: Region): Generator<void, Extremes> {
-    if ((quantity.of === "carries" || quantity.of === "makes") && this.knownSum(quantity, this.setOf(care)))
-      return this.extreme(quantity, care);
+    if (quantity.of === "carries" || quantity.of === "makes")
+      if (this.currents.known(quantity, QUANTITIES.indexOf(quantity.of), this.setOf(care)))
+        return this.extreme(quantity, care);
     const { pool } = this.steady;
     const taken = pool.take();
     for (;;) {
@@ -362,49 +360,9 @@ class ExactEngine implements Engine {
     }
     if ("leg" in quantity) return this.conductors.leg(quantity.leg, set, code);
     if ("wire" in quantity) return this.conductors.wire(quantity.wire, set, code);
-    return quantity.of === "breaks-volts"
-      ? this.answers.ask(code, set, { contact: quantity.contact }, this.steady.near(quantity.contact), () =>
-          this.breaks.volts(quantity.contact, set),
-        )
-      : this.currentOf(quantity, code, set);
-  }
-
-  /** Current of a contact: mostly a sum over loads, which an edit of other loads leaves as it is. */
-  private currentOf(quantity: ContactCurrent, code: number, set: StateSet): Extremes {
-    const known = this.knownSum(quantity, set);
-    if (known !== undefined) return known;
-    const { steady, answers, makes } = this;
-    const { of, contact, loads: only } = quantity;
-    const sum = this.sumKey!.key;
-    let isSum = false;
-    const found = answers.ask(code, set, { contact, only }, steady.near(contact), () => {
-      const answer =
-        of === "carries"
-          ? extremesOf(this.work, steady.carries(contact, set, only))
-          : of === "makes"
-            ? makes.amps(contact, set, only)
-            : this.breaks.amps(contact, set, only);
-      isSum = answer.exact && !steady.pool.looked;
-      return answer;
-    });
-    if (isSum) answers.keep(sum, found);
-    return found;
-  }
-
-  private knownSum(quantity: ContactCurrent, set: StateSet): Extremes | undefined {
-    if (this.sumKey?.quantity !== quantity || this.sumKey.set !== set) {
-      const { steady, answers, makes } = this;
-      const { of, contact, loads: only } = quantity;
-      const code = QUANTITIES.indexOf(of);
-      const besides = of === "makes" ? makes.startingNear(contact) : [];
-      const loads = steady.summed(contact, only);
-      this.sumKey = {
-        quantity,
-        set,
-        key: answers.keyOfSum(code, set, contact, only, steady.frame.number, loads, besides),
-      };
-    }
-    return this.answers.find(this.sumKey.key);
+    const { contact } = quantity;
+    if (quantity.of !== "breaks-volts") return this.currents.of(quantity, code, set);
+    return this.answers.ask(code, set, { contact }, this.steady.near(contact), () => this.breaks.volts(contact, set));
   }
 
   pathTo(state: MachineState): ReturnType<Engine["pathTo"]> {

@@ -1,0 +1,66 @@
+/**
+ * Currents of contacts, found again where an edit did not reach them. Mostly such a current is a sum over loads, and hangs on the connections
+ * and on those loads alone, whatever others near by draw.
+ */
+import type { Extremes, Quantity } from "../engine.ts";
+import type { Answers } from "./answers.ts";
+import type { BreakExtremes } from "./breaks.ts";
+import type { StateSet } from "./diagram.ts";
+import { extremesOf, type SteadyExtremes } from "./extremes.ts";
+import type { MakeExtremes } from "./makes.ts";
+
+export type ContactCurrent = Extract<Quantity, { readonly of: "carries" | "makes" | "breaks" }>;
+
+export class ContactCurrents {
+  private readonly steady: SteadyExtremes;
+  private readonly makes: MakeExtremes;
+  private readonly breaks: BreakExtremes;
+  private readonly answers: Answers;
+  /** The key of the question asked last. */
+  private last: { readonly quantity: ContactCurrent; readonly set: StateSet; readonly key: Int32Array } | undefined;
+
+  constructor(steady: SteadyExtremes, makes: MakeExtremes, breaks: BreakExtremes, answers: Answers) {
+    this.steady = steady;
+    this.makes = makes;
+    this.breaks = breaks;
+    this.answers = answers;
+  }
+
+  /** @param code number of the kind of question */
+  of(quantity: ContactCurrent, code: number, set: StateSet): Extremes {
+    const known = this.known(quantity, code, set);
+    if (known !== undefined) return known;
+    const { steady, answers } = this;
+    const { contact, loads: only } = quantity;
+    const { key } = this.last!;
+    let isSum = false;
+    const found = answers.ask(code, set, { contact, only }, steady.near(contact), () => {
+      const answer = this.workedOut(quantity, set);
+      // What was looked at state by state, or not to the end, hangs on more.
+      isSum = answer.exact && !steady.pool.looked;
+      return answer;
+    });
+    if (isSum) answers.keep(key, found);
+    return found;
+  }
+
+  /** The answer, when it is a sum that was worked out before. */
+  known(quantity: ContactCurrent, code: number, set: StateSet): Extremes | undefined {
+    if (this.last?.quantity !== quantity || this.last.set !== set) {
+      const { steady, answers, makes } = this;
+      const { of, contact, loads: only } = quantity;
+      const besides = of === "makes" ? makes.startingNear(contact) : [];
+      const loads = steady.summed(contact, only);
+      const key = answers.keyOfSum(code, set, contact, only, steady.frame.number, loads, besides);
+      this.last = { quantity, set, key };
+    }
+    return this.answers.find(this.last.key);
+  }
+
+  private workedOut({ of, contact, loads: only }: ContactCurrent, set: StateSet): Extremes {
+    const { steady } = this;
+    if (of === "makes") return this.makes.amps(contact, set, only);
+    if (of === "breaks") return this.breaks.amps(contact, set, only);
+    return extremesOf(steady.work, steady.carries(contact, set, only));
+  }
+}
