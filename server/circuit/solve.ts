@@ -28,6 +28,32 @@ export interface SolveOptions {
 export function solveState(circuit: Circuit, state: MachineState, options?: SolveOptions): Solution {
   const network = networkOf(circuit, options?.overrides);
   const w = workspaceFor(network);
+  const { shorts, diodes, notTold } = solved(network, w, state, options);
+  return readOut(network, w, state, shorts, diodes, notTold);
+}
+
+/** Watts that all loads take in a state, those not told as numbers left out: as the sum of `loadWatts` of its solution, sooner told. */
+export function wattsTaken(circuit: Circuit, state: MachineState): number {
+  const network = networkOf(circuit, undefined);
+  // Half-waves are told apart only in the whole solution.
+  const whole = network.hasDiodes ? solveState(circuit, state).loadWatts : undefined;
+  const w = workspaceFor(network);
+  if (!whole) solved(network, w, state, undefined);
+  let sum = 0;
+  for (let load = 0; load < circuit.machine.loads.length; load++) {
+    const watts = whole ? whole[load]! : loadWatts(network, w, load);
+    if (!Number.isNaN(watts)) sum += watts;
+  }
+  return sum;
+}
+
+/** The state in the workspace, all volts and the currents of branches worked out. */
+function solved(
+  network: Network,
+  w: Workspace,
+  state: MachineState,
+  options: SolveOptions | undefined,
+): { readonly shorts: readonly ShortCircuit[]; readonly diodes: DiodePaths; readonly notTold: readonly number[] } {
   const { shorts, supplyVolts } = layOut(network, w, state, options?.moment, options?.without);
   const diodes: DiodePaths = network.hasDiodes ? findDiodePaths(network, w) : { halfWave: [], unsolved: [] };
   for (const { branches } of diodes.unsolved) for (const slot of branches) w.branchKind[slot] = absent;
@@ -40,7 +66,7 @@ export function solveState(circuit: Circuit, state: MachineState, options?: Solv
       w.islandFed[w.islands.find(group)] = 1;
     }
   }
-  return readOut(network, w, state, shorts, diodes, notTold);
+  return { shorts, diodes, notTold };
 }
 
 /** What is tied to what in a state, and the volts of the legs: all that comes before there is anything to solve. */
@@ -246,17 +272,17 @@ function readOut(
     contactAmps.im[contact] = tied ? tieIm[contact]! : w.ampsIm[contact]!;
   }
   const loadAmps = block.phasors(loadCount);
-  const loadWatts = block.numbers(loadCount);
+  const watts = block.numbers(loadCount);
   for (let load = 0; load < loadCount; load++) {
     const tie = contactCount + load;
     const slot = loadSlot + load;
     const tied = w.tieClosed[tie] !== 0;
     loadAmps.re[load] = tied ? tieRe[tie]! : w.ampsRe[slot]!;
     loadAmps.im[load] = tied ? tieIm[tie]! : w.ampsIm[slot]!;
-    loadWatts[load] = tied ? 0 : branchWatts(w, slot);
+    watts[load] = loadWatts(network, w, load);
   }
   network.splitLoads.forEach((load, i) => {
-    loadWatts[load]! += branchWatts(w, network.splitSlot + i);
+    watts[load]! += branchWatts(w, network.splitSlot + i);
   });
   const through = (slot: number): Complex => {
     if (slot === noSlot) return { re: 0, im: 0 };
@@ -272,7 +298,7 @@ function readOut(
     loadVolts,
     shorts,
     legAmps,
-    loadWatts,
+    loadWatts: watts,
     transformerAmps:
       network.transformers.length > 0 ? { re: w.transformerRe.slice(), im: w.transformerIm.slice() } : noPhasors,
     addedAmps: added(network.addedSlot, through),
@@ -289,6 +315,12 @@ function added(slots: Int32Array, through: (slot: number) => Complex): Phasors {
   if (slots.length === 0) return noPhasors;
   const amps = Array.from(slots, through);
   return { re: Float64Array.from(amps, ({ re }) => re), im: Float64Array.from(amps, ({ im }) => im) };
+}
+
+/** Of a load, or of the first part of one that touches the case. */
+function loadWatts(network: Network, w: Workspace, load: LoadId): number {
+  const tie = network.circuit.machine.contacts.length + load;
+  return w.tieClosed[tie] !== 0 ? 0 : branchWatts(w, network.loadSlot + load);
 }
 
 function branchWatts(w: Workspace, slot: number): number {

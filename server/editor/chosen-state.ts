@@ -2,6 +2,7 @@
 import type { StateWish } from "../base/chosen-state.ts";
 import { readableCondition, stepsTo } from "../checks/ask.ts";
 import type { Solution } from "../circuit/circuit.ts";
+import { wattsTaken } from "../circuit/solve.ts";
 import { describeCondition, literalCondition, restState } from "../machine/index.ts";
 import type { Control, ControlId, Literal, Machine, MachineState, TimerProgram } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";
@@ -75,9 +76,10 @@ function mostAtOnce(engine: Engine): MachineState | undefined {
 
 /** Of the state, every step of the program entered from it, and each button pressed there: the one that takes most. */
 function mostWatts(engine: Engine, from: MachineState): { readonly state: MachineState; readonly watts: number } {
-  let best = { state: from, watts: wattsOf(engine.solve(from)) };
+  const { circuit } = engine;
+  let best = { state: from, watts: wattsTaken(circuit, from) };
   for (const state of statesAround(engine, from)) {
-    const watts = wattsOf(engine.solve(state));
+    const watts = wattsTaken(circuit, state);
     if (watts > best.watts * (1 + 1e-9)) best = { state, watts };
   }
   return best;

@@ -8,7 +8,7 @@ import { describe, expect, test } from "vitest";
 import { buildCircuit } from "../../server/circuit/build.ts";
 import type { Solution } from "../../server/circuit/circuit.ts";
 import { solveLinear } from "../../server/circuit/linear.ts";
-import { solveState } from "../../server/circuit/solve.ts";
+import { solveState, wattsTaken } from "../../server/circuit/solve.ts";
 import type { Machine } from "../../server/machine/machine.ts";
 import { buildMachine, polar, stateOf } from "../support/build-machine.ts";
 import { drawNetwork, networkSketches } from "./random-network.ts";
@@ -219,7 +219,10 @@ describe("laws on random circuits", () => {
   test("with shorts, too, every array is whole and currents away from the short still obey Kirchhoff", () => {
     fc.assert(
       fc.property(sketches, (sketch) => {
-        const solution = solve(drawNetwork(sketch, mixed, { shorts: true }));
+        const machine = drawNetwork(sketch, mixed, { shorts: true });
+        const solution = solve(machine);
+        const told = solution.loadWatts.filter((watts) => !Number.isNaN(watts));
+        expect(wattsTaken(buildCircuit(machine), stateOf(machine))).toBe(told.reduce((sum, watts) => sum + watts, 0));
         const scale = largest(
           solution.loadAmps.re,
           solution.loadAmps.im,
