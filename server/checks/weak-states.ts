@@ -3,7 +3,8 @@
  * contact of its own open (back-feed), or neither (load-weak). What the writer meant (`also at`, `through`) is left out.
  */
 import { magnitude } from "../circuit/measure.ts";
-import { seriesLoads, solveState } from "../circuit/solve.ts";
+import { seriesLoads } from "../circuit/series-loads.ts";
+import { solveState } from "../circuit/solve.ts";
 import { type Surroundings, surroundings } from "../circuit/surroundings.ts";
 import type { ContactId, Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";

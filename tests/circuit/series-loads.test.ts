@@ -2,7 +2,8 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { buildCircuit } from "../../server/circuit/build.ts";
-import { seriesLoads, solveState } from "../../server/circuit/solve.ts";
+import { seriesLoads } from "../../server/circuit/series-loads.ts";
+import { solveState } from "../../server/circuit/solve.ts";
 import { surroundings } from "../../server/circuit/surroundings.ts";
 import { stateOf } from "../support/build-machine.ts";
 import { drawNetwork, networkSketches } from "./random-network.ts";
