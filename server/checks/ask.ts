@@ -138,6 +138,11 @@ export function position(machine: Machine, control: number, at: number): Uint8Ar
   return mask;
 }
 
+/** States in which a valve passes something: all of its seats, in a row, are open. */
+export function wayOpen(engine: Engine, seats: readonly number[]): Region {
+  return engine.where([seats.map((control) => ({ control, positions: position(engine.circuit.machine, control, 1) }))]);
+}
+
 /** A condition with more ways than this is not read by anybody. */
 const MOST_WAYS = 40;
 

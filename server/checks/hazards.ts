@@ -37,14 +37,13 @@ export function guardsOn({ guards }: Machine, { closed }: Contact): Guard[] {
 }
 
 /** What heats or burns: heaters, igniters, the coils of gas valves. */
-export function canBurn({ parts, controls }: Machine, { kind, part }: Load): boolean {
-  if (kind === "heater" || kind === "igniter") return true;
-  const owner = parts[part]!;
-  // Valves with seats that several coils open and hold are those of gas burners.
-  return (
-    owner.kind === "valve" &&
-    (owner.marks.includes("gas") || controls.some((control) => control.part === part && control.role === "valve"))
-  );
+export function canBurn(machine: Machine, { kind, part }: Load): boolean {
+  return kind === "heater" || kind === "igniter" || isGasValve(machine, machine.parts[part]!);
+}
+
+/** Valves marked `gas`, and those with seats that several coils open and hold: those of gas burners. */
+export function isGasValve({ controls }: Machine, { kind, marks, controls: own }: Part): boolean {
+  return kind === "valve" && (marks.includes("gas") || own.some((id) => controls[id]!.role === "valve"));
 }
 
 /** What moves by a motor of its own, heats or burns. */

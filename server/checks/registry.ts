@@ -15,6 +15,7 @@ import { cordSize } from "./cord-size/check.ts";
 import { earthAsReturn } from "./earth-as-return/check.ts";
 import { expectation } from "./expectation/check.ts";
 import { frameOnNeutral } from "./frame-on-neutral/check.ts";
+import { gasUnlit } from "./gas-unlit/check.ts";
 import { guardDefeated } from "./guard-defeated/check.ts";
 import { guardNotWritten } from "./guard-not-written/check.ts";
 import { jumperLeftIn } from "./jumper-left-in/check.ts";
@@ -44,6 +45,7 @@ import { wrongVoltage } from "./wrong-voltage/check.ts";
 export const checks: readonly Check[] = [
   legsShorted,
   guardDefeated,
+  gasUnlit,
   jumperLeftIn,
   loadWithoutProtector,
   earthAsReturn,

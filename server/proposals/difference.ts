@@ -324,11 +324,12 @@ class Pair {
       const part = this.one.parts[guard.part]!.name;
       const named = { part, hazard: guard.hazard || part };
       const before = open(this.base, guard);
-      // A guard that is not written any more is judged in words only: nothing holds the hazard back.
-      if (!other)
-        return this.two.parts.some(({ name }) => name === this.named(part, this.one))
-          ? [{ ...named, change: "defeated" }]
-          : [];
+      // A guard that is not written any more is judged in words only: nothing holds the hazard back, unless nothing of the part works any more.
+      if (!other) {
+        const left = this.two.parts.find(({ name }) => name === this.named(part, this.one));
+        const works = left?.loads.some((id) => !this.changed.isEmpty(energised(this.changed, id)));
+        return works ? [{ ...named, change: "defeated" }] : [];
+      }
       const after = open(this.changed, other);
       const worse = shownIn(this.changed, this.gained(before, after));
       if (worse) return [{ ...named, change: "defeated", state: worse }];

@@ -3,7 +3,7 @@ import type { ShownState } from "../../base/finding.ts";
 import { magnitude } from "../../circuit/measure.ts";
 import type { ControlId, Expectation, LoadId, Machine, MachineState, Target } from "../../machine/machine.ts";
 import type { Engine, Quantity, Region } from "../../states/engine.ts";
-import { anyOf, energised, FULL, less, position, supplyOn } from "../ask.ts";
+import { anyOf, energised, FULL, less, position, supplyOn, wayOpen } from "../ask.ts";
 import { amps, doing, volts, watts } from "../words.ts";
 import { after, type Changes, handsOff, wayInto } from "./changes.ts";
 
@@ -136,10 +136,7 @@ function targetRegion(engine: Engine, subject: Target, verb: string): Wanted | s
   const seats = controls.filter((id) => machine.controls[id]!.role === "valve");
   if (seats.length > 0 && subject.type === "part") {
     // A valve with seats is "off" when it passes nothing: all of its seats in a row must be open for the gas to flow.
-    const flows = seats
-      .map((id) => engine.where([[{ control: id, positions: position(machine, id, 1) }]]))
-      .reduce((a, b) => engine.and(a, b));
-    return { wants: off ? "off" : "on", region: flows };
+    return { wants: off ? "off" : "on", region: wayOpen(engine, seats) };
   }
   if (motor !== undefined && subject.type === "part" && !off && verb !== "hums") {
     const running = Uint8Array.from(machine.controls[motor]!.positions, (_, at) => (at >= 2 ? 1 : 0));

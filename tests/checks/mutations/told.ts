@@ -18,6 +18,7 @@ export function told(machine: Machine, finding: Finding): string[] {
     case "weld-defeats-protector":
     case "opposed-loads":
       return fact(load && machine.parts[load.part]!.name);
+    case "gas-unlit":
     case "reverses-without-pause":
       return fact(load ? machine.parts[load.part]!.name : part?.name);
     case "wrong-voltage":

@@ -25,6 +25,7 @@ export function protection(plain: Plain, facts: Facts): void {
       if (guard.loads.some((id) => plain.on(rest, id))) facts.add("guard-defeated", machine.parts[guard.part]!.name);
     }
 
+  for (const name of unlitValves(plain)) facts.add("gas-unlit", name);
   if (machine.wires.some(({ kind }) => kind === "jumper")) facts.add("jumper-left-in");
   // A door or lid by its name, spoken of by no guard, in series with a motor or a heater.
   for (const { id, name, label = "", kind, contacts } of machine.parts) {
@@ -50,6 +51,29 @@ export function protection(plain: Plain, facts: Facts): void {
   if (frames.some((joint) => neutral.includes(joint))) facts.add("frame-on-neutral");
   groundReturns(plain, facts);
   for (const name of neutralSwitches(plain)) facts.add("neutral-side-switch", name);
+}
+
+/** Gas valves that are open in some state with every sensor cold; without a sensor, with every igniter off (where no board lights it). */
+function unlitValves(plain: Plain): string[] {
+  const { machine, rests } = plain;
+  const igniters = machine.loads.filter(({ kind }) => kind === "igniter");
+  const sensors = machine.controls.filter(
+    ({ part, positions }) => machine.parts[part]!.kind === "sensor" && positions.some(({ name }) => name === "hot"),
+  );
+  if (igniters.length === 0 || (sensors.length === 0 && machine.parts.some(({ kind }) => kind === "board"))) return [];
+  const lit = (rest: Rest) =>
+    sensors.length > 0
+      ? sensors.some(({ id, positions }) => positions[rest.state[id]!]!.name === "hot")
+      : igniters.some(({ id }) => plain.on(rest, id));
+  return machine.parts.flatMap(({ id, kind, name, marks, loads }) => {
+    const seats = machine.controls.filter(({ part, rule }) => part === id && rule?.rule === "seat");
+    if (kind !== "valve" || (seats.length === 0 && !marks.includes("gas"))) return [];
+    const open = (rest: Rest) =>
+      seats.length > 0
+        ? seats.every((seat) => rest.state[seat.id] === 1)
+        : loads.some((load) => plain.full(rest, load));
+    return rests.some((rest) => open(rest) && !lit(rest)) ? [name] : [];
+  });
 }
 
 /** Protectors that feel the load's heat, by Meaning 1: of its own part, told to sense it, or nothing told and not somewhere else. */
