@@ -148,6 +148,11 @@ export interface Engine {
    * goes on from there. Left out by engines that answer at once; ask through `inPieces`.
    */
   extremeInPieces?(quantity: Quantity, care: Region): Generator<void, Extremes>;
+  /**
+   * What a current does not exceed in any state, A, found without a search: the largest may lie far below it. Infinite where nothing is known.
+   * Left out by engines that answer at once.
+   */
+  atMost?(quantity: Quantity & { readonly of: "carries" | "makes" | "breaks" }): number;
   /** Shortest series of single changes from rest. Undefined when unreachable or past the budget. */
   pathTo(state: MachineState): readonly Change[] | undefined;
   /** Shortest plain statement of the region: exact, irredundant, unreachable states as don't-cares. */

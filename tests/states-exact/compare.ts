@@ -307,6 +307,11 @@ export function compareExtremes(plain: Engine, exact: Engine, care: readonly [Re
     const b = exact.extreme(quantity, care[1]);
     if (!near(a.smallest?.value, b.smallest?.value) || !near(a.largest?.value, b.largest?.value) || a.exact !== b.exact)
       differ("extreme", { quantity, plain: a, exact: b });
+    if (quantity.of === "carries" || quantity.of === "makes" || quantity.of === "breaks") {
+      const most = exact.atMost!(quantity);
+      if (!((a.largest?.value ?? 0) <= most * (1 + 1e-9) + 1e-9))
+        differ("more than what is told as the most", { quantity, plain: a, most });
+    }
     for (const shown of [b.smallest, b.largest]) {
       if (shown === undefined) continue;
       if (!near(valueShown(plain, quantity, shown), shown.value)) differ("state shown", { quantity, shown });

@@ -30,6 +30,8 @@ export const contactOverRating: Check = {
     for (const contact of machine.contacts) {
       const { ratings } = contact;
       if (ratings.length === 0) continue;
+      const anyVolts = anyWorkingVolts(machine, ratings);
+      if (anyVolts && neverOver(contact, anyVolts)) continue;
       yield;
       const all = engine.all();
       const carried = yield* inPieces(engine, { of: "carries", contact: contact.id }, all);
@@ -38,7 +40,6 @@ export const contactOverRating: Check = {
       // The contacts of a start winding carry nothing once the motor runs, and its starting current each time.
       const flows = [carried.largest, made.largest].find((found) => found !== undefined && found.value > 0);
       const sure = flows === made.largest ? isProved(made) && isProved(carried) : isProved(carried);
-      const anyVolts = anyWorkingVolts(machine, ratings);
       if (!anyVolts) yield* inPieces(engine, { of: "breaks-volts", contact: contact.id }, all);
       const working = anyVolts ?? workingVolts(engine, contact, flows, flows && sure);
       const notRated = judge(ratings, working.found, "resistive", "carry", 0);
@@ -85,6 +86,15 @@ export const contactOverRating: Check = {
           }
         if (lowest && (possible.length > 1 || !isProved(whole))) open.push({ act, found: whole, limit: lowest });
       }
+    }
+
+    /** True when all that the contact may ever carry, make and break is known to be within its limits without a search. */
+    function neverOver({ id, ratings }: Contact, { possible }: WorkingVolts): boolean {
+      const acts = { carry: "carries", make: "makes", break: "breaks" } as const;
+      return (["carry", "break", "make"] as const).every((act) => {
+        const limit = lowestLimit(ratings, possible, act);
+        return !limit || (engine.atMost?.({ of: acts[act], contact: id }) ?? Number.POSITIVE_INFINITY) <= limit.amps;
+      });
     }
 
     /** True when some state may have more than the limit, found or not. */

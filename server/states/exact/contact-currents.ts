@@ -57,6 +57,11 @@ export class ContactCurrents {
     return this.answers.find(this.last.key);
   }
 
+  /** What no state exceeds, from what each load draws at most. */
+  atMost({ of, contact }: ContactCurrent): number {
+    return of === "makes" ? this.makes.most(contact) : this.steady.mostCarried(contact);
+  }
+
   private workedOut({ of, contact, loads: only }: ContactCurrent, set: StateSet): Extremes {
     const { steady } = this;
     if (of === "makes") return this.makes.amps(contact, set, only);

@@ -18,7 +18,7 @@ import { type AnswerStore, Answers } from "./answers.ts";
 import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
 import { ConductorExtremes } from "./conductors.ts";
-import { ContactCurrents } from "./contact-currents.ts";
+import { type ContactCurrent, ContactCurrents } from "./contact-currents.ts";
 import { decidingLoads } from "./deciding-loads.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts, elementsOf } from "./elements.ts";
@@ -325,6 +325,10 @@ class ExactEngine implements Engine {
       this.bounded.set(`${of} ${Object.values(subject)[0]}`, quantity);
     }
     return found;
+  }
+
+  atMost(quantity: ContactCurrent): number {
+    return this.sure && this.reached.complete ? this.currents.atMost(quantity) : Infinity;
   }
 
   *extremeInPieces(quantity: Quantity, care: Region): Generator<void, Extremes> {

@@ -14,7 +14,7 @@ import { currentOptions, type Option } from "./options.ts";
 import { changed, cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
 import type { Reach } from "./reach.ts";
 import { Rings } from "./rings.ts";
-import { type Group, SumSearch } from "./search.ts";
+import { type Group, mostOfGroups, SumSearch } from "./search.ts";
 import type { StateFinder } from "./state-finder.ts";
 import { oneStep, type Pair, type SomeStep } from "./steps.ts";
 import type { LoadView } from "./targets.ts";
@@ -55,9 +55,9 @@ export class EffortPool {
     const taken = this.resumed ?? this.take();
     this.resumed = undefined;
     // What was looked at one by one is looked at again when a question goes on.
-    const answer = question(Object.assign(taken.left, { looks: taken.whole.looks }));
+    const answer = question(Object.assign(taken.left, { looks: taken.whole.looks, near: false }));
     const { whole, left } = taken;
-    this.looked = left.looks !== whole.looks;
+    this.looked = left.looks !== whole.looks || left.near === true;
     this.again = left.again ?? this.again;
     this.visits -= whole.visits - Math.max(0, left.visits);
     this.looks -= whole.looks - Math.max(0, left.looks);
@@ -203,6 +203,13 @@ export class SteadyExtremes {
     });
     if (untold !== EMPTY) byLook({ set: untold, before: EMPTY }, range, Infinity);
     return range;
+  }
+
+  /** What the steady current of a contact does not exceed in any state, A, from the largest that each load of its sum may have. */
+  mostCarried(contact: ContactId): number {
+    const { sides, untold } = this.flow(contact);
+    if (untold !== EMPTY) return Infinity;
+    return sides.reduce((most, { loads }) => Math.max(most, mostOfGroups(this.groups(loads))), 0);
   }
 
   /** States of `states` in which the contact is closed, as its current is told there. */

@@ -8,12 +8,13 @@ import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId } from "../../machine/machine.ts";
 import type { Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
+import { energyBound } from "./energy-bound.ts";
 import { extremesOf, loadsThatCount, type SteadyExtremes } from "./extremes.ts";
 import type { Side } from "./flow.ts";
 import { lookAlikes, type Neighbourhood } from "./looks.ts";
 import { admittance, type Option } from "./options.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, restrict, type Where } from "./range.ts";
-import { type Group, SumSearch } from "./search.ts";
+import { type Group, mostOfGroups, SumSearch } from "./search.ts";
 import type { SomeStep, Step, Steps } from "./steps.ts";
 import { WEAK } from "./values.ts";
 
@@ -24,6 +25,7 @@ export class MakeExtremes {
   private readonly tied: (StateSet | undefined)[] = [];
   private readonly optionsOf: (readonly Option[] | undefined)[] = [];
 
+  private readonly upset = new Map<Neighbourhood, readonly number[]>();
   private readonly starting = new Map<Neighbourhood, readonly number[]>();
   private readonly groupOf = new Map<Side["loads"][number], Group>();
 
@@ -44,6 +46,45 @@ export class MakeExtremes {
       this.starting.set(near, decides);
     }
     return decides;
+  }
+
+  /** What a contact makes at most in any state, A: see `SteadyExtremes.mostCarried`. */
+  most(contact: ContactId): number {
+    const { sides, untold } = this.steady.flow(contact);
+    if (untold !== EMPTY) return Infinity;
+    return sides.reduce((most, { loads }) => {
+      const calm = mostOfGroups(loads.map((one) => this.groupFor(one)));
+      return Math.max(most, calm, this.mostUpset(contact, loads));
+    }, 0);
+  }
+
+  /** What the loads of a sum draw at most where loads near by upset each other as they start; 0: they never do. */
+  private mostUpset(contact: ContactId, loads: Side["loads"]): number {
+    const near = this.steady.near(contact);
+    let amps = this.upset.get(near);
+    if (amps === undefined) this.upset.set(near, (amps = this.upsetAmps(near)));
+    if (amps.length === 0) return 0;
+    return loads.reduce((sum, { load, parts }) => {
+      const times = parts.reduce((most, { factor }) => Math.max(most, Math.abs(factor)), 0);
+      return sum + times * amps[near.loads.indexOf(load)]!;
+    }, 0);
+  }
+
+  /** For each load of a neighbourhood the most that it draws while others start; empty when none upset another. */
+  private upsetAmps(near: Neighbourhood): number[] {
+    const { work } = this.steady;
+    const { circuit } = work;
+    const { machine } = circuit;
+    if (near.loads.every((load) => this.exposed(load) === EMPTY)) return [];
+    const volts = Math.max(
+      ...Array.from(circuit.legRe, (re, a) =>
+        Math.max(
+          ...Array.from(circuit.legRe, (other, b) => Math.hypot(re - other, circuit.legIm[a]! - circuit.legIm[b]!)),
+        ),
+      ),
+    );
+    const impedances = near.loads.map((load) => [...machine.loads[load]!.impedance, machine.loads[load]!.inrush]);
+    return energyBound(impedances, volts);
   }
 
   /** @param only loads that alone count */
@@ -104,7 +145,14 @@ export class MakeExtremes {
       const groups = loadsThatCount(side, only).map((one) => this.groupFor(one));
       search.run({ set, before: fed.before }, groups, range, byLook);
     }
-    const untold = diagrams.or(diagrams.and(calm, flow.untold), diagrams.and(fed.set, upset));
+    // Where loads upset each other their sum still has a bound, which hangs on everything near by.
+    const summed = diagrams.minus(diagrams.and(fed.set, upset), flow.untold);
+    if (summed !== EMPTY) {
+      effort.near = true;
+      const bounds = flow.sides.map((side) => this.mostUpset(contact, loadsThatCount(side, only)));
+      byLook({ set: summed, before: fed.before }, range, Math.max(...bounds));
+    }
+    const untold = diagrams.and(fed.set, flow.untold);
     if (untold !== EMPTY) byLook({ set: untold, before: fed.before }, range, Infinity);
     // Of a load that the budget left open it is not known when it starts.
     const { open } = this.steady.view.sets;
@@ -146,15 +194,22 @@ export class MakeExtremes {
     const { diagrams } = work.space;
     let upset: StateSet = EMPTY;
     for (const load of loads) {
-      const differs = this.inrushDiffers(load);
-      if (differs === EMPTY) continue;
-      const weak = view.atLeast(load, WEAK);
-      const exposed = diagrams.minus(diagrams.and(weak, differs), this.tiedBothEnds(load));
+      const exposed = this.exposed(load);
       if (exposed === EMPTY) continue;
+      const weak = view.atLeast(load, WEAK);
       const wasOff = diagrams.move(diagrams.minus(before, weak), step.relation);
       upset = diagrams.or(upset, diagrams.and(exposed, wasOff));
     }
     return upset;
+  }
+
+  /** States in which the load has volts that hang on others, and starts with another impedance than it has. */
+  private exposed(load: LoadId): StateSet {
+    const { diagrams } = this.steady.work.space;
+    const differs = this.inrushDiffers(load);
+    if (differs === EMPTY) return EMPTY;
+    const weak = this.steady.view.atLeast(load, WEAK);
+    return diagrams.minus(diagrams.and(weak, differs), this.tiedBothEnds(load));
   }
 
   /** States in which the load's inrush impedance is another than the one it has. */

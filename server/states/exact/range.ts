@@ -25,6 +25,8 @@ export interface Effort {
   looks: number;
   /** Visits left for searches that were cut short before and are asked again. */
   again?: number;
+  /** True once something near by decided that is no part of the sum asked about. */
+  near?: boolean;
   /** Visits left until the search stops for others to work; left out: it never does. */
   piece?: number;
 }
