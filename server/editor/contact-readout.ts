@@ -3,7 +3,7 @@ import { type FedLoads, fedBy, startingMoment } from "../checks/fed-by.ts";
 import { ACT_WORDS, type Act, type LoadDuty } from "../checks/rating.ts";
 import { type Nearest, nearestToLimit } from "../checks/shares.ts";
 import { isProved, largestInWords, rangeInWords } from "../checks/unproved.ts";
-import { deviceWord, list, loadName } from "../checks/words.ts";
+import { deviceWord, list, loadName, verb } from "../checks/words.ts";
 import { workingVoltsOf } from "../checks/working-volts.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Contact, ContactId, MachineState } from "../machine/machine.ts";
@@ -136,6 +136,12 @@ function currentFacts(engine: Engine, contact: Contact): Fact[] {
       { name: `${name} most`, text: stateWords(engine, most.state) },
     ];
   });
+  const assumed = fed.loads.filter((load) => !engine.circuit.machine.loads[load]!.known);
+  if (assumed.length > 0)
+    facts.push({
+      name: "only assumed",
+      text: `what ${list(assumed.map((load) => loadName(engine.circuit.machine, load)))} ${verb(assumed.length, "takes", "take")} of it: the text does not say`,
+    });
   if (fed.loads.length > 0)
     facts.push({ name: "feeds", text: list(fed.loads.map((load) => loadName(engine.circuit.machine, load))) });
   return facts;

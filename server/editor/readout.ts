@@ -5,6 +5,7 @@ import { isThermalProtector, senses, shown } from "../checks/ask.ts";
 import { isProved, mostOf } from "../checks/unproved.ts";
 import { doing, list, partName } from "../checks/words.ts";
 import { continuityPaths } from "../circuit/paths.ts";
+import { woundKinds } from "../machine/index.ts";
 import type { Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import { loadTest, type PartTest } from "../meter/part-tests.ts";
 import type { Engine, Extremes, Region } from "../states/engine.ts";
@@ -154,7 +155,13 @@ function numbers(engine: Engine, load: Load, care: Region, prefix: string): Fact
     engine.extreme({ of: quantity, load: load.id }, care);
   const volts = rangeFacts(engine, `${prefix}volts`, of("load-volts"), amount.volts);
   if (!load.known)
-    return [...volts, { name: `${prefix}amps`, text: "not known (the text gives no watts, amps or ohms)" }];
+    return [
+      ...volts,
+      {
+        name: `${prefix}amps`,
+        text: `not known (the text gives no ${woundKinds.has(load.kind) ? "watts or amps" : "watts, amps or ohms"})`,
+      },
+    ];
   return [
     ...rangeFacts(engine, `${prefix}amps`, of("load-amps"), amount.amps, false),
     ...volts,

@@ -183,6 +183,14 @@ export class Draft {
   plainVolts(): number | undefined {
     return this.supply.form === "single" && this.supply.stated ? Math.hypot(this.legs[0]?.volts.re ?? 0, 0) : undefined;
   }
+
+  /** The most volts between two legs: a load of which no volts are known takes least when it is made for them. */
+  mostVolts(): number {
+    const between = this.legs.flatMap((a) =>
+      this.legs.map((b) => Math.hypot(a.volts.re - b.volts.re, a.volts.im - b.volts.im)),
+    );
+    return Math.max(0, ...between) || 120;
+  }
 }
 
 /** The part's own name tokens that are not names of other things. */

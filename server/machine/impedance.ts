@@ -50,10 +50,10 @@ const turningKinds: ReadonlySet<LoadKind> = new Set<LoadKind>(["winding", "start
 
 /**
  * Running impedance of a load. `volts` are those the plate's watts or amps hold at. Current on the plate wins, then watts,
- * then ohms; with nothing stated a stand-in of the kind's usual watts, not known.
+ * then ohms; with nothing stated a stand-in of the kind's usual watts, not known. `otherwise`: volts that stand in for those not stated.
  */
-export function runningImpedance(kind: LoadKind, plate: Plate, volts: number | undefined): Found {
-  const at = volts ?? 120;
+export function runningImpedance(kind: LoadKind, plate: Plate, volts: number | undefined, otherwise = 120): Found {
+  const at = volts ?? otherwise;
   const amps = plate.runs ?? plate.amps ?? (plate.voltAmps === undefined ? undefined : plate.voltAmps / at);
   const watts = plate.runsWatts ?? plate.watts;
   const statedPf = plate.runsPf ?? plate.pf;

@@ -28,7 +28,7 @@ export interface LoadSpec {
 export function makeLoad(draft: Draft, part: PartDraft, spec: LoadSpec): LoadId {
   const plate = readPlate(spec.items);
   const volts = plate.volts ?? spec.volts ?? fallbackVolts(draft, spec.kind);
-  const found = runningImpedance(spec.kind, plate, volts);
+  const found = runningImpedance(spec.kind, plate, volts, draft.mostVolts());
   const { impedance, capacitance } = withKind(draft, spec.kind, plate, found.impedance);
   const known = (found.known && plateSays(spec.kind, plate)) || capacitance !== undefined;
   const inrush = inrushOf(part, spec.kind, plate, impedance, volts, known);

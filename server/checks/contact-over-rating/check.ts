@@ -2,7 +2,7 @@
 
 import type { Gravity } from "../../base/finding.ts";
 import type { Contact, LoadId, Machine, RatingPoint } from "../../machine/machine.ts";
-import type { Extreme, Extremes } from "../../states/engine.ts";
+import type { Engine, Extreme, Extremes } from "../../states/engine.ts";
 import { inPieces } from "../../states/in-pieces.ts";
 import { shown, shownAfter } from "../ask.ts";
 import type { Check } from "../check.ts";
@@ -149,20 +149,25 @@ export const contactOverRating: Check = {
 
     function tell(contact: Contact, overloads: readonly Overload[]): void {
       const worst = overloads.reduce((a, b) => (b.verdict.share > a.verdict.share ? b : a));
+      const assumed = assumedAmounts(engine, overloads);
       const stated = overloads.some(({ verdict }) => verdict.limit.stated);
       const onlyUnmarkedMotor = !stated;
-      const gravity: Gravity | undefined = onlyUnmarkedMotor ? "warning" : undefined;
+      const gravity: Gravity | undefined = assumed ? "information" : onlyUnmarkedMotor ? "warning" : undefined;
       const motor = overloads.some(({ act, duty }) => act === "make" && duty === "motor");
       report({
         gravity,
         place: contact.namePlace,
-        what: `${contactName(machine, contact.id)} ${overloadWords(overloads)}.`,
-        why: onlyUnmarkedMotor
-          ? UNMARKED[worst.duty].why
-          : motor
-            ? "A motor draws its starting current each time the contact makes: the silver burns through, or the contact welds and stays closed."
-            : "It runs hot and burns, or welds and stays closed.",
-        advice: adviceOf(worst, onlyUnmarkedMotor),
+        what: `${contactName(machine, contact.id)} ${overloadWords(overloads)}${assumed ? `; the amps of ${assumed} are only assumed` : ""}.`,
+        why: assumed
+          ? `Nothing written says what ${assumed} takes, so this may be more or less.`
+          : onlyUnmarkedMotor
+            ? UNMARKED[worst.duty].why
+            : motor
+              ? "A motor draws its starting current each time the contact makes: the silver burns through, or the contact welds and stays closed."
+              : "It runs hot and burns, or welds and stays closed.",
+        advice: assumed
+          ? `Write what the plate of ${assumed} says; then this is judged.`
+          : adviceOf(worst, onlyUnmarkedMotor),
         state: shownAfter(engine, worst.before, worst.state),
         related: ratingAndLoads(
           machine,
@@ -196,6 +201,25 @@ const UNMARKED: Readonly<Record<LoadDuty, { readonly why: string; readonly advic
       "Look for a lamp figure in square brackets, or a tungsten or lamp mark, and write it into the rating, as in: rated 4[6] A 250 V. Without one, a smaller lamp or a contact of more amps.",
   },
 };
+
+/** Loads of which nothing says what they take and without which each of these is within its limit, in words. */
+function assumedAmounts(engine: Engine, overloads: readonly Overload[]): string | undefined {
+  const { machine } = engine.circuit;
+  const names = new Set<string>();
+  for (const { act, state, verdict, loads } of overloads) {
+    const { loadVolts } = engine.solve(state);
+    let assumed = 0;
+    for (const id of loads) {
+      const { known, impedance, inrush, name } = machine.loads[id]!;
+      const z = (act === "make" ? inrush : undefined) ?? impedance.at(-1);
+      if (known || !z) continue;
+      assumed += Math.hypot(loadVolts.re[id]!, loadVolts.im[id]!) / Math.hypot(z.re, z.im);
+      names.add(name);
+    }
+    if (verdict.limit.amps - verdict.margin - assumed > verdict.limit.amps) return undefined;
+  }
+  return names.size > 0 ? list([...names]) : undefined;
+}
 
 /** Working volts that are not known to the end, smallest first, as what is known of them. */
 function acrossOf(possible: readonly number[]): Found {
