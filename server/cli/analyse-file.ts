@@ -6,6 +6,7 @@ import { nodePlatform } from "../node/platform.ts";
 import { Service, type Snapshot } from "../service.ts";
 import type { LinesOf } from "./print-finding.ts";
 import { SourceLines } from "./source-lines.ts";
+import { writingFirst } from "./writing-first.ts";
 
 export interface AnalysedFile {
   readonly snapshot: Snapshot;
@@ -40,7 +41,7 @@ export async function analyseFile(file: string): Promise<AnalysedFile> {
     inside.set(name, place.file);
     return { ...place, file: name };
   };
-  const findings = analysed.findings.map(
+  const findings = writingFirst(analysed.findings).map(
     (finding): Finding => ({
       ...finding,
       place: named(finding.place),

@@ -3,6 +3,7 @@ import type { Gravity } from "../base/finding.ts";
 import { analyseFile, CannotRead } from "./analyse-file.ts";
 import { type Paint, paintNamed } from "./paint.ts";
 import { type FindingData, findingData, printedFinding, summary } from "./print-finding.ts";
+import { mayOnlyFollow } from "./writing-first.ts";
 
 export interface FileReport {
   readonly file: string;
@@ -26,8 +27,10 @@ export async function reportOf(file: string, colour: boolean): Promise<FileRepor
     const { findings, missing, machines, looked } = snapshot;
     const printed = findings.flatMap((finding) => [...printedFinding(finding, linesOf, paint), ""]);
     const besides = looked?.at ?? [];
+    const follows = mayOnlyFollow(findings);
     printed.push(
       `${file}: ${summary(findings)}`,
+      ...(follows ? [`  ${follows}`] : []),
       ...(besides.length > 0 ? [paint.faint(`  looked at besides: ${besides.join(", ")}`)] : []),
       ...missing.map((sentence) => `  not covered: ${sentence}`),
     );

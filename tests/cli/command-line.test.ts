@@ -46,6 +46,19 @@ describe("camleaf check", () => {
     expect(out).not.toContain("\u001b["); // no colour where no terminal is
   });
 
+  it("tells half a wire first, and that the rest may only follow from it", async () => {
+    const path = file(
+      "half.camleaf",
+      'machine "m"\nsupply single 120 V 60 Hz legs L N PE\nheater HT 500 W 120 V attended\nlamp PL 5 W 120 V\nwire L to PL to N\nwire L to\nexpect HT heats\n',
+    );
+    const { out } = await camleaf("check", path);
+    const ids = [...out.matchAll(/\[([a-z-]+)\]$/gm)].map(([, id]) => id);
+    expect(ids[0]).toBe("unfinished");
+    expect(ids).toContain("unused-part");
+    expect(out).toContain("The error of writing comes first: what stands below it may only follow from it.");
+    expect((await camleaf("check", dryer)).out).not.toContain("of writing");
+  });
+
   it("leaves with 0 when there is nothing graver than a note", async () => {
     const { exit, out } = await camleaf("check", dryer);
     expect(exit).toBe(0);
