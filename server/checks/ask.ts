@@ -2,7 +2,17 @@
 
 import type { ShownState } from "../base/finding.ts";
 import { describePosition, restState } from "../machine/describe.ts";
-import type { Condition, Contact, ContactId, Load, LoadId, Machine, MachineState, PartId } from "../machine/machine.ts";
+import type {
+  Condition,
+  Contact,
+  ContactId,
+  Control,
+  Load,
+  LoadId,
+  Machine,
+  MachineState,
+  PartId,
+} from "../machine/machine.ts";
 import type { Engine, LoadClass, Region } from "../states/engine.ts";
 import { onlyPossible } from "../states/only-possible.ts";
 import { controlName } from "./words.ts";
@@ -30,6 +40,18 @@ export function supplyOn(engine: Engine): Region {
   const control = controls[supply.control];
   if (!control) return engine.all();
   return engine.where([[{ control: supply.control, positions: position(engine.circuit.machine, supply.control, 0) }]]);
+}
+
+/** For each position of a control 1 when it stands there in some state of the region. */
+export function positionsIn(engine: Engine, region: Region, control: Control): Uint8Array {
+  const { machine } = engine.circuit;
+  return (
+    engine.positionsIn?.(region, control.id) ??
+    Uint8Array.from(control.positions, (_, at) => {
+      const there = engine.where([[{ control: control.id, positions: position(machine, control.id, at) }]]);
+      return engine.isEmpty(engine.and(region, there)) ? 0 : 1;
+    })
+  );
 }
 
 /** True when the engine looked at every state, so that "never" and "always" may be said. */

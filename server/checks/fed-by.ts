@@ -1,6 +1,6 @@
 /** Which loads a contact feeds in one state, and how much of its current is for which kind of load. */
 
-import type { Moment } from "../circuit/circuit.ts";
+import type { Circuit, Moment, Solution } from "../circuit/circuit.ts";
 import { magnitude } from "../circuit/measure.ts";
 import { solveState } from "../circuit/solve.ts";
 import type { Contact, ContactId, Load, LoadId, MachineState } from "../machine/machine.ts";
@@ -23,7 +23,7 @@ export interface FedLoads {
 export function fedBy(engine: Engine, contact: ContactId, state: MachineState, moment?: Moment): FedLoads {
   const { circuit } = engine;
   const { machine } = circuit;
-  const closed = solveState(circuit, state, moment ? { moment } : undefined);
+  const closed = solvedLately(circuit, state, moment);
   const amps = machine.loads.map(({ id }) => phasor(closed.loadAmps, id));
   const open = solveState(circuit, state, { without: contact, ...(moment ? { moment } : {}) });
   const loads = machine.loads
@@ -43,6 +43,22 @@ export function fedBy(engine: Engine, contact: ContactId, state: MachineState, m
   let main: LoadDuty = "resistive";
   for (const [duty, sum] of byDuty) if (sum > (byDuty.get(main) ?? -1)) main = duty;
   return { loads, byDuty, main };
+}
+
+const lately = new WeakMap<Circuit, Map<string, Solution>>();
+const MOST_SOLVED = 20;
+
+/** Contacts are mostly at their worst in few different states. */
+function solvedLately(circuit: Circuit, state: MachineState, moment: Moment | undefined): Solution {
+  let solved = lately.get(circuit);
+  if (!solved) lately.set(circuit, (solved = new Map()));
+  const key = `${state} ${moment?.at} ${moment?.at === "inrush" ? moment.loads : ""}`;
+  let solution = solved.get(key);
+  if (!solution) {
+    if (solved.size >= MOST_SOLVED) solved.clear();
+    solved.set(key, (solution = solveState(circuit, state, moment ? { moment } : undefined)));
+  }
+  return solution;
 }
 
 /** Loads written the other way round are counted with their current turned, so that parallel ones add. */

@@ -138,6 +138,8 @@ export interface Engine {
    */
   translated?(other: Region, matches: ReadonlyMap<ControlId, ControlMatch>): Region;
   isEmpty(a: Region): boolean;
+  /** For each position of a control 1 when it stands there in some state of the region. Left out by engines that cannot tell at once. */
+  positionsIn?(a: Region, control: ControlId): Uint8Array;
   count(a: Region): number;
   has(a: Region, state: MachineState): boolean;
   /** A state of the region, as near to rest as the engine can cheaply say. */

@@ -93,8 +93,16 @@ interface Edge {
   readonly load?: number;
 }
 
+const known = new WeakMap<Machine, ReadonlyMap<TerminalId, readonly Edge[]>>();
+
 /** Contacts, loads and transformer windings that end on each terminal. */
-export function edgesAt(machine: Machine): Map<TerminalId, Edge[]> {
+export function edgesAt(machine: Machine): ReadonlyMap<TerminalId, readonly Edge[]> {
+  let edges = known.get(machine);
+  if (!edges) known.set(machine, (edges = edgesOf(machine)));
+  return edges;
+}
+
+function edgesOf(machine: Machine): Map<TerminalId, Edge[]> {
   const edges = new Map<TerminalId, Edge[]>();
   const add = (terminal: TerminalId, edge: Edge): void => {
     const there = edges.get(terminal);

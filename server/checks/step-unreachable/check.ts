@@ -1,6 +1,6 @@
 /** A position that the machine can never be in. */
 import type { Place } from "../../base/place.ts";
-import { coversAll, position } from "../ask.ts";
+import { coversAll, positionsIn } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { controlName, list, related, relatedOnce } from "../words.ts";
 
@@ -13,9 +13,8 @@ export const stepUnreachable: Check = {
     for (const control of machine.controls) {
       yield;
       if (control.settled || control.role === "supply") continue;
-      const never = control.positions.filter((_, at) =>
-        engine.isEmpty(engine.where([[{ control: control.id, positions: position(machine, control.id, at) }]])),
-      );
+      const occurs = positionsIn(engine, engine.all(), control);
+      const never = control.positions.filter((_, at) => occurs[at] === 0);
       if (never.length === 0) continue;
       const part = machine.parts[control.part]!;
       const place: Place = never[0]!.place ?? part.namePlace;

@@ -1,5 +1,5 @@
 /** A timer step that keeps loads on and from which the timer's own motor never drives on. */
-import { anyOf, coversAll, energised, position, shown } from "../ask.ts";
+import { anyOf, coversAll, energised, position, positionsIn, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { list, loadName, related, relatedOnce } from "../words.ts";
 
@@ -19,16 +19,16 @@ export const timerStuck: Check = {
         engine,
         machine.loads.filter(({ kind }) => kind !== "resistor").map(({ id }) => energised(engine, id)),
       );
-      const stuck: number[] = [];
-      for (let step = 0; step < control.positions.length; step++) {
-        if (step % 8 === 0) yield;
-        const here = engine.where([[{ control: control.id, positions: position(machine, control.id, step) }]]);
-        if (engine.isEmpty(here) || !engine.isEmpty(engine.and(here, driven))) continue;
-        // A step with every contact of the timer open is an end or a rest, not a trap.
-        if (program.rows.every(({ cells }) => cells[step] === "-" || cells[step] === undefined)) continue;
-        if (engine.isEmpty(engine.and(here, working))) continue;
-        stuck.push(step);
-      }
+      yield;
+      const drivenAt = positionsIn(engine, driven, control);
+      const workingAt = positionsIn(engine, working, control);
+      const stuck = [...control.positions.keys()].filter(
+        (step) =>
+          workingAt[step] === 1 &&
+          drivenAt[step] === 0 &&
+          // A step with every contact of the timer open is an end or a rest, not a trap.
+          !program.rows.every(({ cells }) => cells[step] === "-" || cells[step] === undefined),
+      );
       if (stuck.length === 0) continue;
       const first = stuck[0]!;
       const here = engine.where([[{ control: control.id, positions: position(machine, control.id, first) }]]);

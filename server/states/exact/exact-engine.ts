@@ -304,6 +304,10 @@ class ExactEngine implements Engine {
     return this.setOf(a) === EMPTY;
   }
 
+  positionsIn(a: Region, control: ControlId): Uint8Array {
+    return this.space.positionsIn(this.setOf(a), control);
+  }
+
   count(a: Region): number {
     return this.space.count(this.setOf(a));
   }

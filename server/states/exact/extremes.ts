@@ -10,11 +10,11 @@ import { type CarryingStates, type Frame, frameOf, MOST_REGIONS } from "./frames
 import { JointVolts } from "./joint-volts.ts";
 import type { LoadWork } from "./load-sets.ts";
 import { lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
-import { currentOptions, type Option } from "./options.ts";
+import { currentOptions, mostOfOptions, type Option } from "./options.ts";
 import { changed, cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
 import type { Reach } from "./reach.ts";
 import { Rings } from "./rings.ts";
-import { type Group, mostOfGroups, SumSearch } from "./search.ts";
+import { type Group, SumSearch } from "./search.ts";
 import type { StateFinder } from "./state-finder.ts";
 import { oneStep, type Pair, type SomeStep } from "./steps.ts";
 import type { LoadView } from "./targets.ts";
@@ -112,6 +112,7 @@ export class SteadyExtremes {
   private readonly nears: (Neighbourhood | undefined)[] = [];
   private readonly loadNears: (Neighbourhood | undefined)[] = [];
   private readonly options: (readonly Option[] | undefined)[] = [];
+  private readonly mosts: (number | undefined)[] = [];
   private readonly groupOf = new Map<Side["loads"][number], Group>();
   private readonly feds: (StateSet | undefined)[] = [];
 
@@ -207,9 +208,37 @@ export class SteadyExtremes {
 
   /** What the steady current of a contact does not exceed in any state, A, from the largest that each load of its sum may have. */
   mostCarried(contact: ContactId): number {
-    const { sides, untold } = this.flow(contact);
-    if (untold !== EMPTY) return Infinity;
-    return sides.reduce((most, { loads }) => Math.max(most, mostOfGroups(this.groups(loads))), 0);
+    return this.mostSummed(contact, (load) => this.mostOf(load));
+  }
+
+  /** The most that a contact's sum comes to when no load has more than `amps`; infinite where its current is no sum. */
+  mostSummed(contact: ContactId, amps: (load: LoadId) => number): number {
+    if (this.flow(contact).untold !== EMPTY) return Infinity;
+    let most = 0;
+    for (const side of this.weights(contact)) {
+      let sum = 0;
+      for (let i = 0; i < side.length; i += 2) sum += side[i + 1]! * amps(side[i]!);
+      if (Number.isNaN(sum)) return Infinity;
+      if (sum > most) most = sum;
+    }
+    return most;
+  }
+
+  /** The largest steady current of a load, A; infinite where one is not told. */
+  mostOf(load: LoadId): number {
+    return (this.mosts[load] ??= mostOfOptions(this.optionsOf(load)));
+  }
+
+  private weights(contact: ContactId): readonly (readonly number[])[] {
+    const { weights } = this.frame;
+    let known = weights.get(contact);
+    if (known === undefined) {
+      known = this.flow(contact).sides.map(({ loads }) =>
+        loads.flatMap(({ load, parts }) => [load, Math.max(0, ...parts.map(({ factor }) => Math.abs(factor)))]),
+      );
+      weights.set(contact, known);
+    }
+    return known;
   }
 
   /** States of `states` in which the contact is closed, as its current is told there. */

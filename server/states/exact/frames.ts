@@ -19,6 +19,8 @@ export interface Frame {
   readonly flows: Map<ContactId, Flow>;
   /** Loads of all sides of a flow, one side after the other. */
   readonly summed: Map<ContactId, readonly LoadId[]>;
+  /** For each side of a contact's flow: load, how often it counts at most, load, ... */
+  readonly weights: Map<ContactId, readonly (readonly number[])[]>;
   /** By contact, then by the states asked about. */
   readonly carried: Map<ContactId, Map<StateSet, CarryingStates>>;
 }
@@ -78,5 +80,11 @@ export function frameOf(
     floats[1] = legIm[leg]!;
     key.push(legJoint[leg]!, ints[0]!, ints[1]!, ints[2]!, ints[3]!);
   }
-  return frames.of(key, () => ({ number: frameCount++, flows: new Map(), summed: new Map(), carried: new Map() }));
+  return frames.of(key, () => ({
+    number: frameCount++,
+    flows: new Map(),
+    summed: new Map(),
+    weights: new Map(),
+    carried: new Map(),
+  }));
 }

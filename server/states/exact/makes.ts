@@ -12,9 +12,9 @@ import { energyBound } from "./energy-bound.ts";
 import { extremesOf, loadsThatCount, type SteadyExtremes } from "./extremes.ts";
 import type { Side } from "./flow.ts";
 import { lookAlikes, type Neighbourhood } from "./looks.ts";
-import { admittance, type Option } from "./options.ts";
+import { admittance, mostOfOptions, type Option } from "./options.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, restrict, type Where } from "./range.ts";
-import { type Group, mostOfGroups, SumSearch } from "./search.ts";
+import { type Group, SumSearch } from "./search.ts";
 import type { SomeStep, Step, Steps } from "./steps.ts";
 import { WEAK } from "./values.ts";
 
@@ -25,6 +25,7 @@ export class MakeExtremes {
   private readonly tied: (StateSet | undefined)[] = [];
   private readonly optionsOf: (readonly Option[] | undefined)[] = [];
 
+  private readonly mosts: (number | undefined)[] = [];
   private readonly upset = new Map<Neighbourhood, readonly number[]>();
   private readonly starting = new Map<Neighbourhood, readonly number[]>();
   private readonly groupOf = new Map<Side["loads"][number], Group>();
@@ -50,27 +51,21 @@ export class MakeExtremes {
 
   /** What a contact makes at most in any state, A: see `SteadyExtremes.mostCarried`. */
   most(contact: ContactId): number {
-    const { sides, untold } = this.steady.flow(contact);
-    if (untold !== EMPTY) return Infinity;
-    return sides.reduce((most, { loads }) => {
-      const calm = mostOfGroups(loads.map((one) => this.groupFor(one)));
-      return Math.max(most, calm, this.mostUpset(contact, loads));
-    }, 0);
+    const { steady } = this;
+    const calm = steady.mostSummed(contact, (load) => (this.mosts[load] ??= mostOfOptions(this.optionsFor(load))));
+    return Math.max(calm, this.mostUpset(contact));
   }
 
-  /** What the loads of a sum draw at most where loads near by upset each other as they start; 0: they never do. */
-  private mostUpset(contact: ContactId, loads: Side["loads"]): number {
+  /** The same where loads near by upset each other as they start; 0: they never do. */
+  private mostUpset(contact: ContactId): number {
     const near = this.steady.near(contact);
     let amps = this.upset.get(near);
     if (amps === undefined) this.upset.set(near, (amps = this.upsetAmps(near)));
     if (amps.length === 0) return 0;
-    return loads.reduce((sum, { load, parts }) => {
-      const times = parts.reduce((most, { factor }) => Math.max(most, Math.abs(factor)), 0);
-      return sum + times * amps[near.loads.indexOf(load)]!;
-    }, 0);
+    return this.steady.mostSummed(contact, (load) => amps[load]!);
   }
 
-  /** For each load of a neighbourhood the most that it draws while others start; empty when none upset another. */
+  /** By load id, for those of a neighbourhood, the most that they draw while others start; empty when none upset another. */
   private upsetAmps(near: Neighbourhood): number[] {
     const { work } = this.steady;
     const { circuit } = work;
@@ -84,7 +79,11 @@ export class MakeExtremes {
       ),
     );
     const impedances = near.loads.map((load) => [...machine.loads[load]!.impedance, machine.loads[load]!.inrush]);
-    return energyBound(impedances, volts);
+    const amps: number[] = [];
+    energyBound(impedances, volts).forEach((most, index) => {
+      amps[near.loads[index]!] = most;
+    });
+    return amps;
   }
 
   /** @param only loads that alone count */
@@ -149,8 +148,8 @@ export class MakeExtremes {
     const summed = diagrams.minus(diagrams.and(fed.set, upset), flow.untold);
     if (summed !== EMPTY) {
       effort.near = true;
-      const bounds = flow.sides.map((side) => this.mostUpset(contact, loadsThatCount(side, only)));
-      byLook({ set: summed, before: fed.before }, range, Math.max(...bounds));
+      const bound = flow.untold === EMPTY ? this.mostUpset(contact) : Infinity;
+      byLook({ set: summed, before: fed.before }, range, bound);
     }
     const untold = diagrams.and(fed.set, flow.untold);
     if (untold !== EMPTY) byLook({ set: untold, before: fed.before }, range, Infinity);
@@ -162,11 +161,14 @@ export class MakeExtremes {
   private groupFor(one: Side["loads"][number]): Group {
     let group = this.groupOf.get(one);
     if (group === undefined) {
-      const options = (this.optionsOf[one.load] ??= this.options(one.load));
-      group = { parts: one.parts, options, fed: this.steady.fed(one.load) };
+      group = { parts: one.parts, options: this.optionsFor(one.load), fed: this.steady.fed(one.load) };
       this.groupOf.set(one, group);
     }
     return group;
+  }
+
+  private optionsFor(load: LoadId): readonly Option[] {
+    return (this.optionsOf[load] ??= this.options(load));
   }
 
   /** Currents of a load: at its inrush when it was off before and starts with another impedance. */

@@ -40,3 +40,8 @@ export function admittance({ re, im }: Complex): { yRe: number; yIm: number } {
   const square = re * re + im * im;
   return { yRe: re / square, yIm: -im / square };
 }
+
+/** The most that any of the options adds, where the load has the most volts. */
+export function mostOfOptions(options: readonly Option[]): number {
+  return options.reduce((most, { volts, yRe, yIm }) => Math.max(most, volts.rootMost * Math.hypot(yRe, yIm)), 0);
+}

@@ -365,11 +365,6 @@ function contentOf({ parts, options, fed }: Group): number[] {
   return content;
 }
 
-/** The most that groups add together, wherever each of them adds most. */
-export function mostOfGroups(groups: readonly Group[]): number {
-  return groups.reduce((sum, group) => sum + reachOf(group)[0]!, 0);
-}
-
 function reachOf(group: Group): Reach {
   return (group.reach ??= reachOfParts(group));
 }

@@ -112,8 +112,8 @@ export class Space {
   readonly controlAt: Int32Array;
   /** -1 when there is none. */
   readonly stepControl: ControlId;
-  /** Controls as a walk from the first leg meets them: the levels of a machine that has no earlier text. */
-  readonly order: readonly ControlId[];
+  private readonly circuit: Circuit;
+  private walked: readonly ControlId[] | undefined;
   readonly rest: MachineState;
   /** By what decides them: level, positions and direction. */
   readonly moveShapes: Map<string, MoveShape>;
@@ -126,10 +126,13 @@ export class Space {
     this.moveShapes = slots.moveShapes;
     this.stepControl = stepControlOf(machine);
     this.level = new Int32Array(machine.controls.length).fill(STEPS);
-    this.order = walkOrder(circuit);
-    for (const control of this.order) {
+    this.circuit = circuit;
+    const keys = machine.controls.map(({ id }) => keyOf(machine, id));
+    const isNew = keys.some((key, control) => control !== this.stepControl && !slots.levels.has(key));
+    // The order matters to what has no level yet.
+    for (const control of isNew ? this.order : keys.keys()) {
       if (control === this.stepControl) continue;
-      const key = keyOf(machine, control);
+      const key = keys[control]!;
       let level = slots.levels.get(key);
       if (level === undefined) {
         level = this.diagrams.addVariable(machine.controls[control]!.positions.length);
@@ -143,6 +146,11 @@ export class Space {
     });
     this.rest = Uint8Array.from(machine.controls, ({ rest }) => rest);
     this.finder = finderOf(slots, this.controlAt, this.stepControl, this.rest);
+  }
+
+  /** Controls as a walk from the first leg meets them: the levels of a machine that has no earlier text. */
+  get order(): readonly ControlId[] {
+    return (this.walked ??= walkOrder(this.circuit));
   }
 
   static slots(machine: Machine): Slots {
@@ -164,6 +172,17 @@ export class Space {
 
   positionsOf(control: ControlId): number {
     return this.machine.controls[control]!.positions.length;
+  }
+
+  /** For each position of a control 1 when it stands there in some state of the set. */
+  positionsIn(set: StateSet, control: ControlId): Uint8Array {
+    const { diagrams } = this;
+    const level = this.level[control]!;
+    const steps = level === STEPS ? diagrams.stepsOf(set) : EMPTY;
+    return Uint8Array.from({ length: this.positionsOf(control) }, (_, position) => {
+      const occurs = level === STEPS ? diagrams.hasStep(steps, position) : this.fix(set, control, position) !== EMPTY;
+      return occurs ? 1 : 0;
+    });
   }
 
   at(control: ControlId, position: number): StateSet {
