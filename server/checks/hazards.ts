@@ -3,8 +3,11 @@ import type { Contact, Guard, Load, Machine, Part } from "../machine/machine.ts"
 
 /** Names that the trade gives to what keeps hands out. */
 const DOORS = /(^|[^a-z])(doors?|lids?|hatch|latch|interlock)([^a-z]|$)/i;
-/** Names of what proves that air moves. */
-const AIR = /(^|[^a-z])(air|airflow|air-flow|sail|speed|centrifugal)([^a-z]|$)/i;
+/** Names of what proves that air moves: by a shaft, or by the pressure or draught that it makes. */
+const SPEED = /(^|[^a-z])(speed|centrifugal)([^a-z]|$)/i;
+const AIR = /(^|[^a-z])(air|airflow|air-flow|sail|vane|draft|draught|pressure|vacuum)([^a-z]|$)/i;
+/** Names of what watches water, of a plain switch; a `level` is known by its kind. */
+const WATER = /(^|[^a-z])(float|overfill|overflow|flood|leak|water)([^a-z]|$)/i;
 
 /** Parts of which the label decides something; of all others it stands in sentences only, which saves asking again while one is written. */
 export const LABEL_DECIDES: ReadonlySet<string> = new Set(["switch", "lock"]);
@@ -24,11 +27,33 @@ export function keepsHandsOff({ parts }: Machine, { part }: Contact): boolean {
 /** True for a contact that proves moving air: thrown by a motor's shaft while it runs, or called so. */
 export function provesAir({ parts, controls }: Machine, { part, closed }: Contact): boolean {
   const owner = parts[part]!;
-  if (owner.kind === "switch") return called(owner, AIR);
+  if (owner.kind === "switch") return called(owner, AIR) || called(owner, SPEED);
   return closed.some((clause) =>
     clause.some(({ control, positions }) => controls[control]!.role === "motor" && positions[0] === 0),
   );
 }
+
+/** True for a plain switch that is called a float or water switch. */
+export function watchesWater({ parts }: Machine, { part }: Contact): boolean {
+  return parts[part]!.kind === "switch" && called(parts[part]!, WATER);
+}
+
+/** What a switch keeps off by its name or its shaft, though no guard is written. */
+export type NamedGuard = "door or lid switch" | "float or water switch" | "speed switch" | "air or pressure switch";
+
+/** What the contact is to this load by what it is called: keeps hands out, watches water, or proves air. */
+export function namedGuardOf(machine: Machine, contact: Contact, load: Load): NamedGuard | undefined {
+  const owner = machine.parts[contact.part]!;
+  // What a `load` is nobody knows: behind a door it may be anything.
+  if (keepsHandsOff(machine, contact))
+    return canHurt(machine, load) || load.kind === "load" ? "door or lid switch" : undefined;
+  if (watchesWater(machine, contact) && !SHOWS.has(load.kind)) return "float or water switch";
+  if (!provesAir(machine, contact) || !canBurn(machine, load)) return undefined;
+  return owner.kind === "switch" && !called(owner, SPEED) ? "air or pressure switch" : "speed switch";
+}
+
+/** What only tells something. */
+const SHOWS: ReadonlySet<Load["kind"]> = new Set(["lamp", "neon", "buzzer"]);
 
 /** Guards that ask how a control stands which moves the contact. */
 export function guardsOn({ guards }: Machine, { closed }: Contact): Guard[] {

@@ -6,7 +6,7 @@
 import type { Finding, ShownState } from "../base/finding.ts";
 import { anyOf, ENERGISED, energised, FULL, less, readableCondition, shown, shownAfter } from "../checks/ask.ts";
 import { notHumming, wireAmps } from "../checks/currents.ts";
-import { canBurn, canHurt, guardsOn, keepsHandsOff, provesAir } from "../checks/hazards.ts";
+import { canHurt, guardsOn, type NamedGuard, namedGuardOf } from "../checks/hazards.ts";
 import { applianceLeadAmps } from "../checks/tables/conductors.ts";
 import { isCutShort } from "../checks/unproved.ts";
 import { contactName, loadName } from "../checks/words.ts";
@@ -15,7 +15,7 @@ import { idleControls } from "../machine/idle-controls.ts";
 import type { Contact, ControlId, Load, Machine, MachineState, Wire } from "../machine/machine.ts";
 import type { ControlMatch, Engine, LoadClass, Quantity, Region } from "../states/engine.ts";
 import { renamedText } from "./rename.ts";
-import { findingsApart } from "./same-finding.ts";
+import { findingsApart, SAME } from "./same-finding.ts";
 import { inputsOf, selfStart } from "./self-starts.ts";
 
 export interface LoadChange {
@@ -84,9 +84,9 @@ export interface BridgedContact {
   readonly frees: readonly string[];
   /**
    * What it is to people though no guard is written: a door's or lid's by its name, or thrown by a motor's shaft, so that nothing heats in
-   * standing air. Only where what moves or heats can now work where it was off.
+   * standing air. Only where what it keeps off can now work where it was off, or worked through it before.
    */
-  readonly unsaid?: "door or lid switch" | "speed switch";
+  readonly unsaid?: NamedGuard;
 }
 
 /** Something that moves or heats and had to be started, and is on now as soon as the controls stand so. */
@@ -116,9 +116,6 @@ export interface Side {
   readonly engine: Engine;
   readonly findings: readonly Finding[];
 }
-
-/** Amps and watts closer than this share are the same: less than any meter of the trade tells apart. Ratings are judged exactly by the checks. */
-const SAME = 5e-3;
 
 export function isEmptyDifference(difference: Difference): boolean {
   const { shorts, missing: _, ...lists } = difference;
@@ -279,13 +276,6 @@ class Pair {
     };
   }
 
-  /** A switch that by its name or its shaft keeps people from this load, or it from working in standing air. */
-  private keepsOff(contact: Contact, machine: Machine, load: Load): boolean {
-    return keepsHandsOff(machine, contact)
-      ? canHurt(this.two, load)
-      : provesAir(machine, contact) && canBurn(this.two, load);
-  }
-
   /** Devices that were in series whenever the load is energised and are not any more, and the other way round. */
   protection(a: Load, b: Load): ProtectionChange[] {
     const bare = (engine: Engine, contact: Contact | undefined, load: Load): Region => {
@@ -294,7 +284,7 @@ class Pair {
     };
     return this.contacts.flatMap(([x, y]): ProtectionChange[] => {
       const { role, id } = x ?? y!;
-      if (role === "switching" && !this.keepsOff((y ?? x)!, y ? this.two : this.one, b)) return [];
+      if (role === "switching" && !namedGuardOf(y ? this.two : this.one, (y ?? x)!, y ? b : a)) return [];
       const [before, after] = [bare(this.base, x, a), bare(this.changed, y, b)];
       const works = (engine: Engine, load: Load) => !engine.isEmpty(energised(engine, load.id));
       if (!works(this.base, a) || !works(this.changed, b)) return [];
@@ -394,7 +384,7 @@ class Pair {
       if (!a || !b || tied(this.base, a) || !tied(this.changed, b)) return [];
       const guards = guardsOn(this.two, b);
       freed ??= this.freed();
-      const unsaid = guards.length > 0 ? undefined : this.unsaid(b, freed);
+      const unsaid = guards.length > 0 ? undefined : this.unsaid(a, b, freed);
       return [
         {
           contact: contactName(this.two, b.id),
@@ -407,10 +397,13 @@ class Pair {
     });
   }
 
-  private unsaid(contact: Contact, frees: readonly Load[]): BridgedContact["unsaid"] {
-    if (keepsHandsOff(this.two, contact)) return frees.length > 0 ? "door or lid switch" : undefined;
-    if (!provesAir(this.two, contact)) return undefined;
-    return frees.some((load) => canBurn(this.two, load)) ? "speed switch" : undefined;
+  /** Also where another switch still keeps the load off: of two door switches each is there for the failure of the other. */
+  private unsaid(a: Contact, b: Contact, frees: readonly Load[]): BridgedContact["unsaid"] {
+    const held = this.one.loads.filter(({ id }) => !this.base.isEmpty(this.base.inSeries(a.id, id)));
+    return [
+      ...frees.map((load) => namedGuardOf(this.two, b, load)),
+      ...held.map((load) => namedGuardOf(this.one, a, load)),
+    ].find((word) => word !== undefined);
   }
 
   /** What moves, heats or burns and is energised in a state in which it was not. */

@@ -13,7 +13,7 @@ interface Traits {
   readonly sentence: string;
   /** Contact, load or part that it points at, or `wire`. */
   readonly thing: string;
-  readonly amounts: string;
+  readonly amounts: readonly string[];
   /** Parts that the sentence names, and those that it shows besides. */
   readonly named: ReadonlySet<string>;
   readonly shown: ReadonlySet<string>;
@@ -47,11 +47,25 @@ function says(a: Traits, b: Traits): boolean {
   if (a.sentence === b.sentence) return true;
   if (a.finding.id === "expectation") return false;
   const named = [...b.named];
-  if (a.thing !== b.thing || a.amounts !== b.amounts || named.length === 0) return false;
+  if (a.thing !== b.thing || !sameAmounts(a.amounts, b.amounts) || named.length === 0) return false;
   const known = (name: string) => a.named.has(name) || a.shown.has(name);
   // Wires of one size with one current are told by any one of them.
-  return (b.thing === "wire" && b.amounts !== "") || named.every(known);
+  return (b.thing === "wire" && b.amounts.length > 0) || named.every(known);
 }
+
+/** The same units, and numbers that no meter of the trade tells apart: half a percent. */
+function sameAmounts(a: readonly string[], b: readonly string[]): boolean {
+  return (
+    a.length === b.length &&
+    a.every((amount, at) => {
+      const [[x, unit], [y, other]] = [amount.split(" "), b[at]!.split(" ")] as [[string, string], [string, string]];
+      return unit === other && Math.abs(Number(x) - Number(y)) <= SAME * Math.max(Number(x), Number(y));
+    })
+  );
+}
+
+/** Amounts closer than this share are the same: less than any meter of the trade tells apart. Ratings are judged exactly by the checks. */
+export const SAME = 5e-3;
 
 function traitsOf(findings: readonly Finding[], machine: Machine, renamed: (text: string) => string): Traits[] {
   const parts = new Set(machine.parts.flatMap(({ name, kind }) => (kind === "splice" ? [] : [renamed(name)])));
@@ -71,7 +85,7 @@ function traitsOf(findings: readonly Finding[], machine: Machine, renamed: (text
       finding,
       sentence: inOrder(renamed(text)),
       thing: renamed(thingAt(machine, finding)),
-      amounts: (text.match(/\d[\d.]* (?:mA|A|mV|V|W|kW|ohm|kohm|C|hp|mm2|AWG|uF)\b/g) ?? []).sort().join(" "),
+      amounts: (text.match(/\d[\d.]* (?:mA|A|mV|V|W|kW|ohm|kohm|C|hp|mm2|AWG|uF)\b/g) ?? []).sort(),
       named: new Set(namesIn(words)),
       shown: new Set(finding.related.flatMap((each) => namesIn(wordsIn(each.text)))),
     };

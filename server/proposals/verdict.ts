@@ -70,7 +70,9 @@ function bridgedLines(one: BridgedContact, { guards, loads, protection }: Differ
   const own = awake.filter(({ load }) => bare.some((each) => each.load === load));
   const now = own.length > 0 ? own : awake;
   const what = hurt
-    ? `${hurt.hazard} can move or be live with its guard open`
+    ? one.role === "level"
+      ? `${hurt.hazard} can work without the water that guards it`
+      : `${hurt.hazard} can move or be live with its guard open`
     : now.length > 0
       ? `${list(now.map(({ load }) => load))} can be energised where ${one.contact} kept ${now.length > 1 ? "them" : "it"} off`
       : "it cannot stop anything any more";

@@ -66,3 +66,58 @@ it("a lead across a contact that only controls the heat: trouble, not danger", (
     /^trouble: HEAT\.1-2 .* is bridged: IG .* can be energised where .* Take a lead that was put in for a test out again\./,
   );
 });
+
+it("one of two door switches, each there for the failure of the other: danger though nothing is let go", () => {
+  const oven = `machine "Larkfield M5 microwave oven"
+supply single 120 V 60 Hz breaker 20 A legs L N PE
+switch DOOR "door latch switches" {
+  positions shut open
+  contact P1 to P2 in shut rated 16 A 250 V
+  contact S1 to S2 in shut rated 16 A 250 V
+}
+switch COOK 1 to 2 closed in on, open in off rated 16 A 250 V
+transformer HT 1500 VA { primary 1 to 2 120 V; secondary 3 to 4 2100 V }
+load MAG "magnetron" 2100 V draws 0.5 A pf 0.9
+wire L to DOOR.P1
+wire DOOR.P2 to COOK to HT.1
+wire HT.2 to DOOR.S2
+wire DOOR.S1 to N
+wire HT.3 to MAG to HT.4`;
+  for (const contact of ["P1 to DOOR.P2", "S1 to DOOR.S2"]) {
+    const found = proposedTo(oven, `proposal "p" {\n  jumper DOOR.${contact}\n}`);
+    expect(found.verdict?.headline).toMatch(/^DANGER: DOOR\..* is bridged/);
+  }
+});
+
+const gasBurner = (label: string) => `machine "Larkfield F4 furnace"
+supply single 120 V 60 Hz breaker 15 A legs L N PE
+switch CALL 1 to 2 closed in on, open in off rated 5 A 125 V
+switch PS "${label}" {
+  positions open made
+  contact 1 to 2 in made rated 5 A 125 V
+}
+valve GV gas 120 V draws 0.1 A
+wire L to CALL to PS to GV to N`;
+
+it.each(["pressure switch", "draught switch", "sail switch", "vacuum switch of the inducer"])(
+  "a lead across the %s of a gas burner: danger",
+  (label) => {
+    const found = proposedTo(gasBurner(label), `proposal "p" {\n  jumper PS.1 to PS.2\n}`);
+    expect(linesOf(found)[0]).toMatch(/^danger: The air or pressure switch PS\.1-2/);
+  },
+);
+
+it("a lead across a float switch that is written as a plain switch: danger", () => {
+  const text = `machine "Larkfield S2 sump"
+supply single 120 V 60 Hz breaker 15 A legs L N PE
+switch FS "float switch" {
+  positions low high
+  contact 1 to 2 in low rated 5 A 125 V
+}
+valve IV "inlet valve" 120 V draws 0.1 A
+lamp PL 5 W 120 V
+wire L to FS to IV to N
+wire FS.2 to PL to N`;
+  const found = proposedTo(text, `proposal "p" {\n  jumper FS.1 to FS.2\n}`);
+  expect(linesOf(found)[0]).toMatch(/^danger: The float or water switch FS\.1-2/);
+});

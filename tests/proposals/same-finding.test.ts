@@ -31,6 +31,13 @@ it.each([
     1,
   ],
   ["another amount", finding("A carries 20 A."), finding("A carries 25 A."), 1],
+  [
+    "an amount that no meter tells apart",
+    finding("A breaks 6.14 A; rated 6 A."),
+    finding("A breaks 6.16 A; rated 6 A."),
+    0,
+  ],
+  ["the same number of another unit", finding("A breaks 6 A."), finding("A breaks 6 mA."), 1],
   ["one more in the list", finding("A and B stay live."), finding("A, B and C stay live."), 1],
   [
     "another choice of a long list, all of them shown",

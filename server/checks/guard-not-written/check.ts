@@ -15,7 +15,8 @@ export const guardNotWritten: Check = {
       yield;
       const held = machine.loads.filter(
         (load) =>
-          canHurt(machine, load) && part.contacts.some((contact) => !engine.isEmpty(engine.inSeries(contact, load.id))),
+          (canHurt(machine, load) || load.kind === "load") &&
+          part.contacts.some((contact) => !engine.isEmpty(engine.inSeries(contact, load.id))),
       );
       const [first] = held;
       if (!first) continue;

@@ -1,7 +1,7 @@
 /** A lead for a test that stands in the machine's own text, as if it were used so. */
 import type { Contact, Machine } from "../../machine/machine.ts";
 import type { Check } from "../check.ts";
-import { guardsOn, keepsHandsOff, provesAir } from "../hazards.ts";
+import { guardsOn, keepsHandsOff, provesAir, watchesWater } from "../hazards.ts";
 import { contactName, list, related, relatedOnce, terminalName } from "../words.ts";
 
 export const jumperLeftIn: Check = {
@@ -40,6 +40,7 @@ function keepsPeopleSafe(machine: Machine, contact: Contact): boolean {
     contact.role !== "switching" ||
     keepsHandsOff(machine, contact) ||
     provesAir(machine, contact) ||
+    watchesWater(machine, contact) ||
     guardsOn(machine, contact).length > 0
   );
 }
