@@ -41,3 +41,22 @@ export function buildCircuit(machine: Machine, parted?: ReadonlySet<WireId>, ext
     legIm: Float64Array.from(supply.legs, ({ volts }) => volts.im),
   };
 }
+
+/**
+ * The circuit of a machine that has the very parts, contacts, loads and wires of a known one, and other legs: lost, or of other volts. The
+ * joints are the known ones. Undefined when more than the legs differs.
+ */
+export function withOtherLegs(known: Circuit, machine: Machine): Circuit | undefined {
+  const { machine: before, jointOf } = known;
+  for (const list of ["terminals", "wires", "contacts", "loads", "controls", "transformers", "parts"] as const)
+    if (machine[list] !== before[list]) return undefined;
+  const { legs, control } = machine.supply;
+  if (control !== before.supply.control) return undefined;
+  return {
+    ...known,
+    machine,
+    legJoint: Int32Array.from(legs, ({ terminal }) => jointOf[terminal]!),
+    legRe: Float64Array.from(legs, ({ volts }) => volts.re),
+    legIm: Float64Array.from(legs, ({ volts }) => volts.im),
+  };
+}

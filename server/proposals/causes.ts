@@ -9,7 +9,7 @@ import { checks } from "../checks/registry.ts";
 import { runChecks } from "../checks/run-checks.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Locate, Machine } from "../machine/index.ts";
-import { EngineMemory, makeExactEngine } from "../states/exact/exact-engine.ts";
+import { EngineMemory, engineForChanged, makeExactEngine } from "../states/exact/exact-engine.ts";
 import { type Applied, applyProposal, type Proposed } from "./apply.ts";
 import { differenceOf, type Side } from "./difference.ts";
 import { type VerdictLine, verdictOf } from "./verdict.ts";
@@ -159,7 +159,7 @@ class Search {
     if (known) return known;
     yield;
     const engine = yield* makeExactEngine(buildCircuit(applied.machine), { memory: this.#memory });
-    const analyse = (machine: Machine) => makeExactEngine(buildCircuit(machine), { budget: laterBudget });
+    const analyse = (machine: Machine) => engineForChanged(engine, machine, { budget: laterBudget });
     const some = checks.filter(({ id }) => this.#wanted.has(id));
     const findings = some.length > 0 ? yield* runChecks(engine, { analyse, checks: some }) : [];
     const difference = yield* differenceOf(before, { engine, findings }, applied.renames, { dangers: true });

@@ -6,7 +6,7 @@ import { buildCircuit } from "../circuit/build.ts";
 import type { Locate } from "../machine/index.ts";
 import type { Machine } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
-import { makeExactEngine } from "../states/exact/exact-engine.ts";
+import { engineForChanged, makeExactEngine } from "../states/exact/exact-engine.ts";
 import { applyProposal, type Proposed } from "./apply.ts";
 import { type CauseQuestion, type Causes, causesOf, causeWords } from "./causes.ts";
 import { type Difference, differenceOf, type Side } from "./difference.ts";
@@ -69,6 +69,6 @@ export function* compareMachines(
 
 export function* sideOf(machine: Machine): Generator<void, Side> {
   const engine = yield* makeExactEngine(buildCircuit(machine));
-  const analyse = (other: Machine) => makeExactEngine(buildCircuit(other), { budget: LATER_BUDGET });
+  const analyse = (other: Machine) => engineForChanged(engine, other, { budget: LATER_BUDGET });
   return { engine, findings: yield* runChecks(engine, { analyse }) };
 }

@@ -3,7 +3,7 @@
  * plain walk (every state, one at a time: right, slow) and the exact engine (decision diagrams). They must agree.
  */
 import type { Circuit, Solution } from "../circuit/circuit.ts";
-import type { Condition, ContactId, ControlId, LoadId, MachineState, WireId } from "../machine/machine.ts";
+import type { Complex, Condition, ContactId, ControlId, LoadId, MachineState, WireId } from "../machine/machine.ts";
 
 export type LoadClass = "off" | "weak" | "works" | "over";
 
@@ -114,6 +114,11 @@ export interface Engine {
   none(): Region;
   /** States in which the load is in one of the classes. */
   when(load: LoadId, classes: readonly LoadClass[]): Region;
+  /**
+   * States in which the load is in one of the classes with the legs, in their order, at these volts, relays and motors having settled at
+   * them. Undefined where that takes an engine for those volts. Left out by engines that cannot tell.
+   */
+  whenAt?(load: LoadId, classes: readonly LoadClass[], legs: readonly Complex[]): Region | undefined;
   closed(contact: ContactId): Region;
   /** States that satisfy a condition on controls. */
   where(condition: Condition): Region;

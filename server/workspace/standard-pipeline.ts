@@ -21,7 +21,7 @@ import { type Comparison, compareProposal } from "../proposals/compare.ts";
 import type { Side } from "../proposals/difference.ts";
 import { proposalFindings } from "../proposals/proposal-findings.ts";
 import type { Engine } from "../states/engine.ts";
-import { EngineMemory, makeExactEngine, movedEngine } from "../states/exact/exact-engine.ts";
+import { EngineMemory, engineForChanged, makeExactEngine, movedEngine } from "../states/exact/exact-engine.ts";
 import { type Description, describeMachine, KnownMachines, movedDescription } from "./descriptions.ts";
 import { type Kept, KeptFindings } from "./kept-findings.ts";
 import { withLabels, withoutLabels } from "./part-labels.ts";
@@ -242,7 +242,7 @@ function* mainChecks(engine: Engine): Generator<void, Kept> {
 /** A changed machine differs little from its own, so its engine is made from the same memory. */
 function* laterChecks(engine: Engine, memory: EngineMemory | undefined): Generator<void, Kept> {
   const analyse = (changed: Machine) =>
-    makeExactEngine(buildCircuit(changed), { budget: laterBudget, ...(memory ? { memory } : {}) });
+    engineForChanged(engine, changed, { budget: laterBudget, ...(memory ? { memory } : {}) });
   const looked: string[] = [];
   const missing: string[] = [];
   const note = (at: string, cut: readonly string[]): void => {

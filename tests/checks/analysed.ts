@@ -7,7 +7,7 @@ import { buildCircuit } from "../../server/circuit/build.ts";
 import { resolveMachines } from "../../server/machine/index.ts";
 import type { Machine } from "../../server/machine/machine.ts";
 import type { Engine } from "../../server/states/engine.ts";
-import { makeExactEngine } from "../../server/states/exact/exact-engine.ts";
+import { engineForChanged, makeExactEngine } from "../../server/states/exact/exact-engine.ts";
 
 export { toEnd };
 
@@ -23,5 +23,8 @@ export function machinesOf(text: string, others: Readonly<Record<string, string>
 
 /** Findings of the checks for the first machine, later phase included unless told otherwise. */
 export function findingsOf(machine: Machine, options: CheckOptions = { analyse }): Finding[] {
-  return toEnd(runChecks(toEnd(analyse(machine)), options));
+  const engine = toEnd(analyse(machine));
+  // As the service does it: changed machines are analysed from the engine of the machine as it is.
+  const own = options.analyse === analyse && { analyse: (changed: Machine) => engineForChanged(engine, changed) };
+  return toEnd(runChecks(engine, { ...options, ...own }));
 }

@@ -1,7 +1,7 @@
 /** Loads that stop working, or get too much, when the supply is at its limits or is 120/208 V instead of 120/240 V. */
 import { type Edit, edit } from "../../machine/edit.ts";
-import type { Load, Machine, MachineState } from "../../machine/machine.ts";
-import type { Engine, Region } from "../../states/engine.ts";
+import type { Load, LoadId, Machine, MachineState } from "../../machine/machine.ts";
+import type { Engine, LoadClass, Region } from "../../states/engine.ts";
 import { anyOf, FULL, less, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { limitsFor } from "../tables/supply-limits.ts";
@@ -28,32 +28,17 @@ export const supplyLimits: Check = {
     if (!analyse || !machine.supply.stated) return;
     for (const one of casesOf(machine)) {
       yield;
-      const changed = yield* analyse(edit(machine, one.edits));
+      const loads = machine.loads.filter((load) => judged(load) && onlyThen(engine, load, one.class));
+      const changed = edit(machine, one.edits);
+      const there = fromVoltsAlone(engine, changed, loads, one.class) ?? inEngine(yield* analyse(changed), one.class);
       const hit: { id: number; state: Uint8Array }[] = [];
-      for (const load of machine.loads) {
+      for (const load of loads) {
         yield;
-        if (
-          load.ratedVolts === undefined ||
-          load.kind === "capacitor" ||
-          load.kind === "resistor" ||
-          load.kind === "start-winding"
-        )
-          continue;
-        if (
-          !engine.isEmpty(engine.when(load.id, [one.class])) ||
-          engine.isEmpty(engine.when(load.id, ["works", "over"]))
-        )
-          continue;
-        const twins = anyOf(
-          changed,
-          twinsOf(machine, load).map((twin) => changed.when(twin, FULL)),
-        );
-        const hitIn = less(changed, changed.when(load.id, [one.class]), twins);
-        const state = unmeant(engine, changed, load, hitIn);
+        const state = unmeant(engine, there.engine, load, there.hitIn(load));
         if (state) hit.push({ id: load.id, state });
       }
       const first = hit[0];
-      const missing = changed.covered().missing;
+      const { missing } = there.engine.covered();
       looked(
         one.short,
         missing.map((sentence) => `with ${one.short}: ${sentence}`),
@@ -64,7 +49,7 @@ export const supplyLimits: Check = {
           what: `${one.name}, ${list(hit.map(({ id }) => loadName(machine, id)))} ${verb(hit.length, "gets", "get")} too ${one.class === "weak" ? "few volts to work" : "many volts"}.`,
           why: `It works on the bench and fails in a house at the end of a long line.${missing.length > 0 ? " Not every state was looked at." : ""}`,
           advice: "Measure the supply under load before blaming the part.",
-          state: shown(changed, first.state),
+          state: shown(there.engine, first.state),
           related: relatedOnce(
             machine.supply.place,
             hit.map(({ id }) =>
@@ -83,6 +68,53 @@ export const supplyLimits: Check = {
     }
   },
 };
+
+function judged({ ratedVolts, kind }: Load): boolean {
+  return ratedVolts !== undefined && kind !== "capacitor" && kind !== "resistor" && kind !== "start-winding";
+}
+
+/** At the nominal supply the load works somewhere and is nowhere in the class. */
+function onlyThen(engine: Engine, load: Load, one: LoadClass): boolean {
+  return engine.isEmpty(engine.when(load.id, [one])) && !engine.isEmpty(engine.when(load.id, ["works", "over"]));
+}
+
+/** The machine at other volts: where each load is hit while no twin of it works, told by the engine. */
+interface AtVolts {
+  readonly engine: Engine;
+  readonly hitIn: (load: Load) => Region;
+}
+
+function inEngine(engine: Engine, one: LoadClass): AtVolts {
+  const { machine } = engine.circuit;
+  const hitIn = (load: Load): Region => {
+    const twins = twinsOf(machine, load).map((twin) => engine.when(twin, FULL));
+    return less(engine, engine.when(load.id, [one]), anyOf(engine, twins));
+  };
+  return { engine, hitIn };
+}
+
+/** The same by the engine of the machine as it is, where that tells it of all of the loads: the same states can be reached then. */
+function fromVoltsAlone(
+  engine: Engine,
+  { supply }: Machine,
+  loads: readonly Load[],
+  one: LoadClass,
+): AtVolts | undefined {
+  if (!engine.covered().complete) return undefined;
+  const legs = supply.legs.map(({ volts: phasor }) => phasor);
+  const regions = new Map<LoadId, Region>();
+  for (const load of loads) {
+    let region = engine.whenAt?.(load.id, [one], legs);
+    if (!region) return undefined;
+    for (const twin of engine.isEmpty(region) ? [] : twinsOf(engine.circuit.machine, load)) {
+      const works = engine.whenAt?.(twin, FULL, legs);
+      if (!works) return undefined;
+      region = less(engine, region, works);
+    }
+    regions.set(load.id, region);
+  }
+  return { engine, hitIn: ({ id }) => regions.get(id)! };
+}
 
 /** A state of the region in which the load's volts at the nominal supply are not reduced on purpose (`also at`). */
 function unmeant(engine: Engine, changed: Engine, load: Load, region: Region): MachineState | undefined {

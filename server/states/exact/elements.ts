@@ -63,6 +63,25 @@ export function elementsOf(
   };
 }
 
+/** The same elements where only what loads and leaks are worth by the volts of the legs may differ. */
+export function retyped(
+  elements: Elements,
+  { machine }: Circuit,
+  types: LoadTypes,
+  typeOfLoad: ArrayLike<number>,
+  largestLeg: number,
+): Elements {
+  const typeOf = elements.typeOf.slice();
+  elements.ofLoad.forEach((element, load) => {
+    typeOf[element] = typeOfLoad[load]!;
+  });
+  machine.contacts.forEach(({ leaks }, contact) => {
+    const element = elements.ofLeak[contact]!;
+    if (element >= 0) typeOf[element] = types.capacitance(leaks! / largestLeg);
+  });
+  return { ...elements, typeOf };
+}
+
 /** Which positions conduct at all, and which without ohms: that is part of how a circuit splits. */
 function shapeOf(z: Complex | undefined): string {
   if (!conducts(z)) return "-";

@@ -6,6 +6,7 @@ import type { FrameStore } from "./frames.ts";
 import { IntTable } from "./int-table.ts";
 import { Kept } from "./kept.ts";
 import { type LoadWork, ZoneStore } from "./load-sets.ts";
+import { OtherVoltsStore } from "./other-volts.ts";
 import { OutcomeStore } from "./outcomes.ts";
 import { PieceStore } from "./pieces.ts";
 import { SearchStore } from "./search.ts";
@@ -32,13 +33,14 @@ export class EngineMemory {
   searches = new SearchStore();
   values = new Values();
   types = new LoadTypes();
+  otherVolts = new OtherVoltsStore();
 
   private legSets = new IntTable();
 
   /** Phasors of the legs, and a number for them. */
-  legs(circuit: Circuit): LoadWork["legs"] {
-    const re = [...circuit.legRe];
-    const im = [...circuit.legIm];
+  legs({ legRe, legIm }: Pick<Circuit, "legRe" | "legIm">): LoadWork["legs"] {
+    const re = [...legRe];
+    const im = [...legIm];
     const phasors = new Int32Array(Float64Array.from([...re, ...im]).buffer);
     const known = this.legSets.intern(phasors, 0, phasors.length);
     return { re, im, key: known >= 0 ? known : -1 - known };
@@ -65,6 +67,7 @@ export class EngineMemory {
     this.searches = new SearchStore();
     this.values = new Values();
     this.types = new LoadTypes();
+    this.otherVolts = new OtherVoltsStore();
     return (this.slots = Space.slots(circuit.machine));
   }
 }

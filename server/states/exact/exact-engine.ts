@@ -1,7 +1,8 @@
 /** The exact engine: every state at once, by decision diagrams. How it works and what must stay true: `../ENGINE.md`. */
+import { buildCircuit, withOtherLegs } from "../../circuit/build.ts";
 import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
-import type { Condition, ContactId, ControlId, LoadId, MachineState } from "../../machine/machine.ts";
+import type { Complex, Condition, ContactId, ControlId, LoadId, Machine, MachineState } from "../../machine/machine.ts";
 import type {
   ControlMatch,
   Coverage,
@@ -21,31 +22,29 @@ import { ConductorExtremes } from "./conductors.ts";
 import { type ContactCurrent, ContactCurrents } from "./contact-currents.ts";
 import { decidingLoads } from "./deciding-loads.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
-import { conducts, elementsOf } from "./elements.ts";
 import { EngineMemory } from "./engine-memory.ts";
 import { EffortPool, extremesOf, SteadyExtremes } from "./extremes.ts";
-import { type LegReach, legReach, linksAt } from "./leg-reach.ts";
-import { type LoadSets, type LoadWork, largestLeg, loadSets, loadTypes, ZoneWithout } from "./load-sets.ts";
+import type { LegReach } from "./leg-reach.ts";
+import { type LoadSets, type LoadWork, loadSets, ZoneWithout } from "./load-sets.ts";
 import { MakeExtremes } from "./makes.ts";
 import { coilsWithoutOhms, missingWords } from "./missing.ts";
+import { OtherVolts } from "./other-volts.ts";
 import { Paths } from "./path.ts";
-import { Pieces, type ShapeAt, SLICE_END } from "./pieces.ts";
+import { SLICE_END } from "./pieces.ts";
 import type { Effort } from "./range.ts";
 import { type Reach, reach, settle } from "./reach.ts";
-import { Space } from "./space.ts";
+import type { Space } from "./space.ts";
 import { Statements } from "./statement.ts";
 import { Steps } from "./steps.ts";
 import { LoadView } from "./targets.ts";
 import { translate } from "./translate.ts";
 import { OVER, WEAK, WORKS } from "./values.ts";
-import { zonesOf } from "./zones.ts";
+import { DEFAULT_BUDGET, type WorkMade, workForLegs, workOf } from "./work.ts";
 
-/** Pieces that one analysis may work out. */
-export const DEFAULT_BUDGET = 20_000;
 /** Visits of a search in one job: a few milliseconds. */
 const PIECE = 150;
 
-export { EngineMemory };
+export { DEFAULT_BUDGET, EngineMemory };
 
 export interface ExactOptions extends EngineOptions {
   readonly memory?: EngineMemory;
@@ -69,61 +68,47 @@ const CLASS_OF: Readonly<Record<LoadClass, number>> = { off: 0, weak: WEAK, work
 
 export function* makeExactEngine(circuit: Circuit, options: ExactOptions = {}): Generator<void, Engine> {
   const memory = options.memory ?? new EngineMemory();
-  const space = new Space(circuit, memory.fit(circuit));
-  const { machine } = circuit;
-  const { diagrams } = space;
-  const closed = Int32Array.from(machine.contacts, (contact) => space.condition(contact.closed));
-  const dead = machine.loads.map((load) =>
-    load.kind === "diode" ? EMPTY : space.withImpedance(load, (z) => z !== undefined && z.re === 0 && z.im === 0),
-  );
-  const legs = legReach(circuit, diagrams, closed, dead);
-  const supplyOn = space.at(machine.supply.control, 0);
-  const potential = Array.from(circuit.legRe, (re, leg) =>
-    circuit.legRe.findIndex((other, k) => other === re && circuit.legIm[k] === circuit.legIm[leg]),
-  );
-  const typeOf = loadTypes(circuit, memory.types);
-  const elements = elementsOf(circuit, memory.elements, memory.types, typeOf, largestLeg(circuit));
-  const shapeAt: ShapeAt = (element, position) => {
-    const z = memory.types.types[elements.typeOf[element]!]!.impedance[position];
-    return !conducts(z) ? "nothing" : z!.re === 0 && z!.im === 0 ? "no ohms" : "ohms";
-  };
-  const pieces = new Pieces(diagrams, memory.store, shapeAt, potential, options.budget ?? DEFAULT_BUDGET);
-  const work: LoadWork = {
-    circuit,
-    space,
-    pieces,
-    store: memory.store,
-    outcomes: memory.outcomes,
-    values: memory.values,
-    types: memory.types,
-    elements,
-    legs: memory.legs(circuit),
-    typeOf,
-    zones: zonesOf(circuit),
-    known: memory.zones,
-    frames: memory.frames,
-    searches: memory.searches,
-    contactsAt: linksAt(circuit.jointCount, circuit.contactA, circuit.contactB),
-    closed,
-    legReach: legs.reach,
-    live: diagrams.minus(supplyOn, legs.shorted),
-  };
+  const made = workOf(circuit, memory, options.budget);
   yield;
+  return yield* analysed(made, memory.answers, memory, options);
+}
+
+/**
+ * The engine for a changed machine, made from the one for the machine that it was changed from: where only legs of the supply differ (lost,
+ * or of other volts), all that rests on connections is taken over. Else it is made anew, on the memory if one is handed in.
+ */
+export function* engineForChanged(
+  engine: Engine,
+  machine: Machine,
+  options: ExactOptions = {},
+): Generator<void, Engine> {
+  const circuit = withOtherLegs(engine.circuit, machine);
+  const own = circuit && engine instanceof ExactEngine ? engine.forLegs(circuit, options) : undefined;
+  return yield* own ?? makeExactEngine(buildCircuit(machine), options);
+}
+
+/** The engine, with what loads do and what can be reached worked out. */
+function* analysed(
+  { work, legs }: WorkMade,
+  answers: AnswerStore,
+  memory: EngineMemory,
+  options: ExactOptions,
+): Generator<void, ExactEngine> {
   let stopped = false;
   const isStopped = (): boolean => {
     if (!stopped && options.cancelled?.()) {
       stopped = true;
-      pieces.stop();
+      work.pieces.stop();
     }
     return stopped;
   };
   const loads = yield* watched(loadSets(work), isStopped);
-  const view = new LoadView(space, loads, memory.values);
+  const view = new LoadView(work.space, loads, work.values);
   const reached = yield* watched(
     reach(view, () => stopped),
     isStopped,
   );
-  return new ExactEngine(memory.answers, work, legs, supplyOn, loads, view, reached, options);
+  return new ExactEngine(memory, answers, work, legs, loads, view, reached, options);
 }
 
 const QUANTITIES: readonly Quantity["of"][] = [
@@ -175,22 +160,24 @@ class ExactEngine implements Engine {
   private readonly noAmps: readonly LoadId[];
   /** Every load that decides what can be reached is covered. */
   private readonly sure: boolean;
+  private readonly memory: EngineMemory;
   private readonly answers: Answers;
   private readonly store: AnswerStore;
   private readonly steady: SteadyExtremes;
   private readonly currents: ContactCurrents;
   private readonly breaks: BreakExtremes;
   private readonly conductors: ConductorExtremes;
+  private readonly otherVolts: OtherVolts;
   private readonly statements: Statements;
   private paths: Paths | undefined;
   private reachable: number | undefined;
   private readonly piece: number;
 
   constructor(
+    memory: EngineMemory,
     answers: AnswerStore,
     work: LoadWork,
     legs: LegReach,
-    supplyOn: StateSet,
     loads: LoadSets,
     view: LoadView,
     reached: Reach,
@@ -201,14 +188,15 @@ class ExactEngine implements Engine {
     this.work = work;
     this.space = work.space;
     this.legs = legs;
-    this.supplyOn = supplyOn;
+    this.supplyOn = work.space.at(work.circuit.machine.supply.control, 0);
+    this.memory = memory;
     this.loads = loads;
     this.view = view;
     this.reached = reached;
     const deciding = decidingLoads(this.circuit.machine);
     this.noAmps = coilsWithoutOhms(this.circuit.machine);
     this.sure = !loads.open.some((load) => deciding.has(load)) && this.noAmps.length === 0;
-    const shorted = this.space.diagrams.and(supplyOn, legs.shorted);
+    const shorted = this.space.diagrams.and(this.supplyOn, legs.shorted);
     this.steady = new SteadyExtremes(work, view, reached, shorted, new EffortPool(work, effort));
     this.store = answers;
     this.answers = new Answers(answers, work, view, reached, this.steady.shorted);
@@ -219,6 +207,17 @@ class ExactEngine implements Engine {
     this.statements = new Statements(this.space, reached.atRest, this.answers, (condition) =>
       onlyPossible(this, condition),
     );
+    this.otherVolts = new OtherVolts(memory.otherVolts, work, loads, reached);
+  }
+
+  /**
+   * The engine for a circuit that differs in its legs alone: those of this one, some of them lost, at volts of their own. Undefined where more
+   * than that would have to be worked out.
+   */
+  forLegs(circuit: Circuit, options: ExactOptions): Generator<void, Engine> | undefined {
+    const { work, legs, memory } = this;
+    const made = workForLegs({ work, legs }, circuit, memory, options.budget);
+    return made && analysed(made, this.store, memory, options);
   }
 
   all(): Region {
@@ -238,6 +237,17 @@ class ExactEngine implements Engine {
       set = diagrams.or(set, diagrams.minus(this.view.atLeast(load, at), above));
     }
     return this.within(set);
+  }
+
+  whenAt(load: LoadId, classes: readonly LoadClass[], legs: readonly Complex[]): Region | undefined {
+    if (!this.sure || !this.reached.complete) return undefined;
+    const volts = this.memory.legs({
+      legRe: Float64Array.from(legs, ({ re }) => re),
+      legIm: Float64Array.from(legs, ({ im }) => im),
+    });
+    const bits = classes.reduce((sum, name) => sum | (1 << CLASS_OF[name]), 0);
+    const set = this.otherVolts.states(load, bits, volts);
+    return set === undefined ? undefined : this.within(set);
   }
 
   closed(contact: ContactId): Region {

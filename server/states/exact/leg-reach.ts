@@ -66,6 +66,8 @@ const SHORT_OHMS = 1;
 export interface LegReach {
   /** For each leg, for each joint: the states in which contacts tie them. */
   readonly reach: readonly Int32Array[];
+  /** The same for chains that count as a short: without contacts of more ohms than a short has, with loads of 0 ohm. */
+  readonly shortReach: readonly Int32Array[];
   /** States in which legs of different volts are tied by nothing but contacts and loads of 0 ohm. */
   readonly shorted: StateSet;
 }
@@ -77,7 +79,7 @@ export function legReach(
   closed: ArrayLike<StateSet>,
   dead: readonly StateSet[],
 ): LegReach {
-  const { machine, jointCount, legJoint, legRe, legIm } = circuit;
+  const { machine, jointCount, legJoint } = circuit;
   const { contactA, contactB } = circuit;
   const links: Links = { a: contactA, b: contactB, set: closed, at: linksAt(jointCount, contactA, contactB) };
   const reach = Array.from(legJoint, (joint) => reachSets(diagrams, links, joint));
@@ -93,9 +95,25 @@ export function legReach(
     const chains: Links = { a, b, set, at: linksAt(jointCount, a, b) };
     shortReach = Array.from(legJoint, (joint) => reachSets(diagrams, chains, joint));
   }
+  return { reach, shortReach, shorted: shortedOf(circuit, diagrams, shortReach) };
+}
+
+/** The same for other legs: each at the joint of one of the circuit's own, by its index there. */
+export function legReachFrom(known: LegReach, legs: readonly number[], circuit: Circuit, diagrams: Diagrams): LegReach {
+  const reach = legs.map((leg) => known.reach[leg]!);
+  const shortReach = legs.map((leg) => known.shortReach[leg]!);
+  return { reach, shortReach, shorted: shortedOf(circuit, diagrams, shortReach) };
+}
+
+/** States in which legs of different volts are tied. */
+function shortedOf(
+  { legJoint, legRe, legIm }: Circuit,
+  diagrams: Diagrams,
+  shortReach: readonly Int32Array[],
+): StateSet {
   let shorted: StateSet = EMPTY;
   for (let i = 0; i < legJoint.length; i++)
     for (let j = i + 1; j < legJoint.length; j++)
       if (legRe[i] !== legRe[j] || legIm[i] !== legIm[j]) shorted = diagrams.or(shorted, shortReach[i]![legJoint[j]!]!);
-  return { reach, shorted };
+  return shorted;
 }

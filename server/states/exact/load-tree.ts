@@ -11,9 +11,11 @@ const NO_VOLTS = { re: 0, im: 0 };
 
 export class LoadTree {
   readonly shape: Shape;
-  private readonly re: Float64Array;
-  private readonly im: Float64Array;
-  private readonly size: Float64Array;
+  /** Phasor at each end, V; NaN: not told. */
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+  /** Volts at each end, NaN: not told. */
+  readonly sizes: Float64Array;
   /** Largest volts at or below each part, then at each end. Few trees are ever asked. */
   private knownMosts: Float64Array | undefined;
   private knownBoxes: Float64Array | undefined;
@@ -28,7 +30,7 @@ export class LoadTree {
     this.shape = shape;
     this.re = re;
     this.im = im;
-    this.size = size;
+    this.sizes = size;
   }
 
   /** True when these are its volts at each end, to the last bit. */
@@ -102,7 +104,7 @@ export class LoadTree {
   }
 
   private allMosts(): Float64Array {
-    const { size } = this;
+    const { sizes: size } = this;
     const { yes, no } = this.shape;
     const parts = yes.length;
     const mosts = new Float64Array(parts + size.length);
