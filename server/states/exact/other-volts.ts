@@ -148,8 +148,10 @@ export class OtherVolts {
       // What a coil of amps goes by is told above: its volts are known.
       if (rule?.rule === "current") add(rule.load, "otherVolts");
       if (rule?.rule !== "motor" || rule.starts.length === 0 || scaled) continue;
-      const turning = diagrams.and(this.any(rule.mains, WORKS), this.any(rule.starts, WEAK));
-      for (const load of [...rule.mains, ...rule.starts]) add(load, "otherVolts", turning);
+      // A torque is asked about in these states only.
+      const windings = [...rule.mains, ...rule.starts];
+      const turning = diagrams.and(this.any(windings, WORKS), this.any(rule.starts, WEAK));
+      for (const load of windings) add(load, "otherVolts", turning);
     }
     return other;
   }
