@@ -107,7 +107,8 @@ export function layOutNetwork(base: Circuit, overrides: Overrides | undefined): 
   const parted = partedWires(overrides);
   const splitLoads = splitLoadsOf(machine, overrides);
   const rebuilt = parted.size > 0 || splitLoads.length > 0;
-  const circuit = rebuilt ? buildCircuit(machine, parted, splitLoads.length) : base;
+  const circuit =
+    parted.size > 0 ? buildCircuit(machine, parted, splitLoads.length) : withMoreJoints(base, splitLoads.length);
   const firstExtra = circuit.jointCount - (rebuilt ? splitLoads.length : 0);
   const edges = fixedEdges(circuit, overrides, splitLoads, firstExtra);
   const fixedTies = edges.filter(({ ohms }) => ohms === 0);
@@ -209,6 +210,13 @@ export function layOutNetwork(base: Circuit, overrides: Overrides | undefined): 
     transformers,
     ...legPart,
   };
+}
+
+/** The circuit with joints without a terminal at the end. */
+function withMoreJoints(circuit: Circuit, joints: number): Circuit {
+  if (joints === 0) return circuit;
+  const extra = Array.from({ length: joints }, () => []);
+  return { ...circuit, jointCount: circuit.jointCount + joints, terminalsOf: [...circuit.terminalsOf, ...extra] };
 }
 
 function partedWires(overrides: Overrides | undefined): Set<WireId> {

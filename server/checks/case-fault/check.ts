@@ -1,8 +1,9 @@
 /** A fault to grounded metal that heats or runs a load past its open contacts: part way along a heater, or at a load's end. */
+import type { Circuit, Overrides } from "../../circuit/circuit.ts";
 import { magnitude } from "../../circuit/measure.ts";
 import { solveState } from "../../circuit/solve.ts";
 import { edit } from "../../machine/edit.ts";
-import type { Contact, Load, Machine, MachineState, TerminalId } from "../../machine/machine.ts";
+import type { Contact, Load, LoadId, Machine, MachineState, TerminalId } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
 import { anyOf, isThermalProtector, less, shown, supplyOn } from "../ask.ts";
 import type { Check, CheckContext } from "../check.ts";
@@ -159,15 +160,24 @@ function touching(engine: Engine, load: Load, end: TerminalId, state: MachineSta
   return found;
 }
 
+const touches = new WeakMap<Circuit, Map<string, Overrides>>();
+
+/** The load touching the case: the same object each time, with which what is laid out is kept. */
+function touched(circuit: Circuit, load: LoadId, share: number): Overrides {
+  const known = touches.get(circuit) ?? new Map<string, Overrides>();
+  touches.set(circuit, known);
+  const key = `${load} ${share}`;
+  const made = known.get(key) ?? { loads: new Map([[load, { as: "to-case" as const, share, ohms: 0.001 }]]) };
+  known.set(key, made);
+  return made;
+}
+
 /** The worst place along the coil. */
 function alongHeater(engine: Engine, load: Load, end: TerminalId, state: MachineState): Found | undefined {
   let worst: Found | undefined;
   for (const share of SHARES) {
-    const solution = solveState(engine.circuit, state, {
-      overrides: {
-        loads: new Map([[load.id, { as: "to-case", share: end === load.a ? share : 1 - share, ohms: 0.001 }]]),
-      },
-    });
+    const overrides = touched(engine.circuit, load.id, end === load.a ? share : 1 - share);
+    const solution = solveState(engine.circuit, state, { overrides });
     const current = solution.caseAmps.get(load.id);
     const power = solution.loadWatts[load.id]!;
     if (!current || !Number.isFinite(power)) continue;
