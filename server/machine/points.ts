@@ -42,8 +42,9 @@ function tellUnknown(
   const close = nearestNames(node.text, near);
   draft.find(id, "error", draft.place(node, file), {
     what,
-    advice:
-      close.length > 0
+    advice: otherLeg(draft, node.text)
+      ? `The points of this supply are ${[...draft.legNames.keys()].join(", ")}. A supply of two live legs, with a neutral or without one in use, is written supply 120/240 V or supply 120/208 V; three phases are not understood.`
+      : close.length > 0
         ? `Did you mean ${orList(close)}?`
         : "Declare it, or write the name of something that is declared.",
     fixes: close.map((name) => ({
@@ -52,6 +53,11 @@ function tellUnknown(
       edits: [{ place: draft.place(node, file), text: name }],
     })),
   });
+}
+
+/** A leg that supplies of another form have. */
+function otherLeg(draft: Draft, name: string): boolean {
+  return draft.supply.stated && /^L[123]$/.test(name) && draft.legNames.size > 0;
 }
 
 export function partNamed(draft: Draft, node: NameNode, file: string): PartDraft | undefined {

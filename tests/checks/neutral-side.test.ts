@@ -52,3 +52,30 @@ it("a changeover cam of a timer only when it leaves a heater live", () => {
   expect(told(timer("lamp X 10 W 120 V"))).toEqual([]);
   expect(told(timer("heater X 1000 W 120 V")).map(({ gravity }) => gravity)).toEqual(["warning"]);
 });
+
+const kettle = (first: string) => `${first}
+limit DB2 "disc in the neutral" opens 130 C closes 100 C self-resetting senses HT rated 15 A 125 V
+heater HT 1400 W 120 V
+wire L to DB1 to HT to DB2 to N`;
+
+it("of two discs, one in each leg, the one in the neutral is a note that names the other", () => {
+  const [finding, ...more] = told(
+    kettle('limit DB1 "disc in the live" opens 130 C closes 100 C self-resetting senses HT rated 15 A 125 V'),
+  );
+  expect(more).toEqual([]);
+  expect(finding).toMatchObject({ gravity: "information" });
+  expect(finding!.advice).toContain("DB1 (disc in the live) opens the live side of the same");
+});
+
+it.each([
+  ["a switch", "switch DB1 1 to 2 closed in on, open in off"],
+  ["a thermostat", "thermostat DB1 opens 100 C closes 90 C"],
+  [
+    "a disc that feels something else",
+    "limit DB1 opens 130 C closes 100 C self-resetting senses X\nheater X 100 W 120 V attended\nwire L to X to N",
+  ],
+])("with %s in the live leg it is the only protector, and in the wrong leg", (_, first) => {
+  const found = told(kettle(first)).find(({ what }) => what.startsWith("DB2"));
+  expect(found).toMatchObject({ gravity: "warning" });
+  expect(found!.advice).toContain("Move it to the live side");
+});

@@ -22,6 +22,15 @@ describe("unknown names, with the nearest", () => {
     `);
   });
 
+  test("a leg that this supply does not have", () => {
+    expectMarked(`
+      supply single 240 V 60 Hz legs L N PE
+      heater HT 4500 W 240 V attended
+      wire L to HT to L2
+                      ^^ error unknown-part: The points of this supply are L, N, PE. A supply of two live legs
+    `);
+  });
+
   test("a load has no positions", () => {
     expectMarked(`
       supply single 120 V 60 Hz

@@ -1,7 +1,7 @@
 /** A contact on the neutral side: its load stays live when it is open. */
 import type { Contact, LoadId, Machine, MachineState, PartId } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
-import { anyOf, less, shown } from "../ask.ts";
+import { anyOf, isThermalProtector, less, senses, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { contactName, list, loadName, partName, related, relatedOnce, verb } from "../words.ts";
 
@@ -71,8 +71,11 @@ export const neutralSideSwitch: Check = {
       const told = all.filter(({ contact, loads }) => !isChangeoverCam(machine, contact) || hasHeater(machine, loads));
       const [first] = told;
       if (!first) return;
+      // A disc in each leg: the one on the live side takes the volts away, the other one opens besides.
+      const twins = told.map((each) => liveSideTwin(each));
+      const twin = twins.every((each) => each !== undefined) ? twins[0] : undefined;
       const guardian = told.some(({ contact }) => contact.role !== "switching" && contact.role !== "overload");
-      const grave = guardian || told.some(({ loads }) => hasHeater(machine, loads));
+      const grave = !twin && (guardian || told.some(({ loads }) => hasHeater(machine, loads)));
       const part = machine.parts[first.contact.part]!;
       const place = told.length > 1 ? part.namePlace : first.contact.namePlace;
       report({
@@ -83,9 +86,11 @@ export const neutralSideSwitch: Check = {
             ? `${partName(part)} opens the neutral side: ${told.map(({ contact, loads }) => `with ${contact.name} open, ${staysLive(loads)}`).join("; ")}.`
             : `${contactName(machine, first.contact.id)} opens the neutral side: with it open, ${staysLive(first.loads)}.`,
         why: "The load does not work, yet touching it can kill, and one fault to the metal round it would run it with the switch open.",
-        advice: guardian
-          ? "Move it to the live side, ahead of the load, so that opening it takes the volts away."
-          : "Where the maker wired it so (a door switch that shares its common with the lamp often is), leave it and always unplug before reaching in; else move it to the live side.",
+        advice: twin
+          ? `${contactName(machine, twin.id)} opens the live side of the same. Where the maker fitted one in each leg, leave both, and always unplug before reaching in.`
+          : guardian
+            ? "Move it to the live side, ahead of the load, so that opening it takes the volts away."
+            : "Where the maker wired it so (a door switch that shares its common with the lamp often is), leave it and always unplug before reaching in; else move it to the live side.",
         state: shown(engine, first.state),
         related: relatedOnce(place, [
           ...(told.length > 1
@@ -96,6 +101,24 @@ export const neutralSideSwitch: Check = {
           ),
         ]),
       });
+    }
+
+    /** A protector that feels all of these loads and, open, takes them off the live side. */
+    function liveSideTwin({ contact, loads }: LeftLive): Contact | undefined {
+      if (!isThermalProtector(contact)) return undefined;
+      return machine.contacts.find(
+        (other) =>
+          other.id !== contact.id &&
+          isThermalProtector(other) &&
+          loads.every((id) => {
+            const { a, b } = machine.loads[id]!;
+            const feels = !hasHeater(machine, [id]) || senses(machine, other, machine.loads[id]!);
+            const off = engine.not(engine.closed(other.id));
+            return (
+              feels && !engine.isEmpty(off) && engine.isEmpty(engine.and(off, engine.or(tiedLive(a), tiedLive(b))))
+            );
+          }),
+      );
     }
 
     function staysLive(loads: readonly LoadId[]): string {
