@@ -132,7 +132,7 @@ function sharesPart(machine: Machine, loads: readonly LoadId[], part: PartId): b
 export function seriesContacts(engine: Engine, load: LoadId, state: MachineState): ContactId[] {
   return engine.circuit.machine.contacts
     .map(({ id }) => id)
-    .filter((id) => engine.has(engine.inSeries(id, load), state));
+    .filter((id) => engine.has(engine.closed(id), state) && engine.has(engine.inSeries(id, load), state));
 }
 
 /** As `shown`, for states that the engine cannot reach by a path (chatter). */

@@ -25,21 +25,35 @@ export function buildCircuit(machine: Machine, parted?: ReadonlySet<WireId>, ext
   }
   for (let extra = 0; extra < extraJoints; extra++) terminalsOf.push([]);
 
-  const joint = (terminal: number): number => jointOf[terminal]!;
   const { contacts, loads, supply } = machine;
-  return {
+  const legs = supply.legs.length;
+  const circuit: Circuit = {
     machine,
     jointCount: terminalsOf.length,
     jointOf,
     terminalsOf,
-    contactA: Int32Array.from(contacts, ({ a }) => joint(a)),
-    contactB: Int32Array.from(contacts, ({ b }) => joint(b)),
-    loadA: Int32Array.from(loads, ({ a }) => joint(a)),
-    loadB: Int32Array.from(loads, ({ b }) => joint(b)),
-    legJoint: Int32Array.from(supply.legs, ({ terminal }) => joint(terminal)),
-    legRe: Float64Array.from(supply.legs, ({ volts }) => volts.re),
-    legIm: Float64Array.from(supply.legs, ({ volts }) => volts.im),
+    contactA: new Int32Array(contacts.length),
+    contactB: new Int32Array(contacts.length),
+    loadA: new Int32Array(loads.length),
+    loadB: new Int32Array(loads.length),
+    legJoint: new Int32Array(legs),
+    legRe: new Float64Array(legs),
+    legIm: new Float64Array(legs),
   };
+  contacts.forEach(({ a, b }, id) => {
+    circuit.contactA[id] = jointOf[a]!;
+    circuit.contactB[id] = jointOf[b]!;
+  });
+  loads.forEach(({ a, b }, id) => {
+    circuit.loadA[id] = jointOf[a]!;
+    circuit.loadB[id] = jointOf[b]!;
+  });
+  supply.legs.forEach(({ terminal, volts }, leg) => {
+    circuit.legJoint[leg] = jointOf[terminal]!;
+    circuit.legRe[leg] = volts.re;
+    circuit.legIm[leg] = volts.im;
+  });
+  return circuit;
 }
 
 /**

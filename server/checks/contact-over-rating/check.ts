@@ -21,6 +21,10 @@ interface OpenAct {
   readonly limit: Limit;
 }
 
+const ACTS: readonly Act[] = ["carry", "make", "break"];
+
+const QUANTITY = { carry: "carries", make: "makes", break: "breaks" } as const;
+
 export const contactOverRating: Check = {
   id: "contact-over-rating",
   gravity: "error",
@@ -31,7 +35,14 @@ export const contactOverRating: Check = {
       const { ratings } = contact;
       if (ratings.length === 0) continue;
       const anyVolts = anyWorkingVolts(machine, ratings);
-      if (anyVolts && neverOver(contact, anyVolts)) continue;
+      if (anyVolts) {
+        // The amps of a fuse are not what it stands but what it opens at: breaker-size tells those.
+        const acts = isFuse(contact) ? [] : ACTS.filter((act) => !isNeverOver(contact, anyVolts, act));
+        if (acts.length === 0) continue;
+        yield;
+        yield* judgeActs(contact, anyVolts, acts);
+        continue;
+      }
       yield;
       const all = engine.all();
       const carried = yield* inPieces(engine, { of: "carries", contact: contact.id }, all);
@@ -40,32 +51,37 @@ export const contactOverRating: Check = {
       // The contacts of a start winding carry nothing once the motor runs, and its starting current each time.
       const flows = [carried.largest, made.largest].find((found) => found !== undefined && found.value > 0);
       const sure = flows === made.largest ? isProved(made) && isProved(carried) : isProved(carried);
-      if (!anyVolts) yield* inPieces(engine, { of: "breaks-volts", contact: contact.id }, all);
-      const working = anyVolts ?? workingVolts(engine, contact, flows, flows && sure);
+      yield* inPieces(engine, { of: "breaks-volts", contact: contact.id }, all);
+      const working = workingVolts(engine, contact, flows, flows && sure);
       const notRated = judge(ratings, working.found, "resistive", "carry", 0);
       if (notRated.verdict === "not-rated") {
         if (flows) tellNotRated(contact, working.found, notRated.words, flows);
         else tellOpenVolts(contact, working, carried);
         continue;
       }
-      // The amps of a fuse are not what it stands but what it opens at: breaker-size tells those.
-      if (isFuse(contact)) {
-        tellOpenVolts(contact, working, carried);
-        continue;
-      }
+      if (isFuse(contact) || !(yield* judgeActs(contact, working, ACTS))) tellOpenVolts(contact, working, carried);
+    }
+
+    /** Judges some of what a contact does; true when there was anything to tell. */
+    function* judgeActs(contact: Contact, working: WorkingVolts, acts: readonly Act[]): Generator<void, boolean> {
+      const { id, ratings } = contact;
+      const { possible } = working;
+      const all = engine.all();
       const overloads: Overload[] = [];
       const open: OpenAct[] = [];
-      look("carry", carried);
-      look("make", made);
-      // A contact that only inputs move opens from states at rest: it never breaks more than it carries there.
-      if (!movedByInputs(machine, contact) || mayBeOver(carried, lowestLimit(ratings, working.possible, "break")))
-        look("break", engine.extreme({ of: "breaks", contact: contact.id }, engine.all()));
+      for (const act of acts) {
+        // A contact that only inputs move opens from states at rest: it never breaks more than it carries there.
+        if (act === "break" && movedByInputs(machine, contact)) {
+          const carried = yield* inPieces(engine, { of: "carries", contact: id }, all);
+          if (!mayBeOver(carried, lowestLimit(ratings, possible, act))) continue;
+        }
+        look(act, yield* inPieces(engine, { of: QUANTITY[act], contact: id }, all));
+      }
       if (overloads.length > 0) tell(contact, overloads);
       else if (open[0]) tellOpen(contact, working, open[0]);
-      else tellOpenVolts(contact, working, carried);
+      return overloads.length > 0 || open.length > 0;
 
       function look(act: Act, whole: Extremes): void {
-        const { possible } = working;
         // What no kind of load may exceed needs no telling apart.
         const lowest = lowestLimit(ratings, possible, act);
         if (!mayBeOver(whole, lowest)) return;
@@ -88,13 +104,10 @@ export const contactOverRating: Check = {
       }
     }
 
-    /** True when all that the contact may ever carry, make and break is known to be within its limits without a search. */
-    function neverOver({ id, ratings }: Contact, { possible }: WorkingVolts): boolean {
-      const acts = { carry: "carries", make: "makes", break: "breaks" } as const;
-      return (["carry", "break", "make"] as const).every((act) => {
-        const limit = lowestLimit(ratings, possible, act);
-        return !limit || (engine.atMost?.({ of: acts[act], contact: id }) ?? Number.POSITIVE_INFINITY) <= limit.amps;
-      });
+    /** True when all that the contact may ever carry, make or break is known to be within the limit without a search. */
+    function isNeverOver({ id, ratings }: Contact, { possible }: WorkingVolts, act: Act): boolean {
+      const limit = lowestLimit(ratings, possible, act);
+      return !limit || (engine.atMost?.({ of: QUANTITY[act], contact: id }) ?? Number.POSITIVE_INFINITY) <= limit.amps;
     }
 
     /** True when some state may have more than the limit, found or not. */
@@ -206,6 +219,8 @@ const UNMARKED: Readonly<Record<LoadDuty, { readonly why: string; readonly advic
 function assumedAmounts(engine: Engine, overloads: readonly Overload[]): string | undefined {
   const { machine } = engine.circuit;
   const names = new Set<string>();
+  // Over already by loads that are all known: nothing has to be solved.
+  if (overloads.some(({ loads }) => loads.every((id) => machine.loads[id]!.known))) return undefined;
   for (const { act, state, verdict, loads } of overloads) {
     const { loadVolts } = engine.solve(state);
     let assumed = 0;

@@ -9,6 +9,7 @@ import { type LoadWork, ZoneStore } from "./load-sets.ts";
 import { OtherVoltsStore } from "./other-volts.ts";
 import { OutcomeStore } from "./outcomes.ts";
 import { PieceStore } from "./pieces.ts";
+import type { Reached } from "./reach.ts";
 import { SearchStore } from "./search.ts";
 import { type Slots, Space } from "./space.ts";
 import { LoadTypes, Values } from "./values.ts";
@@ -30,6 +31,7 @@ export class EngineMemory {
   zones = new ZoneStore();
   answers = new AnswerStore();
   frames: FrameStore = new Kept(FRAMES);
+  reached: Kept<Reached> = new Kept(FRAMES);
   searches = new SearchStore();
   values = new Values();
   types = new LoadTypes();
@@ -64,6 +66,7 @@ export class EngineMemory {
     this.zones = new ZoneStore();
     this.answers = new AnswerStore();
     this.frames = new Kept(FRAMES);
+    this.reached = new Kept(FRAMES);
     this.searches = new SearchStore();
     this.values = new Values();
     this.types = new LoadTypes();

@@ -105,7 +105,7 @@ function* analysed(
   const loads = yield* watched(loadSets(work), isStopped);
   const view = new LoadView(work.space, loads, work.values);
   const reached = yield* watched(
-    reach(view, () => stopped),
+    reach(view, () => stopped, memory.reached),
     isStopped,
   );
   return new ExactEngine(memory, answers, work, legs, loads, view, reached, options);

@@ -4,6 +4,7 @@
  */
 import type { ChangeRule, ControlId, Machine } from "../../machine/machine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
+import type { Kept } from "./kept.ts";
 import type { MoveShape, Space } from "./space.ts";
 import { type LoadView, targetsOf } from "./targets.ts";
 
@@ -140,12 +141,38 @@ export function settle(
   return { rest, passed };
 }
 
-/** Everything reachable from the resting vector. */
-export function* reach(view: LoadView, stopped: () => boolean): Generator<void, Reach> {
+/** What can be reached, without the moves that lead there. */
+export type Reached = Omit<Reach, "inputs" | "settling" | "complete">;
+
+/**
+ * Everything reachable from the resting vector.
+ *
+ * @param kept by the moves and the resting vector
+ */
+export function* reach(view: LoadView, stopped: () => boolean, kept: Kept<Reached>): Generator<void, Reach> {
   const { space } = view;
-  const { diagrams, machine } = space;
+  const { machine } = space;
   const settling = settlingMovesOf(machine, view);
   const inputs = inputMovesOf(machine, view);
+  const key = [space.point(space.rest)];
+  for (const { control, position, wants, relation } of settling) key.push(control, position, wants, relation);
+  key.push(-1);
+  for (const { control, guard, relation } of inputs) key.push(control, guard, relation);
+  const known = stopped() ? undefined : kept.find(key);
+  if (known !== undefined) return { ...known, inputs, settling, complete: true };
+  const found = yield* reachedBy(space, settling, inputs, stopped);
+  const { inputs: _, settling: __, complete, ...reached } = found;
+  if (complete) kept.keep(key, reached);
+  return found;
+}
+
+function* reachedBy(
+  space: Space,
+  settling: SettlingMove[],
+  inputs: InputMove[],
+  stopped: () => boolean,
+): Generator<void, Reach> {
+  const { diagrams } = space;
   let stable: StateSet = FULL;
   for (const { wants } of settling) stable = diagrams.minus(stable, wants);
   const start = settle(space, settling, stable, space.point(space.rest));
