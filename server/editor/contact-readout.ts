@@ -1,5 +1,6 @@
 /** What there is to say about a contact: when it is closed, what it carries, makes and breaks, and its margin against the rating. */
 import { type FedLoads, fedBy, startingMoment } from "../checks/fed-by.ts";
+import { unsolved } from "../checks/not-solved.ts";
 import { ACT_WORDS, type Act, type LoadDuty } from "../checks/rating.ts";
 import { type Nearest, nearestToLimit } from "../checks/shares.ts";
 import { isProved, largestInWords, rangeInWords } from "../checks/unproved.ts";
@@ -103,7 +104,17 @@ const KIND_WORDS: Readonly<Record<LoadDuty, string>> = {
 };
 
 function currentFacts(engine: Engine, contact: Contact): Fact[] {
+  const open = unsolved(engine).find(({ contacts }) => contacts.includes(contact.id));
+  const besides: Fact[] = open
+    ? [{ name: "not worked out", text: `${stateWords(engine, open.state)}: a diode feeds more than plain resistance` }]
+    : [];
+  return [...tellCurrents(engine, contact, besides.length > 0), ...besides];
+}
+
+/** `open`: in some state it carries what is not worked out. */
+function tellCurrents(engine: Engine, contact: Contact, open: boolean): Fact[] {
   const switched = switchedBy(engine, contact);
+  if (!switched && open) return [];
   if (!switched) {
     const found = engine.extreme({ of: "carries", contact: contact.id }, engine.all());
     return [
