@@ -10,11 +10,18 @@ const TEXT = `machine "Bench"
 supply single 120 V 60 Hz breaker 15 A cord 14 AWG legs L N PE
 switch SW 1 to 2 closed in on, open in off rated 15 A 125 V
 fuse F1 15 A
-limit HL opens 121 C closes 93 C self-resetting senses HT
+selector SEL {
+  positions low high
+  contact 1 to 2 in low, else 3 rated 15 A 125 V
+}
+limit HL opens 121 C closes 93 C self-resetting senses HT HX
 heater HT 1200 W 120 V
+heater HX 1200 W 120 V
 capacitor C1 1 uF 250 V
 resistor R1 100 kohm
-wire L to SW to F1 to HL to HT to N 14 AWG 105 C
+wire L to SW to F1 to HL to SEL.1  14 AWG 105 C
+wire SEL.2 to HT to N  14 AWG 105 C
+wire SEL.3 to HX to N  14 AWG 105 C
 wire L to C1 to N
 wire L to R1 to N
 `;
@@ -94,6 +101,7 @@ describe("a contact that carries 10 A, found to open 120 V of perhaps 240 V", ()
 supply 120/240 V 60 Hz legs L1 L2 N PE
 switch SW 1 to 2 closed in on, open in off rated ${rating}
 heater HT 1200 W 120 V
+heater HX 1200 W 120 V
 wire L1 to SW to HT to N
 `);
     const engine = toEnd(analyse(machine!));
