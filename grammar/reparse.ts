@@ -98,9 +98,13 @@ function changedTree(text: string, before: Tree): Tree | undefined {
   return tree;
 }
 
+/** Characters compared at once, which is much faster than one by one. */
+const stretch = 512;
+
 function commonStart(a: string, b: string): number {
   const most = Math.min(a.length, b.length);
   let same = 0;
+  while (same + stretch <= most && a.slice(same, same + stretch) === b.slice(same, same + stretch)) same += stretch;
   while (same < most && a.charCodeAt(same) === b.charCodeAt(same)) same++;
   return same;
 }
@@ -108,7 +112,10 @@ function commonStart(a: string, b: string): number {
 /** Not reaching into the first `taken` characters of either. */
 function commonEnd(a: string, b: string, taken: number): number {
   const most = Math.min(a.length, b.length) - taken;
+  const alike = (same: number): boolean =>
+    a.slice(a.length - same - stretch, a.length - same) === b.slice(b.length - same - stretch, b.length - same);
   let same = 0;
+  while (same + stretch <= most && alike(same)) same += stretch;
   while (same < most && a.charCodeAt(a.length - 1 - same) === b.charCodeAt(b.length - 1 - same)) same++;
   return same;
 }
