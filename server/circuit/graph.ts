@@ -48,18 +48,38 @@ export function conductingGraph(circuit: Circuit, state: MachineState, around?: 
   const { contacts, loads } = circuit.machine;
   const hasContact = (contact: ContactId) => conditionHolds(contacts[contact]!.closed, state);
   const hasLoad = (load: LoadId) => loads[load]!.kind === "diode" || loadImpedance(loads[load]!, state) !== undefined;
-  const edges = edgesOf(circuit, hasContact, hasLoad);
-  if (!around) return graphOf(circuit, edges);
-  const next: number[][] = [];
-  for (const { a, b } of edges) {
-    const [from, to] = [circuit.jointOf[a]!, circuit.jointOf[b]!];
-    (next[from] ??= []).push(to);
-    (next[to] ??= []).push(from);
-  }
+  if (!around) return graphOf(circuit, edgesOf(circuit, hasContact, hasLoad));
+  const reached = joinedTo(circuit, around, hasContact, hasLoad);
+  const within = (joint: number): boolean => reached.has(joint);
+  const edges = edgesOf(
+    circuit,
+    (contact) => within(circuit.contactA[contact]!) && hasContact(contact),
+    (load) => within(circuit.loadA[load]!) && hasLoad(load),
+  );
+  return graphOf(circuit, edges, reached);
+}
+
+/** Joints that these reach through what conducts, a walk ending at the first leg. */
+function joinedTo(
+  circuit: Circuit,
+  around: readonly number[],
+  hasContact: (contact: ContactId) => boolean,
+  hasLoad: (load: LoadId) => boolean,
+): Set<number> {
+  const { jointOf, contactA, contactB, loadA, loadB } = circuit;
+  const next: (number[] | undefined)[] = [];
+  const join = (a: number, b: number): void => {
+    (next[a] ??= []).push(b);
+    (next[b] ??= []).push(a);
+  };
+  for (let id = 0; id < contactA.length; id++) if (hasContact(id)) join(contactA[id]!, contactB[id]!);
+  for (let id = 0; id < loadA.length; id++) if (hasLoad(id)) join(loadA[id]!, loadB[id]!);
+  for (const { primary, secondary } of circuit.machine.transformers)
+    for (const [a, b] of [primary, secondary]) join(jointOf[a]!, jointOf[b]!);
   const reached = new Set(around);
   for (const joint of reached)
     if (!circuit.legJoint.includes(joint)) for (const to of next[joint] ?? []) reached.add(to);
-  return graphOf(circuit, edges, reached);
+  return reached;
 }
 
 function edgesOf(

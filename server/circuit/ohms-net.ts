@@ -67,6 +67,11 @@ export function ohmsNet(
 /** The net with an ohm value for each resistance: 0 makes its ends one, Infinity leaves it out. */
 export function readNet({ from, to, between }: OhmsNet, ohmsOf: (one: Resistance) => number): NetReading {
   if (from === to) return { ohms: 0, through: [] };
+  const [only] = between;
+  if (only && between.length === 1) {
+    const ohms = ohmsOf(only);
+    return { ohms, through: ohms > 0 && ohms < Number.POSITIVE_INFINITY ? loadsOf(between) : [] };
+  }
   const shorted = new Map<number, number>();
   const rootOf = (point: number): number => {
     let root = point;

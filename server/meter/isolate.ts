@@ -26,12 +26,14 @@ export function isolate(
     const { known, ohms, through, unknown } = meterBetween(machine, state, a, b, overrides(lift))(expected);
     return (known && ohms === Number.POSITIVE_INFINITY) || [...through, ...unknown].every((load) => load === only);
   };
+  const reading = (lift: readonly TerminalId[]) => () => expectedOhms(circuit, state, a, b, lift);
+  if (alone([])) return { lift: [], reading: reading([]) };
   const byLeads = (x: TerminalId, y: TerminalId): number => leadsAt(machine, x).length - leadsAt(machine, y).length;
   // A winding may go on inside the part, by a speed switch: then another lead of the part has to come off.
   const { terminals, frame } = machine.parts[machine.terminals[a]!.part]!;
   const others = terminals.filter((each) => each !== a && each !== b && each !== frame).sort(byLeads);
   const single = [...[a, b].sort(byLeads), ...others].filter((each) => leadsAt(machine, each).length > 0);
-  const ways: TerminalId[][] = [[], ...single.map((each) => [each]), [a, b]];
+  const ways: TerminalId[][] = [...single.map((each) => [each]), [a, b]];
   const lift = ways.find(alone) ?? [a, b];
-  return { lift, reading: () => expectedOhms(circuit, state, a, b, lift) };
+  return { lift, reading: reading(lift) };
 }
