@@ -97,13 +97,13 @@ export interface OhmsReading {
  * @param overrides contacts, loads, wires and added connections count; what concerns the supply does not
  */
 export function ohmsBetween(
-  { machine }: Pick<Circuit, "machine">,
+  circuit: Circuit,
   state: MachineState,
   a: TerminalId,
   b: TerminalId,
   overrides?: Overrides,
 ): OhmsReading {
-  return meterBetween(machine, state, a, b, overrides)((load) => meterOhms(machine, load));
+  return meterBetween(circuit, state, a, b, overrides)((load) => meterOhms(circuit.machine, load));
 }
 
 /** What a meter reads at each load alone: Infinity for open, undefined when not known. */
@@ -111,14 +111,14 @@ export type OhmsOf = (load: LoadId) => number | undefined;
 
 /** The same for several sets of resistances: what hangs together is looked for once. */
 export function meterBetween(
-  machine: Machine,
+  circuit: Circuit,
   state: MachineState,
   a: TerminalId,
   b: TerminalId,
   overrides: Overrides | undefined,
 ): (ohmsOf: OhmsOf) => OhmsReading {
-  const net = netOf(machine, state, a, b, overrides);
-  return (ohmsOf) => ohmsReading(meterOn(machine, state, a, b, overrides, net, ohmsOf), ohmsOf);
+  const net = netOf(circuit, state, a, b, overrides);
+  return (ohmsOf) => ohmsReading(meterOn(circuit.machine, state, a, b, overrides, net, ohmsOf), ohmsOf);
 }
 
 function ohmsReading(read: MeterOn, ohmsOf: OhmsOf): OhmsReading {
@@ -187,7 +187,7 @@ function meterOn(
 
 /** Undefined where overrides do more than take leads off. */
 function netOf(
-  machine: Machine,
+  circuit: Circuit,
   state: MachineState,
   a: TerminalId,
   b: TerminalId,
@@ -199,7 +199,7 @@ function netOf(
     if (as !== "open") return undefined;
     parted.add(wire);
   }
-  return ohmsNet(machine, state, a, b, parted);
+  return ohmsNet(circuit, state, a, b, parted);
 }
 
 function told(ohms: number, through: readonly LoadId[]): OhmsReading {

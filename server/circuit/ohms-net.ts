@@ -2,7 +2,8 @@
  * The unplugged machine as a meter sees it: loads as resistances between what wires and closed contacts make one. Most of a machine hangs
  * on nothing that the meter reaches, so only the few loads that lie between the two points are looked at.
  */
-import type { LoadId, Machine, MachineState, TerminalId, WireId } from "../machine/machine.ts";
+import type { LoadId, MachineState, TerminalId, WireId } from "../machine/machine.ts";
+import type { Circuit } from "./circuit.ts";
 import { conditionHolds } from "./condition.ts";
 import { DisjointSets } from "./disjoint-sets.ts";
 import { solveLinear } from "./linear.ts";
@@ -37,22 +38,25 @@ export interface OhmsNet {
  * @returns undefined where a closed contact has a resistance of its own: such a net is left to the solver of whole circuits
  */
 export function ohmsNet(
-  machine: Machine,
+  { machine, jointOf, jointCount }: Circuit,
   state: MachineState,
   a: TerminalId,
   b: TerminalId,
   parted: ReadonlySet<WireId>,
 ): OhmsNet | undefined {
-  const sets = new DisjointSets(machine.terminals.length);
-  for (const wire of machine.wires) if (!parted.has(wire.id)) sets.join(wire.a, wire.b);
+  // With all wires on, what they make one is known.
+  const whole = parted.size === 0;
+  const sets = new DisjointSets(whole ? jointCount : machine.terminals.length);
+  const at = (terminal: TerminalId): number => (whole ? jointOf[terminal]! : terminal);
+  if (!whole) for (const wire of machine.wires) if (!parted.has(wire.id)) sets.join(wire.a, wire.b);
   for (const contact of machine.contacts) {
     if (!conditionHolds(contact.closed, state)) continue;
     if (contact.ohms !== 0) return undefined;
-    sets.join(contact.a, contact.b);
+    sets.join(at(contact.a), at(contact.b));
   }
   const between: Resistance[] = [];
   const add = (one: TerminalId, other: TerminalId, load?: LoadId): void => {
-    const [from, to] = [sets.find(one), sets.find(other)];
+    const [from, to] = [sets.find(at(one)), sets.find(at(other))];
     if (from !== to) between.push(load === undefined ? { a: from, b: to } : { a: from, b: to, load });
   };
   for (const load of machine.loads) add(load.a, load.b, load.id);
@@ -60,7 +64,7 @@ export function ohmsNet(
     add(...primary);
     add(...secondary);
   }
-  const [from, to] = [sets.find(a), sets.find(b)];
+  const [from, to] = [sets.find(at(a)), sets.find(at(b))];
   return { from, to, between: from === to ? [] : leadingOn(between, from, to) };
 }
 

@@ -28,7 +28,7 @@ export function expectedOhms(
 ): OhmsExpectation {
   const { machine } = circuit;
   const overrides = liftedLeads(machine, lifted);
-  const meter = meterBetween(machine, state, a, b, overrides);
+  const meter = meterBetween(circuit, state, a, b, overrides);
   const read = (which: keyof Band): OhmsReading => meter(ohmsFrom(machine, which));
   const middle = read("expected");
   const low = read("low");

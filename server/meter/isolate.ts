@@ -23,7 +23,7 @@ export function isolate(
   const expected = ohmsFrom(machine, "expected");
   const overrides = (lift: readonly TerminalId[]) => liftedLeads(machine, lift);
   const alone = (lift: readonly TerminalId[]): boolean => {
-    const { known, ohms, through, unknown } = meterBetween(machine, state, a, b, overrides(lift))(expected);
+    const { known, ohms, through, unknown } = meterBetween(circuit, state, a, b, overrides(lift))(expected);
     return (known && ohms === Number.POSITIVE_INFINITY) || [...through, ...unknown].every((load) => load === only);
   };
   const reading = (lift: readonly TerminalId[]) => () => expectedOhms(circuit, state, a, b, lift);

@@ -23,6 +23,8 @@ export class Statements {
   private readonly answers: Answers;
   private readonly idle: readonly ControlId[];
   private readonly onlyPossible: (condition: Condition) => Condition;
+  /** Decides in which order the terms are told. */
+  private readonly order: string;
 
   /**
    * @param all the states that statements are about
@@ -34,12 +36,13 @@ export class Statements {
     this.answers = answers;
     this.idle = [...idleControls(space.machine)];
     this.onlyPossible = onlyPossible;
+    this.order = space.order.join();
   }
 
   /** True in every state of the set, false in every other. */
   of(set: StateSet): Condition {
     const outside = this.space.diagrams.minus(this.all, set);
-    return this.ordered(this.answers.statement(set, outside, "", () => between(this.space, set, outside, Infinity)))!;
+    return this.kept(set, outside, "all", () => between(this.space, set, outside, Infinity))!;
   }
 
   /**
@@ -80,11 +83,19 @@ export class Statements {
       const condition = between(this.space, inside, outside, most);
       return condition && this.onlyPossible(condition);
     };
-    return this.ordered(this.answers.statement(inside, outside, `${most} ${this.all}`, work));
+    return this.kept(inside, outside, `${most} ${this.all}`, work);
   }
 
-  private ordered(condition: Condition | undefined): Condition | undefined {
-    return condition && inOrder(condition, this.space.order);
+  private kept(
+    inside: StateSet,
+    outside: StateSet,
+    how: string,
+    work: () => Condition | undefined,
+  ): Condition | undefined {
+    return this.answers.statement(inside, outside, `${how} ${this.order}`, () => {
+      const condition = work();
+      return condition && inOrder(condition, this.space.order);
+    });
   }
 }
 
