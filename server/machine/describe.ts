@@ -71,7 +71,9 @@ export function describeState(machine: Machine, state: MachineState, only?: Iter
 
 /** Every control in its resting position. */
 export function restState(machine: Machine): MachineState {
-  return Uint8Array.from(machine.controls, (control) => control.rest);
+  const state = new Uint8Array(machine.controls.length);
+  for (const { id, rest } of machine.controls) state[id] = rest;
+  return state;
 }
 
 /**
