@@ -3,7 +3,7 @@ import type { Finding, Gravity } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import type { Machine } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
-import type { Check, Report } from "./check.ts";
+import type { Check, CheckContext, Report } from "./check.ts";
 import { checks as registered } from "./registry.ts";
 import { applySilencers } from "./silence.ts";
 
@@ -29,6 +29,11 @@ export function* runChecks(engine: Engine, options: CheckOptions = {}): Generato
   const all = options.checks ?? registered;
   const findings: Finding[] = [];
   const ran = new Set<string>();
+  const looked = (at: string, missing: readonly string[] = []): void => options.looked?.(at, missing);
+  const { analyse } = options;
+  const shared: Omit<CheckContext, "report"> = analyse
+    ? { engine, machine, looked, analyse }
+    : { engine, machine, looked };
   for (const check of all) {
     const wanted = options.gravity?.[check.id];
     const phase = check.phase ?? "main";
@@ -37,9 +42,8 @@ export function* runChecks(engine: Engine, options: CheckOptions = {}): Generato
     const report = (finding: Report): void => {
       findings.push({ ...finding, id: check.id, gravity: wanted ?? finding.gravity ?? check.gravity });
     };
-    const looked = (at: string, missing: readonly string[] = []): void => options.looked?.(at, missing);
     try {
-      yield* check.run({ engine, machine, report, looked, ...(options.analyse ? { analyse: options.analyse } : {}) });
+      yield* check.run({ ...shared, report });
     } catch (error) {
       findings.push(checkFailed(check, machine, error));
     }

@@ -33,6 +33,8 @@ function engineWith(change: (found: Extremes) => Extremes): Engine {
   const engine = toEnd(analyse(machine!));
   const { extreme } = engine;
   engine.extreme = (quantity, care) => change(extreme.call(engine, quantity, care));
+  // Nor is anything known without a search.
+  engine.atMost = () => Number.POSITIVE_INFINITY;
   return engine;
 }
 

@@ -7,7 +7,12 @@ import { toEnd } from "../../server/base/to-end.ts";
 import { buildCircuit } from "../../server/circuit/build.ts";
 import type { Machine } from "../../server/machine/machine.ts";
 import type { Engine, Quantity } from "../../server/states/engine.ts";
-import { EngineMemory, type ExactOptions, makeExactEngine } from "../../server/states/exact/exact-engine.ts";
+import {
+  EngineMemory,
+  type ExactOptions,
+  makeExactEngine,
+  movedEngine,
+} from "../../server/states/exact/exact-engine.ts";
 import { buildMachine } from "../support/build-machine.ts";
 
 const controls = { S: ["off", "on"], T: ["off", "on"] };
@@ -79,4 +84,14 @@ test("what is told as the most is never exceeded, and bounded where loads upset 
       expect(most).toBeGreaterThanOrEqual(amps(engine, of, contact)!);
       expect(most).toBeLessThan(50);
     }
+});
+
+test("an engine for a circuit of its own shares everything else", () => {
+  const engine = engineOf(series);
+  engine.pathTo(engine.witness(engine.all())!);
+  const moved = movedEngine(engine, { ...engine.circuit })!;
+  expect(moved.circuit).not.toBe(engine.circuit);
+  expect({ ...moved, circuit: engine.circuit }).toEqual({ ...engine });
+  for (const [name, value] of Object.entries(engine))
+    if (name !== "circuit") expect(Reflect.get(moved, name)).toBe(value);
 });

@@ -24,8 +24,9 @@ import { decidingLoads } from "./deciding-loads.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { EngineMemory } from "./engine-memory.ts";
 import { EffortPool, extremesOf, SteadyExtremes } from "./extremes.ts";
+import { InSeries } from "./in-series.ts";
 import type { LegReach } from "./leg-reach.ts";
-import { type LoadSets, type LoadWork, loadSets, ZoneWithout } from "./load-sets.ts";
+import { type LoadSets, type LoadWork, loadSets } from "./load-sets.ts";
 import { MakeExtremes } from "./makes.ts";
 import { coilsWithoutOhms, missingWords } from "./missing.ts";
 import { OtherVolts } from "./other-volts.ts";
@@ -108,7 +109,7 @@ function* analysed(
     reach(view, () => stopped, memory.reached),
     isStopped,
   );
-  return new ExactEngine(memory, answers, work, legs, loads, view, reached, options);
+  return new ExactEngine({ memory, answers, work, legs, loads, view, reached, options }, work.circuit);
 }
 
 const QUANTITIES: readonly Quantity["of"][] = [
@@ -139,7 +140,19 @@ function* watched<T>(run: Generator<void, T>, isStopped: () => boolean): Generat
  */
 export function movedEngine(engine: Engine, circuit: Circuit): Engine | undefined {
   if (!(engine instanceof ExactEngine)) return undefined;
-  return Object.assign(Object.create(ExactEngine.prototype) as ExactEngine, engine, { circuit });
+  return new ExactEngine(engine, circuit);
+}
+
+/** What an engine is made of. */
+interface Analysed {
+  readonly memory: EngineMemory;
+  readonly answers: AnswerStore;
+  readonly work: LoadWork;
+  readonly legs: LegReach;
+  readonly loads: LoadSets;
+  readonly view: LoadView;
+  readonly reached: Reach;
+  readonly options: ExactOptions;
 }
 
 class ExactEngine implements Engine {
@@ -151,11 +164,9 @@ class ExactEngine implements Engine {
   private readonly loads: LoadSets;
   private readonly view: LoadView;
   private readonly reached: Reach;
-  private readonly without: (ZoneWithout | undefined)[] = [];
-  /** Loads for which not every "in series" was told. */
-  private readonly seriesOpen = new Set<LoadId>();
+  private readonly series: InSeries;
   /** Questions asked whose largest is a bound only, by what they ask. */
-  private readonly bounded = new Map<string, Quantity>();
+  private readonly bounded: Map<string, Quantity>;
   /** Coils that act by current but have no ohms. */
   private readonly noAmps: readonly LoadId[];
   /** Every load that decides what can be reached is covered. */
@@ -173,18 +184,40 @@ class ExactEngine implements Engine {
   private reachable: number | undefined;
   private readonly piece: number;
 
-  constructor(
-    memory: EngineMemory,
-    answers: AnswerStore,
-    work: LoadWork,
-    legs: LegReach,
-    loads: LoadSets,
-    view: LoadView,
-    reached: Reach,
-    { effort, piece = PIECE }: ExactOptions,
-  ) {
-    this.piece = piece;
-    this.circuit = work.circuit;
+  /** What an analysis found; or an engine, for a circuit of its own. */
+  constructor(from: Analysed | ExactEngine, circuit: Circuit) {
+    this.circuit = circuit;
+    if (from instanceof ExactEngine) {
+      // One by one, which is many times faster than all at once.
+      this.work = from.work;
+      this.space = from.space;
+      this.legs = from.legs;
+      this.supplyOn = from.supplyOn;
+      this.loads = from.loads;
+      this.view = from.view;
+      this.reached = from.reached;
+      this.series = from.series;
+      this.bounded = from.bounded;
+      this.noAmps = from.noAmps;
+      this.sure = from.sure;
+      this.memory = from.memory;
+      this.answers = from.answers;
+      this.store = from.store;
+      this.steady = from.steady;
+      this.currents = from.currents;
+      this.breaks = from.breaks;
+      this.conductors = from.conductors;
+      this.otherVolts = from.otherVolts;
+      this.statements = from.statements;
+      this.paths = from.paths;
+      this.reachable = from.reachable;
+      this.piece = from.piece;
+      return;
+    }
+    const { memory, answers, work, legs, loads, view, reached, options } = from;
+    this.series = new InSeries(work, view, DEFAULT_BUDGET);
+    this.bounded = new Map();
+    this.piece = options.piece ?? PIECE;
     this.work = work;
     this.space = work.space;
     this.legs = legs;
@@ -197,7 +230,7 @@ class ExactEngine implements Engine {
     this.noAmps = coilsWithoutOhms(this.circuit.machine);
     this.sure = !loads.open.some((load) => deciding.has(load)) && this.noAmps.length === 0;
     const shorted = this.space.diagrams.and(this.supplyOn, legs.shorted);
-    this.steady = new SteadyExtremes(work, view, reached, shorted, new EffortPool(work, effort));
+    this.steady = new SteadyExtremes(work, view, reached, shorted, new EffortPool(work, options.effort));
     this.store = answers;
     this.answers = new Answers(answers, work, view, reached, this.steady.shorted);
     const steps = new Steps(this.space, reached);
@@ -263,14 +296,7 @@ class ExactEngine implements Engine {
   }
 
   inSeries(contact: ContactId, load: number): Region {
-    const { diagrams } = this.space;
-    const both = diagrams.and(
-      diagrams.and(this.reached.atRest, this.work.closed[contact]!),
-      this.view.atLeast(load, WEAK),
-    );
-    const zone = this.work.zones.find(({ contacts }) => contacts.includes(contact));
-    if (both === EMPTY || !zone?.loads.includes(load)) return this.none();
-    return new ExactRegion(this, diagrams.minus(both, this.weakWithout(contact, load)));
+    return new ExactRegion(this, this.series.of(contact, load, this.reached.atRest));
   }
 
   tied(terminal: number, leg: number): Region {
@@ -414,7 +440,7 @@ class ExactEngine implements Engine {
       reached: this.reached.complete,
       open: this.loads.open,
       sure: this.sure,
-      series: this.seriesOpen,
+      series: this.series.open,
       noAmps: this.noAmps,
     });
     const counted = () => (this.reachable ??= this.count(this.all()));
@@ -437,42 +463,5 @@ class ExactEngine implements Engine {
 
   private within(set: StateSet): Region {
     return new ExactRegion(this, this.space.diagrams.and(set, this.reached.atRest));
-  }
-
-  /** States in which the load is at least weak with the contact taken out. */
-  private weakWithout(contact: ContactId, load: number): StateSet {
-    const position = this.ownOpenPosition(contact);
-    if (position !== undefined)
-      return this.space.fix(this.view.atLeast(load, WEAK), position.control, position.position);
-    let zone = this.without[contact];
-    if (zone === undefined) {
-      // A question of its own: the budget of the analysis is not spent on it. Past this one the load counts as still working,
-      // which is the cautious side: no protection is claimed.
-      this.work.pieces.allow(DEFAULT_BUDGET);
-      const around = this.work.zones.find(({ contacts }) => contacts.includes(contact))!;
-      this.without[contact] = zone = new ZoneWithout(this.work, around, contact);
-    }
-    const { set, open } = zone.weak(load);
-    if (open) this.seriesOpen.add(load);
-    return set;
-  }
-
-  /** A position of a control that opens this contact and changes nothing else in the circuit. */
-  private ownOpenPosition(contact: ContactId): { control: number; position: number } | undefined {
-    const { machine } = this.circuit;
-    if (machine.contacts[contact]!.leaks) return undefined;
-    const controls = new Set(machine.contacts[contact]!.closed.flatMap((term) => term.map(({ control }) => control)));
-    for (const control of controls) {
-      if (control === machine.supply.control) continue;
-      if (machine.loads.some((load) => load.control === control && load.impedance.length > 1)) continue;
-      const used = machine.contacts.some(
-        (other) =>
-          other.id !== contact && other.closed.some((term) => term.some((literal) => literal.control === control)),
-      );
-      if (used) continue;
-      for (let position = 0; position < machine.controls[control]!.positions.length; position++)
-        if (this.space.fix(this.work.closed[contact]!, control, position) === EMPTY) return { control, position };
-    }
-    return undefined;
   }
 }
