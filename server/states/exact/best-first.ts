@@ -89,6 +89,11 @@ export function boundOf(
   at?: ArrayLike<number>,
   from = 0,
 ): number {
+  if (up && adds.length === 1 && re === 0 && im === 0) {
+    const { volts, yRe, yIm } = adds[0]!;
+    const size = at === undefined ? volts.rootMost : volts.most(at[from]!);
+    return size * Math.sqrt(yRe * yRe + yIm * yIm);
+  }
   let reLo = re;
   let reHi = re;
   let imLo = im;
@@ -101,24 +106,25 @@ export function boundOf(
   let most = re === 0 && im === 0 ? 0 : Math.sqrt(re * re + im * im);
   for (let k = 0; k < adds.length; k++) {
     const { volts, yRe, yIm } = adds[k]!;
-    const place = volts.placeOf(at === undefined ? volts.shape.root : at[from + k]!);
-    most += volts.mosts[place]! * (yIm === 0 ? Math.abs(yRe) : Math.sqrt(yRe * yRe + yIm * yIm));
-    const { boxes } = volts;
-    const i = 4 * place;
-    if (yIm === 0 && boxes[i]! > -Infinity) {
+    const place = at === undefined ? 0 : volts.placeOf(at[from + k]!);
+    const size = at === undefined ? volts.rootMost : volts.mosts[place]!;
+    most += size * (yIm === 0 ? Math.abs(yRe) : Math.sqrt(yRe * yRe + yIm * yIm));
+    const lines = at === undefined ? volts.rootOutline : volts.outlines;
+    const i = 8 * place;
+    if (yIm === 0 && lines[i]! > -Infinity) {
       // A number without an imaginary part turns nothing: mostly so.
-      const lo = yRe >= 0 ? 0 : 1;
-      const { slants } = volts;
-      reLo += boxes[i + lo]! * yRe;
-      reHi += boxes[i + 1 - lo]! * yRe;
-      imLo += boxes[i + 2 + lo]! * yRe;
-      imHi += boxes[i + 3 - lo]! * yRe;
-      sumLo += slants[i + lo]! * yRe;
-      sumHi += slants[i + 1 - lo]! * yRe;
-      lessLo += slants[i + 2 + lo]! * yRe;
-      lessHi += slants[i + 3 - lo]! * yRe;
+      const lo = yRe >= 0 ? i : i + 1;
+      const hi = yRe >= 0 ? i + 1 : i;
+      reLo += lines[lo]! * yRe;
+      reHi += lines[hi]! * yRe;
+      imLo += lines[lo + 2]! * yRe;
+      imHi += lines[hi + 2]! * yRe;
+      sumLo += lines[lo + 4]! * yRe;
+      sumHi += lines[hi + 4]! * yRe;
+      lessLo += lines[lo + 6]! * yRe;
+      lessHi += lines[hi + 6]! * yRe;
     } else {
-      const box = turned({ reLo: boxes[i]!, reHi: boxes[i + 1]!, imLo: boxes[i + 2]!, imHi: boxes[i + 3]! }, yRe, yIm);
+      const box = turned({ reLo: lines[i]!, reHi: lines[i + 1]!, imLo: lines[i + 2]!, imHi: lines[i + 3]! }, yRe, yIm);
       reLo += box.reLo;
       reHi += box.reHi;
       imLo += box.imLo;
@@ -187,7 +193,8 @@ export class BestFirst {
 
   add(start: Start): void {
     const { aim } = this;
-    if (doesNotExtend(aim, this.boundOf(start))) return;
+    const whole = this.boundOf(start);
+    if (doesNotExtend(aim, whole)) return;
     const kept = aim.up ? start.kept.up : start.kept.down;
     if (kept === undefined) {
       const running = this.begin(start);
@@ -200,6 +207,7 @@ export class BestFirst {
     // First what is known to occur: most of the rest does not reach it.
     for (let row = 0; row < rows.length; row += stride)
       if (rows[row + stride - 1] === 1) this.end(start, rows, row, rows[row + stride - 2]!);
+    if (doesNotExtend(aim, whole)) return;
     const goesOn = !kept.isCut || (this.effort.again ?? 0) > 0;
     for (let row = 0; row < rows.length; row += stride) {
       if (rows[row + stride - 1] === 1) continue;

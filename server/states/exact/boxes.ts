@@ -7,13 +7,6 @@ export interface Box {
   readonly imHi: number;
 }
 
-/** The phasors of the box, each times a number other than 0. */
-export function scaled({ reLo, reHi, imLo, imHi }: Box, by: number): Box {
-  return by > 0
-    ? { reLo: reLo * by, reHi: reHi * by, imLo: imLo * by, imHi: imHi * by }
-    : { reLo: reHi * by, reHi: reLo * by, imLo: imHi * by, imHi: imLo * by };
-}
-
 /** A box around the phasors of the box, each times `re + i im`. */
 export function turned(box: Box, re: number, im: number): Box {
   if (im === 0 && re === 1) return box;

@@ -75,14 +75,13 @@ export class BreakExtremes {
   /** Volts across the contact in states of `where`: those of its first end less those of its second. */
   private across(contact: ContactId, where: StateSet, effort: Effort): readonly Case[] {
     const { work, reached, joints } = this.steady;
-    const { circuit, zones } = work;
+    const { circuit } = work;
     const { diagrams } = work.space;
     const { contactA, contactB, legJoint, legRe, legIm } = circuit;
-    const zone = zones.find(({ contacts }) => contacts.includes(contact))!;
     const ends = [contactA[contact]!, contactB[contact]!].map((joint): readonly End[] => {
       const leg = legJoint.indexOf(joint);
       if (leg >= 0) return [{ set: FULL, re: legRe[leg]!, im: legIm[leg]! }];
-      const told = joints.of(zone, joint, effort.piece !== undefined).map(({ set, volts }): End => {
+      const told = joints.of(joint).map(({ set, volts }): End => {
         const { shape } = volts;
         // Volts that the budget left open count as a tree.
         const always = shape.root < 0 ? volts.phasorAt(shape.root) : undefined;

@@ -264,7 +264,7 @@ export class SteadyExtremes {
 
   /** Volts of the ends of contacts. */
   get joints(): JointVolts {
-    return (this.knownJoints ??= new JointVolts(this.work));
+    return (this.knownJoints ??= new JointVolts(this.work, this.view.sets));
   }
 
   /** What connections alone say. */

@@ -10,7 +10,7 @@ import type { Legs } from "./island-solution.ts";
 import { Kept } from "./kept.ts";
 import { LoadTree } from "./load-tree.ts";
 import { type OutcomeStore, Outcomes } from "./outcomes.ts";
-import { type PieceStore, type Pieces, SLICE_END } from "./pieces.ts";
+import { type JointPlace, type PieceStore, type Pieces, SLICE_END } from "./pieces.ts";
 import { COUPLED, GATED, PART, STRIDE, VARYING, WIRE } from "./reduce.ts";
 import type { SearchStore } from "./search.ts";
 import type { ToldSets } from "./shapes.ts";
@@ -20,7 +20,7 @@ import { type LoadTypes, OFF, OVER, type Values } from "./values.ts";
 import type { Zone } from "./zones.ts";
 
 /** Pieces between two yields, nodes of diagrams between two yields: a few milliseconds of work each. */
-export const PIECES_PER_JOB = 150;
+const PIECES_PER_JOB = 150;
 const NODES_PER_JOB = 4000;
 
 /** What loads do in every state (supply on, legs not shorted, whether reachable or not). */
@@ -33,6 +33,8 @@ export interface LoadSets {
   readonly fed: Int32Array;
   /** By load id: every single value. */
   readonly trees: readonly LoadTree[];
+  /** By joint, for ends of contacts that are no legs: what their volts are in every state. None beside what no sum tells (`tellsJoints`). */
+  readonly places: readonly (readonly JointPlace[] | undefined)[];
   /** States in which the class is at least weak, works, over: index `class * loads + load`. */
   readonly atLeast: Int32Array;
   /** Loads that the budget left open somewhere. */
@@ -74,11 +76,11 @@ const MOST_PLACES = 300_000;
 export class ZoneStore {
   /** How many contents of loads have been numbered. */
   contents = 0;
-  readonly results = new Kept<readonly LoadResult[]>(MOST_PLACES);
+  readonly results = new Kept<ZoneResult>(MOST_PLACES);
 }
 
 /** Joint numbers of the pieces: legs first (one for each joint that has one), then all joints. */
-export function pieceJoints(circuit: Circuit): { jointOf: Int32Array; count: number } {
+function pieceJoints(circuit: Circuit): { jointOf: Int32Array; count: number } {
   const legs = circuit.legJoint.length;
   const jointOf = Int32Array.from({ length: circuit.jointCount }, (_, joint) => joint + legs);
   for (let leg = legs - 1; leg >= 0; leg--) jointOf[circuit.legJoint[leg]!] = leg;
@@ -90,12 +92,11 @@ export function largestLeg(circuit: Circuit): number {
 }
 
 /**
- * Edges of a zone.
+ * Edges of a zone; owners are numbered as its loads are.
  *
  * @param opened a contact that is left out; -1: none
- * @param isOwned loads own their edges, numbered as they are in the zone
  */
-export function edgesOf(work: LoadWork, zone: Zone, joints: Int32Array, opened: ContactId, isOwned = true): number[] {
+function edgesOf(work: LoadWork, zone: Zone, joints: Int32Array, opened: ContactId): number[] {
   const { circuit, space, elements, closed } = work;
   const { machine } = circuit;
   const { diagrams } = space;
@@ -111,8 +112,7 @@ export function edgesOf(work: LoadWork, zone: Zone, joints: Int32Array, opened: 
     const leak = elements.ofLeak[id]!;
     if (leak >= 0) edges.push(GATED, a, b, diagrams.not(set), leak, -1);
   }
-  zone.loads.forEach((id, index) => {
-    const owner = isOwned ? index : -1;
+  zone.loads.forEach((id, owner) => {
     const { control, impedance, kind } = machine.loads[id]!;
     const a = joints[circuit.loadA[id]!]!;
     const b = joints[circuit.loadB[id]!]!;
@@ -136,20 +136,55 @@ export function edgesOf(work: LoadWork, zone: Zone, joints: Int32Array, opened: 
   return edges;
 }
 
-/** What the volts of a zone's loads depend on, in their order. `edges` is used up. */
-function* decisionsOf(work: LoadWork, zone: Zone, edges: number[], joints: number): Generator<void, Decision[]> {
+/** What volts in a zone depend on. */
+interface ZoneDecisions {
+  /** By loads of the zone, in their order. */
+  readonly roots: readonly Decision[];
+  /** By the joints that were asked for, in their order. */
+  readonly places: readonly (readonly JointPlace[])[];
+}
+
+/** `edges` is used up. */
+function* decisionsOf(
+  work: LoadWork,
+  zone: Zone,
+  edges: number[],
+  joints: number,
+  asked: readonly number[],
+): Generator<void, ZoneDecisions> {
   const { pieces } = work;
   for (;;) {
     pieces.slice = PIECES_PER_JOB;
     try {
-      const out: Decision[] = new Array(zone.loads.length).fill(NONE);
-      pieces.solve(edges.slice(), joints, out);
-      return out;
+      const roots: Decision[] = new Array(zone.loads.length).fill(NONE);
+      if (asked.length > 0) return { roots, places: pieces.solveWithPlaces(edges.slice(), joints, roots, asked) };
+      pieces.solve(edges.slice(), joints, roots);
+      return { roots, places: [] };
     } catch (end) {
       if (end !== SLICE_END) throw end;
       yield;
     }
   }
+}
+
+/** Ends of contacts of a zone, which are no legs. */
+function endsIn({ circuit }: LoadWork, zone: Zone): number[] {
+  const { contactA, contactB, legJoint } = circuit;
+  const joints = new Set<number>();
+  for (const contact of zone.contacts) joints.add(contactA[contact]!).add(contactB[contact]!);
+  for (const joint of legJoint) joints.delete(joint);
+  return [...joints];
+}
+
+/** True when volts of joints are told: not beside diodes and transformers, nor where contacts have ohms. */
+function tellsJoints(
+  { circuit: { machine } }: LoadWork,
+  { loads, transformers }: Zone,
+  edges: readonly number[],
+): boolean {
+  if (transformers.length > 0 || loads.some((load) => machine.loads[load]!.kind === "diode")) return false;
+  for (let e = 0; e < edges.length; e += STRIDE) if (edges[e] === GATED) return false;
+  return true;
 }
 
 /** What a load has in every state. */
@@ -163,8 +198,15 @@ export interface LoadResult {
   readonly content: number;
 }
 
-/** Results of the loads of a zone, in their order. */
-function* zoneResults(work: LoadWork, zone: Zone): Generator<void, readonly LoadResult[]> {
+/** Found again by content, whatever ids are. */
+interface ZoneResult {
+  /** Of its loads, in their order. */
+  readonly loads: readonly LoadResult[];
+  /** Of the ends of its contacts (`endsIn`), in their order. */
+  readonly places: readonly (readonly JointPlace[])[];
+}
+
+function* zoneResult(work: LoadWork, zone: Zone): Generator<void, ZoneResult> {
   const { circuit, pieces, elements, legs, known, typeOf } = work;
   const { jointOf, count } = pieceJoints(circuit);
   const edges = edgesOf(work, zone, jointOf, -1);
@@ -179,15 +221,26 @@ function* zoneResults(work: LoadWork, zone: Zone): Generator<void, readonly Load
   const before = known.results.find(key);
   if (before !== undefined) return before;
   const spent = pieces.spent;
-  const roots = yield* decisionsOf(work, zone, edges, count);
+  const asked = tellsJoints(work, zone, edges) ? endsIn(work, zone).map((joint) => jointOf[joint]!) : [];
+  const { roots, places } = yield* decisionsOf(work, zone, edges, count, asked);
   const results: LoadResult[] = [];
   for (const [owner, load] of zone.loads.entries()) {
     results.push(yield* loadResult(work, roots[owner]!, typeOf[load]!));
     yield;
   }
-  const places = results.reduce((sum, { tree }) => sum + tree.shape.tests.length, 1);
-  if (pieces.spent === spent) known.results.keep(key, results, places);
-  return results;
+  const result = { loads: results, places };
+  const size = results.reduce((sum, { tree }) => sum + tree.shape.tests.length, 1);
+  if (pieces.spent === spent) known.results.keep(key, result, size);
+  return result;
+}
+
+/** Decisions as a tree with the volts at its ends. */
+export function treeOf({ store, elements, legs, types }: LoadWork, root: Decision): LoadTree {
+  const shape = store.shapes.of(store.decisions, root);
+  const re = new Float64Array(shape.ends.length);
+  const im = new Float64Array(shape.ends.length);
+  store.leaves.read(shape.ends, elements, legs, types, re, im);
+  return new LoadTree(shape, re, im);
 }
 
 /** Results of a shape that are kept: of the machine as it is, of its changed copies and of earlier ones; of large shapes fewer. */
@@ -195,17 +248,13 @@ const MOST_RESULTS = 6;
 const LARGE_SHAPE = 500;
 
 function* loadResult(work: LoadWork, root: Decision, type: number): Generator<void, LoadResult> {
-  const { space, store, values, types, elements, legs } = work;
-  const shape = store.shapes.of(store.decisions, root);
+  const { space, values, types } = work;
+  const tree = treeOf(work, root);
+  const { shape, re, im, sizes: size } = tree;
   const { ends } = shape;
-  const re = new Float64Array(ends.length);
-  const im = new Float64Array(ends.length);
-  const size = new Float64Array(ends.length);
-  store.leaves.read(ends, elements, legs, types, re, im);
   // Of a load that an edit did not reach nothing is new, and what was worked out about it holds.
-  const before = shape.results?.find((one) => one.type === type && one.tree.hasVolts(re, im));
+  const before = shape.results?.find((one) => one.type === type && one.tree.hasVoltsOf(tree));
   if (before !== undefined) return before;
-  for (let end = 0; end < ends.length; end++) size[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
   const groups = groupValues(values, types, type, shape, re, im, size);
   const { groupOf, count, masks } = groups;
   let told = shape.told;
@@ -230,7 +279,7 @@ function* loadResult(work: LoadWork, root: Decision, type: number): Generator<vo
     shape.told = told = { groups: groupOf, masks, sets: fresh };
   }
   const content = work.known.contents++;
-  const result: LoadResult = { type, groups, told, tree: new LoadTree(shape, re, im, size), content };
+  const result: LoadResult = { type, groups, told, tree, content };
   const most = ends.length < LARGE_SHAPE ? MOST_RESULTS : 1;
   shape.results = [result, ...(shape.results ?? [])].slice(0, most);
   return result;
@@ -253,11 +302,16 @@ export function* loadSets(work: LoadWork): Generator<void, LoadSets> {
   const contents = new Int32Array(loads).fill(-1);
   const fed = new Int32Array(loads);
   const trees: LoadTree[] = [];
+  const places: (readonly JointPlace[])[] = [];
   for (const zone of zones) {
-    if (zone.loads.length === 0) continue;
-    const results = yield* zoneResults(work, zone);
+    if (zone.loads.length === 0 && zone.contacts.length === 0) continue;
+    const result = yield* zoneResult(work, zone);
+    if (result.places.length > 0)
+      endsIn(work, zone).forEach((joint, index) => {
+        places[joint] = result.places[index]!;
+      });
     zone.loads.forEach((load, index) => {
-      const { groups, told, tree, content } = results[index]!;
+      const { groups, told, tree, content } = result.loads[index]!;
       if (told.here?.live !== live)
         told.here = {
           live,
@@ -286,7 +340,7 @@ export function* loadSets(work: LoadWork): Generator<void, LoadSets> {
       all[load] = cells;
     });
   }
-  return { cells: all, contents, fed, trees, atLeast, open };
+  return { cells: all, contents, fed, trees, places, atLeast, open };
 }
 
 /** What the loads of a zone depend on with one contact taken out. */
@@ -300,7 +354,7 @@ export class ZoneWithout {
     this.work = work;
     this.zone = zone;
     const { jointOf, count } = pieceJoints(work.circuit);
-    this.roots = toEnd(decisionsOf(work, zone, edgesOf(work, zone, jointOf, opened), count));
+    this.roots = toEnd(decisionsOf(work, zone, edgesOf(work, zone, jointOf, opened), count, [])).roots;
   }
 
   /** States in which a load of the zone is at least weak; `open`: the budget left some of them open, and they count as weak. */

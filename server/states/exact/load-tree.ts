@@ -18,23 +18,20 @@ export class LoadTree {
   readonly sizes: Float64Array;
   /** Largest volts at or below each part, then at each end. Few trees are ever asked. */
   private knownMosts: Float64Array | undefined;
-  private knownBoxes: Float64Array | undefined;
-  private knownSlants: Float64Array | undefined;
-  private knownRoot: Box | undefined;
+  private knownOutlines: Float64Array | undefined;
+  private knownRoot: Float64Array | undefined;
+  private knownRootMost: number | undefined;
 
-  /**
-   * @param re phasor at each end, V; NaN: not told
-   * @param size its magnitude, NaN: not told
-   */
-  constructor(shape: Shape, re: Float64Array, im: Float64Array, size: Float64Array) {
+  constructor(shape: Shape, re: Float64Array, im: Float64Array) {
     this.shape = shape;
     this.re = re;
     this.im = im;
-    this.sizes = size;
+    this.sizes = new Float64Array(re.length);
+    for (let end = 0; end < re.length; end++) this.sizes[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
   }
 
-  /** True when these are its volts at each end, to the last bit. */
-  hasVolts(re: Float64Array, im: Float64Array): boolean {
+  /** True when the volts at each end are those of another tree of the same shape, to the last bit. */
+  hasVoltsOf({ re, im }: LoadTree): boolean {
     for (let end = 0; end < re.length; end++)
       if (!Object.is(this.re[end], re[end]) || !Object.is(this.im[end], im[end])) return false;
     return true;
@@ -57,33 +54,32 @@ export class LoadTree {
 
   /** The same for all of the tree. */
   get rootMost(): number {
-    return this.most(this.shape.root);
+    if (this.knownRootMost !== undefined) return this.knownRootMost;
+    let most = 0;
+    for (const size of this.sizes) {
+      if (size > most) most = size;
+      else if (Number.isNaN(size)) most = Infinity;
+    }
+    return (this.knownRootMost = most);
   }
 
-  /** Where all volts of the load lie. */
+  /** Where all volts of the load lie; where it has none counts as 0 V. */
   get rootBox(): Box {
-    return (this.knownRoot ??= this.box(this.shape.root));
+    const [reLo, reHi, imLo, imHi] = this.rootOutline;
+    return { reLo: reLo!, reHi: reHi!, imLo: imLo!, imHi: imHi! };
   }
 
-  /** Where the volts at or below a place lie; ends without volts count as 0 V. */
-  box(at: number): Box {
-    const boxes = this.boxes;
-    const b = 4 * this.placeOf(at);
-    return { reLo: boxes[b]!, reHi: boxes[b + 1]!, imLo: boxes[b + 2]!, imHi: boxes[b + 3]! };
+  /**
+   * Where the volts at or below each place lie, in rows of eight from eight times `placeOf` on: least and most of re, of im, of re + im and of
+   * re - im. The latter cut the corners off the box that the first four make.
+   */
+  get outlines(): Float64Array {
+    return (this.knownOutlines ??= this.allOutlines());
   }
 
-  /** The same in a row: least and most of re, least and most of im, from four times `placeOf` on. */
-  get boxes(): Float64Array {
-    return (this.knownBoxes ??= this.around(this.re, this.im));
-  }
-
-  /** In a row: least and most of re + im, least and most of re - im, from four times `placeOf` on. They cut the corners off the boxes. */
-  get slants(): Float64Array {
-    const { re, im } = this;
-    return (this.knownSlants ??= this.around(
-      re.map((x, end) => x + im[end]!),
-      re.map((x, end) => x - im[end]!),
-    ));
+  /** The same for all of the tree, found without its parts. */
+  get rootOutline(): Float64Array {
+    return (this.knownRoot ??= this.outlineOfEnds());
   }
 
   /** Volts at an end, 0 V where there are none; undefined where they are not told. */
@@ -105,44 +101,74 @@ export class LoadTree {
 
   private allMosts(): Float64Array {
     const { sizes: size } = this;
-    const { yes, no } = this.shape;
-    const parts = yes.length;
+    const { yesPlaces, noPlaces } = this.shape;
+    const parts = yesPlaces.length;
     const mosts = new Float64Array(parts + size.length);
     for (let end = 0; end < size.length; end++) mosts[parts + end] = Number.isNaN(size[end]!) ? Infinity : size[end]!;
     for (let part = 0; part < parts; part++) {
-      const y = yes[part]!;
-      const n = no[part]!;
-      const first = mosts[y >= 0 ? y : parts + ~y]!;
-      const second = mosts[n >= 0 ? n : parts + ~n]!;
+      const first = mosts[yesPlaces[part]!]!;
+      const second = mosts[noPlaces[part]!]!;
       mosts[part] = Math.max(first, second);
     }
     return mosts;
   }
 
-  /** Least and most of two numbers told of each end, at or below each place; NaN: any. */
-  private around(re: Float64Array, im: Float64Array): Float64Array {
-    const { yes, no } = this.shape;
-    const parts = yes.length;
-    const boxes = new Float64Array(4 * (parts + re.length));
+  private allOutlines(): Float64Array {
+    const { re, im } = this;
+    const { yesPlaces, noPlaces } = this.shape;
+    const parts = yesPlaces.length;
+    const outlines = new Float64Array(8 * (parts + re.length));
     for (let end = 0; end < re.length; end++) {
-      const b = 4 * (parts + end);
-      const told = !Number.isNaN(re[end]!);
-      boxes[b] = told ? re[end]! : -Infinity;
-      boxes[b + 1] = told ? re[end]! : Infinity;
-      boxes[b + 2] = told ? im[end]! : -Infinity;
-      boxes[b + 3] = told ? im[end]! : Infinity;
+      const x = re[end]!;
+      const y = im[end]!;
+      let at = 8 * (parts + end);
+      if (Number.isNaN(x)) {
+        for (let k = 0; k < 4; k++) {
+          outlines[at++] = -Infinity;
+          outlines[at++] = Infinity;
+        }
+        continue;
+      }
+      outlines[at] = outlines[at + 1] = x;
+      outlines[at + 2] = outlines[at + 3] = y;
+      outlines[at + 4] = outlines[at + 5] = x + y;
+      outlines[at + 6] = outlines[at + 7] = x - y;
     }
-    for (let part = 0; part < parts; part++) {
-      const y = yes[part]!;
-      const n = no[part]!;
-      const p = 4 * (y >= 0 ? y : parts + ~y);
-      const q = 4 * (n >= 0 ? n : parts + ~n);
-      const b = 4 * part;
-      boxes[b] = Math.min(boxes[p]!, boxes[q]!);
-      boxes[b + 1] = Math.max(boxes[p + 1]!, boxes[q + 1]!);
-      boxes[b + 2] = Math.min(boxes[p + 2]!, boxes[q + 2]!);
-      boxes[b + 3] = Math.max(boxes[p + 3]!, boxes[q + 3]!);
+    for (let part = 0, at = 0; part < parts; part++) {
+      let p = 8 * yesPlaces[part]!;
+      let q = 8 * noPlaces[part]!;
+      for (let k = 0; k < 4; k++) {
+        const low = outlines[p++]!;
+        const otherLow = outlines[q++]!;
+        const high = outlines[p++]!;
+        const otherHigh = outlines[q++]!;
+        outlines[at++] = Math.min(low, otherLow);
+        outlines[at++] = Math.max(high, otherHigh);
+      }
     }
-    return boxes;
+    return outlines;
+  }
+
+  private outlineOfEnds(): Float64Array {
+    const { re, im } = this;
+    const outline = new Float64Array(8);
+    for (let k = 0; k < 8; k += 2) [outline[k], outline[k + 1]] = [Infinity, -Infinity];
+    for (let end = 0; end < re.length; end++) {
+      const x = re[end]!;
+      const y = im[end]!;
+      if (Number.isNaN(x)) {
+        for (let k = 0; k < 8; k += 2) [outline[k], outline[k + 1]] = [-Infinity, Infinity];
+        return outline;
+      }
+      const take = (k: number, value: number): void => {
+        if (value < outline[k]!) outline[k] = value;
+        if (value > outline[k + 1]!) outline[k + 1] = value;
+      };
+      take(0, x);
+      take(2, y);
+      take(4, x + y);
+      take(6, x - y);
+    }
+    return outline;
   }
 }

@@ -13,10 +13,18 @@ import { LeafStore } from "./leaves.ts";
 import { COUPLED, GATED, PART, Reducer, STRIDE, VARYING, WIRE } from "./reduce.ts";
 import { ShapeStore } from "./shapes.ts";
 
+/** What was found out about an island. */
+interface PieceResult {
+  /** Decisions of its owned edges, in their order. */
+  readonly owned: readonly Decision[];
+  /** Decisions of the volts of its joints, legs left out; undefined where nobody asked. */
+  readonly joints: readonly (Decision | undefined)[];
+}
+
 /** Results that stay good from one analysis to the next. */
 export class PieceStore {
   readonly table = new IntTable();
-  readonly results: (readonly Decision[])[] = [];
+  readonly results: (PieceResult | undefined)[] = [];
   readonly decisions = new Decisions();
   readonly leaves = new LeafStore();
   readonly shapes = new ShapeStore();
@@ -50,7 +58,6 @@ export class Pieces {
   private readonly shapeAt: ShapeAt;
   private readonly legs: number;
   private budget: number;
-  private whole: number;
   private readonly reducer: Reducer;
   private readonly legPattern: number;
   private readonly potential: ArrayLike<number>;
@@ -65,7 +72,7 @@ export class Pieces {
     this.store = store;
     this.shapeAt = shapeAt;
     this.legs = potential.length;
-    this.budget = this.whole = budget;
+    this.budget = budget;
     this.potential = potential;
     this.reducer = new Reducer(diagrams, potential, (element, level) => this.conducting(element, level));
     this.legEnd = store.leaves.add([], this.legs, this.legs);
@@ -75,12 +82,7 @@ export class Pieces {
 
   /** From now on nothing new is worked out. */
   stop(): void {
-    this.budget = this.whole = 0;
-  }
-
-  /** Allows as many pieces as at the beginning, for a question of its own. */
-  renew(): void {
-    this.budget = this.count + this.whole;
+    this.budget = 0;
   }
 
   /** Allows that many more pieces. */
@@ -88,57 +90,63 @@ export class Pieces {
     this.budget = this.count + pieces;
   }
 
+  /** Decisions of all loads named as owners in `edges`, written to `out[owner]`. */
+  solve(edges: number[], joints: number, out: Decision[]): void {
+    this.solveWith(edges, joints, out, FULL, NOTHING, 0);
+  }
+
   /**
-   * Decisions of all loads named as owners in `edges`, written to `out[owner]`.
-   *
-   * @param steps the steps that matter: what holds at all of them is taken as always there
-   * @param asked joints whose volts are wanted, too, written to `out` from `firstAsked` on: 0 V where nothing leads to them. Only in
-   *   circuits whose connections have no ohms and whose loads have some
+   * The same, and for each of some joints the decisions that its volts follow, with the states in which they do; in all other states it
+   * floats. Only in circuits whose connections have no ohms, without diodes and transformers.
    */
-  solve(
+  solveWithPlaces(
     edges: number[],
     joints: number,
     out: Decision[],
-    steps: StateSet = FULL,
-    asked: readonly number[] = NOTHING,
-    firstAsked = 0,
-  ): void {
-    if (asked.length > 0) {
-      this.solveAsked(edges, joints, out, steps, new AskedJoints(this.diagrams, asked, firstAsked));
-      return;
-    }
-    for (const island of this.reducer.islands(edges, joints).live) this.islandInto(island, steps, out, NOTHING);
-  }
-
-  /** Writes the decisions of an island's owners to `out`; returns what comes after them. */
-  private islandInto(
-    island: number[],
-    steps: StateSet,
-    out: Decision[],
     asked: readonly number[],
-  ): { readonly found: readonly Decision[]; readonly owners: number } {
-    const owners: number[] = [];
-    for (let e = 5; e < island.length; e += STRIDE) if (island[e]! >= 0) owners.push(island[e]!);
-    if (owners.length === 0 && asked.length === 0) return { found: NOTHING, owners: 0 };
-    const found = this.island(island, steps, asked);
-    for (let at = 0; at < owners.length; at++) out[owners[at]!] = found[at]!;
-    return { found, owners: owners.length };
-  }
-
-  /**
-   * For each of the joints the decisions that its volts follow, with the states in which they do; in all other states it floats. The rest as
-   * in `solve`.
-   */
-  placesOf(edges: number[], joints: number, asked: readonly number[]): readonly (readonly JointPlace[])[] {
+  ): readonly (readonly JointPlace[])[] {
     const { diagrams } = this;
     const places: { set: StateSet; readonly decision: Decision }[][] = asked.map(() => []);
-    this.tellAsked(edges, joints, [], FULL, new AskedJoints(diagrams, asked, 0), (owner, set, decision) => {
+    this.tellAsked(edges, joints, out, FULL, new AskedJoints(diagrams, asked, 0), (owner, set, decision) => {
       if (set === EMPTY || decision === NONE) return;
       const same = places[owner]!.find((one) => one.decision === decision);
       if (same === undefined) places[owner]!.push({ set, decision });
       else same.set = diagrams.or(same.set, set);
     });
     return places;
+  }
+
+  /**
+   * @param steps the steps that matter: what holds at all of them is taken as always there
+   * @param asked joints whose volts are wanted, too, written to `out` from `firstAsked` on: 0 V where nothing leads to them
+   */
+  private solveWith(
+    edges: number[],
+    joints: number,
+    out: Decision[],
+    steps: StateSet,
+    asked: readonly number[],
+    firstAsked: number,
+  ): void {
+    if (asked.length > 0) {
+      this.solveAsked(edges, joints, out, steps, new AskedJoints(this.diagrams, asked, firstAsked));
+      return;
+    }
+    for (const island of this.reducer.islands(edges, joints).live) this.islandInto(island, steps, out, []);
+  }
+
+  /**
+   * Writes the decisions of an island's owners to `out`.
+   *
+   * @param asked joints whose volts are wanted: their numbers in the result are written there
+   */
+  private islandInto(island: number[], steps: StateSet, out: Decision[], asked: number[]): PieceResult | undefined {
+    const owners: number[] = [];
+    for (let e = 5; e < island.length; e += STRIDE) if (island[e]! >= 0) owners.push(island[e]!);
+    if (owners.length === 0 && asked.length === 0) return undefined;
+    const result = this.island(island, steps, asked);
+    for (let at = 0; at < owners.length; at++) out[owners[at]!] = result.owned[at]!;
+    return result;
   }
 
   private solveAsked(edges: number[], joints: number, out: Decision[], steps: StateSet, asked: AskedJoints): void {
@@ -180,11 +188,12 @@ export class Pieces {
       if (wanted.size > 0)
         for (let e = 0; e < island.length; e += STRIDE)
           for (let side = 1; side <= 2; side++) if (wanted.delete(island[e + side]!)) inside.push(island[e + side]!);
-      const { found, owners } = this.islandInto(island, steps, out, inside);
+      const numbers = inside.slice();
+      const result = this.islandInto(island, steps, out, numbers);
       if (inside.length === 0) continue;
       for (const { joint, set, owner } of rows) {
         const at = inside.indexOf(joint);
-        if (at >= 0) toOwner(owner, set, found[owners + at]!);
+        if (at >= 0) toOwner(owner, set, result!.joints[numbers[at]!]!);
       }
     }
   }
@@ -198,32 +207,37 @@ export class Pieces {
     return diagrams.literal(level, marks);
   }
 
-  /** Decisions of the owned edges of an island, in their order, then of the joints that are asked for, as the first mentions of them come. */
-  private island(edges: number[], steps: StateSet, asked: readonly number[]): readonly Decision[] {
+  /** @param asked joints whose volts are wanted: their numbers in the result are written there */
+  private island(edges: number[], steps: StateSet, asked: number[]): PieceResult {
+    const { legs } = this;
     const joints = this.renumber(edges);
-    // Asked joints come as they are met in the edges: so their new numbers rise.
-    const wanted = asked.length === 0 ? NOTHING : asked.map((joint) => this.numbers[joint]!);
-    const key = this.keyOf(edges, steps, wanted);
+    for (let at = 0; at < asked.length; at++) asked[at] = this.numbers[asked[at]!]! - legs;
+    const key = this.keyOf(edges, steps);
     const found = this.store.table.intern(key, 0, key.length);
-    if (found >= 0) {
-      const known = this.store.results[found];
-      // A piece that a spent budget left open is tried again by a later analysis.
-      if (known !== undefined) return known;
-    }
+    // A piece that a spent budget left open is tried again by a later analysis.
+    const known = found >= 0 ? this.store.results[found] : undefined;
+    if (known !== undefined && asked.every((joint) => known.joints[joint] !== undefined)) return known;
     const number = found >= 0 ? found : -1 - found;
     let owners = 0;
     for (let e = 5; e < edges.length; e += STRIDE) if (edges[e]! >= 0) edges[e] = owners++;
+    const told: (Decision | undefined)[] = new Array(asked.length === 0 ? 0 : joints - legs).fill(undefined);
     if (this.count >= this.budget) {
       this.spent++;
-      return new Array(owners + wanted.length).fill(OPEN);
+      return { owned: new Array(owners).fill(OPEN), joints: told.fill(OPEN) };
     }
     this.count++;
     const spentBefore = this.spent;
+    const wanted: number[] = [];
+    for (let joint = 0; joint < joints - legs; joint++)
+      if (asked.includes(joint) || known?.joints[joint] !== undefined) wanted.push(joint + legs);
     const varying = this.varyingLevel(edges);
-    const result =
+    const out =
       varying >= 0
         ? this.splitByControl(edges, joints, owners, varying, steps, wanted)
         : (this.splitByConnection(edges, joints, owners, steps, wanted) ?? this.leaf(edges, joints, wanted));
+    for (let at = 0; at < wanted.length; at++) told[wanted[at]! - legs] = out[owners + at]!;
+    out.length = owners;
+    const result = { owned: out, joints: told };
     if (this.spent === spentBefore) this.store.results[number] = result;
     if (--this.slice <= 0) throw SLICE_END;
     return result;
@@ -241,10 +255,10 @@ export class Pieces {
   contentOf(edges: readonly number[]): number[] {
     const copy = edges.slice();
     this.renumber(copy);
-    return this.keyOf(copy, FULL, NOTHING).slice();
+    return this.keyOf(copy, FULL).slice();
   }
 
-  private keyOf(edges: readonly number[], steps: StateSet, wanted: readonly number[]): readonly number[] {
+  private keyOf(edges: readonly number[], steps: StateSet): readonly number[] {
     const { key, diagrams } = this;
     key.length = 0;
     key.push(this.legPattern, FULL);
@@ -255,7 +269,6 @@ export class Pieces {
       if ((kind === WIRE || kind === GATED) && diagrams.dependsOnSteps(x)) key[1] = steps;
       key.push(kind + (edges[e + 5]! >= 0 ? 8 : 0), edges[e + 1]!, edges[e + 2]!, x, edges[e + 4]!);
     }
-    if (wanted.length > 0) key.push(-1, ...wanted);
     return key;
   }
 
@@ -317,7 +330,7 @@ export class Pieces {
         rest.push(kind, edges[e + 1]!, edges[e + 2]!, x, y, edges[e + 5]!);
       }
       const part: Decision[] = new Array(count).fill(NONE);
-      this.solve(rest, joints, part, level === STEPS ? FULL : steps, wanted, owners);
+      this.solveWith(rest, joints, part, level === STEPS ? FULL : steps, wanted, owners);
       if (result.length === 0) result = part;
       else {
         const here = diagrams.position(level, position);
@@ -349,8 +362,8 @@ export class Pieces {
       whenClosed = diagrams.and(steps, diagrams.stepsOf(test));
       whenOpen = diagrams.and(steps, diagrams.stepsOf(diagrams.not(test)));
     }
-    this.solve(this.branch(edges, at, true, steps, whenClosed), joints, closed, whenClosed, wanted, owners);
-    this.solve(this.branch(edges, at, false, steps, whenOpen), joints, open, whenOpen, wanted, owners);
+    this.solveWith(this.branch(edges, at, true, steps, whenClosed), joints, closed, whenClosed, wanted, owners);
+    this.solveWith(this.branch(edges, at, false, steps, whenOpen), joints, open, whenOpen, wanted, owners);
     for (let owner = 0; owner < count; owner++) closed[owner] = decisions.decide(test, closed[owner]!, open[owner]!);
     return closed;
   }

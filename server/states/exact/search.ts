@@ -8,8 +8,17 @@
  * Which parts and options have states in common depends on sets alone: that is kept, and asked again with other volts or ohms it
  * costs no operation on sets.
  */
-import { type Aim, BestFirst, type ByLook, doesNotExtend, edgeOf, type KeptPlaces, type Start } from "./best-first.ts";
-import { scaled, times, turned } from "./boxes.ts";
+import {
+  type Aim,
+  BestFirst,
+  type ByLook,
+  boundOf,
+  doesNotExtend,
+  edgeOf,
+  type KeptPlaces,
+  type Start,
+} from "./best-first.ts";
+import { times, turned } from "./boxes.ts";
 import { type Diagrams, EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { Kept } from "./kept.ts";
 import type { Option, Turned } from "./options.ts";
@@ -158,8 +167,10 @@ export class SumSearch {
     for (const up of [true, false]) {
       const aim: Aim = { up, range, byLook };
       const order: number[] = [];
+      // Nothing is smaller than nothing.
+      if (!up && doesNotExtend(aim, 0)) continue;
       for (let i = 0; i < cases.length; i++) {
-        bounds[i] = boundOfCase(up, cases[i]!);
+        bounds[i] = boundOf(up, cases[i]!);
         if (!doesNotExtend(aim, bounds[i]!)) order.push(i);
       }
       order.sort((a, b) => (up ? bounds[b]! - bounds[a]! : bounds[a]! - bounds[b]!));
@@ -177,7 +188,7 @@ export class SumSearch {
   }
 
   private searchCase(aim: Aim, start: CaseStart, { most }: Case): void {
-    if (start === "no states") return;
+    if (start === "no states" || doesNotExtend(aim, boundOf(aim.up, start))) return;
     const best = new BestFirst(this.diagrams, this.effort, aim, aim.up ? most?.() : undefined);
     best.add(start);
     best.run();
@@ -336,25 +347,6 @@ export class SumSearch {
     cut(up.range, above, below);
     return true;
   }
-}
-
-/** No sum of the case is beyond it. */
-function boundOfCase(up: boolean, { re, im, adds }: Case): number {
-  let reLo = re;
-  let reHi = re;
-  let imLo = im;
-  let imHi = im;
-  let most = Math.sqrt(re * re + im * im);
-  for (const { volts, yRe, yIm } of adds) {
-    const { rootBox, rootMost } = volts;
-    most += rootMost * (yIm === 0 ? Math.abs(yRe) : Math.sqrt(yRe * yRe + yIm * yIm));
-    const box = yIm === 0 && yRe !== 0 ? scaled(rootBox, yRe) : turned(rootBox, yRe, yIm);
-    reLo += box.reLo;
-    reHi += box.reHi;
-    imLo += box.imLo;
-    imHi += box.imHi;
-  }
-  return edgeOf(up, reLo, reHi, imLo, imHi, most);
 }
 
 /** Sets and trees of a group, as numbers, with what would be read as another group never in its place. */

@@ -13,6 +13,9 @@ export interface Shape {
   readonly tests: Int32Array;
   readonly yes: Int32Array;
   readonly no: Int32Array;
+  /** The same as places in a row: parts as they are, ends after them. */
+  readonly yesPlaces: Int32Array;
+  readonly noPlaces: Int32Array;
   /** The decision of each part. */
   readonly parts: readonly Decision[];
   readonly ends: readonly Decision[];
@@ -71,9 +74,12 @@ function shapeOf(decisions: Decisions, root: Decision, number: number): Shape {
   const heights = new Int32Array(tests.length);
   const height = (at: number): number => (at < 0 ? 0 : heights[at]!);
   for (let part = 0; part < tests.length; part++) heights[part] = 1 + Math.max(height(yes[part]!), height(no[part]!));
+  const placeOf = (at: number): number => (at >= 0 ? at : tests.length + ~at);
   return {
     heights,
     parts,
+    yesPlaces: Int32Array.from(yes, placeOf),
+    noPlaces: Int32Array.from(no, placeOf),
     number,
     tests: Int32Array.from(tests),
     yes: Int32Array.from(yes),
