@@ -1,7 +1,7 @@
 /** What a contact makes and breaks for one kind of load at a time: a motor's current may be over its own limit though a heater's is larger. */
 import type { Contact, LoadId, Machine, RatingPoint } from "../machine/machine.ts";
 import type { Engine, Extremes } from "../states/engine.ts";
-import { dutyOf } from "./fed-by.ts";
+import { dutyOf, type FedLoads } from "./fed-by.ts";
 import {
   type Act,
   isOver,
@@ -9,6 +9,7 @@ import {
   type Limit,
   LOAD_DUTIES,
   type LoadDuty,
+  limitFor,
   lowestLimit,
   type Verdict,
 } from "./rating.ts";
@@ -59,6 +60,17 @@ export function sharesOf(
   });
 }
 
+/** The kind, of those that flow in a whole current, against whose limit it is judged: the largest, since the contact was tested with that much. */
+export function kindOfWhole(
+  ratings: readonly RatingPoint[],
+  volts: number,
+  act: Act,
+  { byDuty, main }: Pick<FedLoads, "byDuty" | "main">,
+): LoadDuty {
+  const limitOf = (duty: LoadDuty): number => limitFor(ratings, volts, duty, act)?.amps ?? 0;
+  return [...byDuty.keys()].reduce((best, duty) => (limitOf(duty) > limitOf(best) ? duty : best), main);
+}
+
 /** One kind of load, what flows for it at most, and how that stands against its limit. */
 export interface Nearest {
   readonly duty: LoadDuty;
@@ -68,9 +80,9 @@ export interface Nearest {
 
 /**
  * The kind of load for which an act comes nearest to its limit or goes furthest past it: the whole current against the limit of the kind that
- * draws most of it, or the share of another kind against its own. Undefined when no current was found.
+ * it is judged as, or the share of another kind against its own. Undefined when no current was found.
  *
- * @param main the kind that draws most of the largest current
+ * @param main the kind that the whole current is judged as (`kindOfWhole`)
  */
 export function nearestToLimit(
   engine: Engine,

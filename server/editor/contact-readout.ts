@@ -2,7 +2,7 @@
 import { type FedLoads, fedBy, startingMoment } from "../checks/fed-by.ts";
 import { unsolved } from "../checks/not-solved.ts";
 import { ACT_WORDS, type Act, type LoadDuty } from "../checks/rating.ts";
-import { type Nearest, nearestToLimit } from "../checks/shares.ts";
+import { kindOfWhole, type Nearest, nearestToLimit } from "../checks/shares.ts";
 import { isProved, largestInWords, rangeInWords } from "../checks/unproved.ts";
 import { deviceWord, list, loadName, verb } from "../checks/words.ts";
 import { workingVoltsOf } from "../checks/working-volts.ts";
@@ -90,8 +90,17 @@ function switchedBy(engine: Engine, contact: Contact): Switched | undefined {
     fed,
     acts: [
       found("carry", carried, () => fed.main),
-      found("make", made, (most) => fedBy(engine, contact.id, most.state, startingMoment(engine, most)).main),
-      found("break", asked("breaks"), (most) => fedBy(engine, contact.id, most.before ?? most.state).main),
+      found("make", made, (most) =>
+        kindOfWhole(
+          contact.ratings,
+          volts,
+          "make",
+          fedBy(engine, contact.id, most.state, startingMoment(engine, most)),
+        ),
+      ),
+      found("break", asked("breaks"), (most) =>
+        kindOfWhole(contact.ratings, volts, "break", fedBy(engine, contact.id, most.before ?? most.state)),
+      ),
     ],
   };
 }

@@ -1,6 +1,6 @@
 /** How hard a contact is worked over every state, against its rating: what burns contacts. */
 import { fedBy, startingMoment } from "../checks/fed-by.ts";
-import { nearestToLimit } from "../checks/shares.ts";
+import { kindOfWhole, nearestToLimit } from "../checks/shares.ts";
 import { upToInWords } from "../checks/unproved.ts";
 import { amps } from "../checks/words.ts";
 import { workingVoltsOf } from "../checks/working-volts.ts";
@@ -40,8 +40,8 @@ function workOut(engine: Engine, id: ContactId): Duty | undefined {
     const { largest } = found;
     if (!largest || !(largest.value > 0)) continue;
     const moment = act === "make" ? startingMoment(engine, largest) : undefined;
-    const { main } = fedBy(engine, id, largest.state, moment);
-    const { current, verdict } = nearestToLimit(engine, contact, volts, act, found, main)!;
+    const kind = kindOfWhole(contact.ratings, volts, act, fedBy(engine, id, largest.state, moment));
+    const { current, verdict } = nearestToLimit(engine, contact, volts, act, found, kind)!;
     if (verdict.verdict === "not-rated") return { share: 2, words: verdict.words };
     if (verdict.verdict !== "within" && verdict.verdict !== "over") continue;
     if (worst && worst.share >= verdict.share) continue;

@@ -3,9 +3,9 @@
  * covers what THIS machine makes, breaks and carries; the motor of a timer, its steps, plate values. Only what differs is listed.
  */
 import type { ProposalStatement } from "../../grammar/tree.ts";
-import { fedBy, startingMoment } from "../checks/fed-by.ts";
-import { type Act, isOver, judge, type LoadDuty, lowestLimit } from "../checks/rating.ts";
-import { nearestToLimit } from "../checks/shares.ts";
+import { type FedLoads, fedBy, startingMoment } from "../checks/fed-by.ts";
+import { type Act, isOver, judge, lowestLimit } from "../checks/rating.ts";
+import { kindOfWhole, nearestToLimit } from "../checks/shares.ts";
 import { isProved, largestInWords, mostOf, rangeInWords, upToInWords } from "../checks/unproved.ts";
 import { amps, volts, watts } from "../checks/words.ts";
 import { workingVolts } from "../checks/working-volts.ts";
@@ -151,7 +151,16 @@ function ratingLines(base: Engine, old: Contact, now: Contact): FitLine[] {
     const whole = extremes(base, old, of);
     if (mostOf(whole) <= LEAST_AMPS) continue;
     const { largest } = whole;
-    const nearest = largest && nearestToLimit(base, contact, found, act, whole, dutyOf(base, old, of, largest));
+    const nearest =
+      largest &&
+      nearestToLimit(
+        base,
+        contact,
+        found,
+        act,
+        whole,
+        kindOfWhole(now.ratings, found, act, fedAt(base, old, of, largest)),
+      );
     if (nearest?.verdict.verdict === "over") {
       add(
         `${of} ${largestInWords(nearest.current, amps)} in this machine; the new part may ${act} ${nearest.verdict.limit.words}.`,
@@ -171,10 +180,10 @@ function ratingLines(base: Engine, old: Contact, now: Contact): FitLine[] {
   return lines;
 }
 
-function dutyOf(base: Engine, { id }: Contact, of: "carries" | "makes" | "breaks", most: Extreme): LoadDuty {
-  if (of === "makes") return fedBy(base, id, most.state, startingMoment(base, most)).main;
+function fedAt(base: Engine, { id }: Contact, of: "carries" | "makes" | "breaks", most: Extreme): FedLoads {
+  if (of === "makes") return fedBy(base, id, most.state, startingMoment(base, most));
   // What is interrupted flowed in the state before.
-  return fedBy(base, id, most.before ?? most.state).main;
+  return fedBy(base, id, most.before ?? most.state);
 }
 
 function extremes(engine: Engine, { id }: Contact, of: "carries" | "makes" | "breaks"): Extremes {

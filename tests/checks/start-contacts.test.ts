@@ -69,3 +69,37 @@ describe("plain amps are told by what they do not speak of", () => {
     expect(told("motor X 120 V draws 1 A pf 0.6 thermally-protected")?.why).toMatch(/starting motors/);
   });
 });
+
+describe("heater and motor through one contact of 16(4) A", () => {
+  // IEC 61058-1 (from memory): the figure in brackets is a motor load, of which six times is made: 24 A. Heater 16 A, motor broken 4 A.
+  const told = (heater: string, motor: string) =>
+    findingsOf(
+      machineOf(`machine "m"
+        supply single 230 V 50 Hz breaker 20 A legs L N PE
+        switch SW 1 to 2 closed in on, open in off rated 16(4) A 250 V
+        heater HT ${heater} 230 V attended
+        motor M 230 V ${motor} thermally-protected
+        wire L to SW to HT to N
+        wire SW.2 to M to N`),
+    )
+      .filter(({ id }) => id === "contact-over-rating")
+      .map(({ what }) => what);
+
+  it("makes 10.4 A of heater and 11.4 A of motor at once: within the 24 A that it was tested to make", () => {
+    expect(told("2400 W", "draws 1.9 A pf 0.8")).toEqual([]);
+  });
+  it("breaks 3 A of motor and 1.5 A of heater at once, 4.3 A: within 16 A, and the motor within its 4 A", () => {
+    expect(told("345 W", "draws 3 A pf 0.8")).toEqual([]);
+  });
+  it("the heater alone is too much for its figure, whatever the motor's is", () => {
+    // 3800 W at 230 V: 16.5 A.
+    expect(told("3800 W", "draws 0.5 A pf 0.8")).toEqual([expect.stringMatching(/16 A resistive/)]);
+  });
+  it("the motor alone is too much for its figure, whatever the heater's is", () => {
+    expect(told("2400 W", "draws 4.5 A pf 0.8")).toEqual([expect.stringMatching(/motor/)]);
+  });
+  it("both together are more than any figure", () => {
+    // 15 A of heater and 15 A of starting motor: 28.6 A.
+    expect(told("3450 W", "draws 2.5 A pf 0.8")).toEqual([expect.stringMatching(/makes 2\d(\.\d)? A; rated 24 A/)]);
+  });
+});

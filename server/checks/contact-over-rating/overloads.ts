@@ -17,6 +17,11 @@ export interface Overload {
   readonly loads: readonly LoadId[];
 }
 
+interface Over {
+  readonly duty: LoadDuty;
+  readonly verdict: Overload["verdict"];
+}
+
 export class Overloads {
   private readonly engine: Engine;
   private readonly energisedOf = new Map<LoadId, Region>();
@@ -26,8 +31,8 @@ export class Overloads {
   }
 
   /**
-   * The whole current against the main kind's limit, else the current of another kind in that same state against its own. Over is what is
-   * over at each of the volts.
+   * The whole current against the largest limit of the kinds that flow in it: a contact that may make 24 A of motor makes 20 A of motor and
+   * heater as well. Else the current of one kind in that same state against its own limit. Over is what is over at each of the volts.
    */
   of(contact: Contact, volts: readonly number[], act: Act, whole: Extremes): Overload | undefined {
     const { engine } = this;
@@ -37,23 +42,27 @@ export class Overloads {
     const moment = act === "make" ? startingMoment(engine, most, (load) => this.on(load)) : undefined;
     const { loads, main, byDuty } = fedBy(engine, contact.id, state, moment);
     // With nothing told apart the whole current is judged as resistive.
-    const first = loads.length === 0 ? "resistive" : main;
-    const parts: [LoadDuty, number][] = [[first, most.value]];
-    for (const [duty, value] of byDuty)
-      if (duty !== first && act !== "carry") parts.push([duty, Math.min(value, most.value)]);
-    for (const [duty, value] of parts) {
-      const verdict = mildest(contact, volts, duty, act, value);
-      if (verdict)
-        return {
-          act,
-          duty,
-          verdict,
-          proved: isProved(whole),
-          state,
-          ...(act === "make" && most.before && { before: most.before }),
-          loads,
-        };
+    const kinds =
+      loads.length === 0 ? (["resistive"] as const) : [main, ...[...byDuty.keys()].filter((duty) => duty !== main)];
+    const verdicts = kinds.map((duty) => ({ duty, verdict: mildest(contact, volts, duty, act, most.value) }));
+    const over = (each: (typeof verdicts)[number]): each is Over => each.verdict !== undefined;
+    let found = verdicts.every(over)
+      ? verdicts.filter(over).reduce((a, b) => (b.verdict.share < a.verdict.share ? b : a))
+      : undefined;
+    for (const [duty, value] of act === "carry" ? [] : byDuty) {
+      if (found) break;
+      const verdict = mildest(contact, volts, duty, act, Math.min(value, most.value));
+      if (verdict) found = { duty, verdict };
     }
+    if (found)
+      return {
+        act,
+        ...found,
+        proved: isProved(whole),
+        state,
+        ...(act === "make" && most.before && { before: most.before }),
+        loads,
+      };
     return undefined;
   }
 
