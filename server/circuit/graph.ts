@@ -3,7 +3,7 @@
  * pictures; the solver and the engines do not use it in their loops.
  */
 import { Graph } from "@dagrejs/graphlib";
-import type { ContactId, LoadId, MachineState, PartId, TerminalId } from "../machine/machine.ts";
+import type { Contact, ContactId, Load, LoadId, MachineState, PartId, TerminalId } from "../machine/machine.ts";
 import { loadImpedance } from "./arrange.ts";
 import type { Circuit } from "./circuit.ts";
 import { conditionHolds } from "./condition.ts";
@@ -50,11 +50,11 @@ export function conductingGraph(circuit: Circuit, state: MachineState, around?: 
   const hasLoad = (load: LoadId) => loads[load]!.kind === "diode" || loadImpedance(loads[load]!, state) !== undefined;
   if (!around) return graphOf(circuit, edgesOf(circuit, hasContact, hasLoad));
   const reached = joinedTo(circuit, around, hasContact, hasLoad);
-  const within = (joint: number): boolean => reached.has(joint);
+  const within = (a: number, b: number): boolean => reached.has(a) && reached.has(b);
   const edges = edgesOf(
     circuit,
-    (contact) => within(circuit.contactA[contact]!) && hasContact(contact),
-    (load) => within(circuit.loadA[load]!) && hasLoad(load),
+    (contact) => within(circuit.contactA[contact]!, circuit.contactB[contact]!) && hasContact(contact),
+    (load) => within(circuit.loadA[load]!, circuit.loadB[load]!) && hasLoad(load),
   );
   return graphOf(circuit, edges, reached);
 }
@@ -66,19 +66,21 @@ function joinedTo(
   hasContact: (contact: ContactId) => boolean,
   hasLoad: (load: LoadId) => boolean,
 ): Set<number> {
-  const { jointOf, contactA, contactB, loadA, loadB } = circuit;
-  const next: (number[] | undefined)[] = [];
-  const join = (a: number, b: number): void => {
-    (next[a] ??= []).push(b);
-    (next[b] ??= []).push(a);
-  };
-  for (let id = 0; id < contactA.length; id++) if (hasContact(id)) join(contactA[id]!, contactB[id]!);
-  for (let id = 0; id < loadA.length; id++) if (hasLoad(id)) join(loadA[id]!, loadB[id]!);
-  for (const { primary, secondary } of circuit.machine.transformers)
-    for (const [a, b] of [primary, secondary]) join(jointOf[a]!, jointOf[b]!);
+  const { jointOf, legJoint, contactA, contactB, loadA, loadB } = circuit;
   const reached = new Set(around);
-  for (const joint of reached)
-    if (!circuit.legJoint.includes(joint)) for (const to of next[joint] ?? []) reached.add(to);
+  for (const joint of reached) {
+    if (legJoint.includes(joint)) continue;
+    const walk = (a: ArrayLike<number>, b: ArrayLike<number>, has: (edge: number) => boolean): void => {
+      for (let edge = 0; edge < a.length; edge++) {
+        if (a[edge] === joint && has(edge)) reached.add(b[edge]!);
+        else if (b[edge] === joint && has(edge)) reached.add(a[edge]!);
+      }
+    };
+    walk(contactA, contactB, hasContact);
+    walk(loadA, loadB, hasLoad);
+    for (const { primary, secondary } of circuit.machine.transformers)
+      for (const [a, b] of [primary, secondary]) walk([jointOf[a]!], [jointOf[b]!], () => true);
+  }
   return reached;
 }
 
@@ -89,8 +91,9 @@ function edgesOf(
 ): CircuitEdge[] {
   const { contacts, loads, transformers } = circuit.machine;
   const edges: CircuitEdge[] = [];
-  for (const { id, part, a, b } of contacts) if (hasContact(id)) edges.push({ kind: "contact", id, part, a, b });
-  for (const { id, part, a, b } of loads) if (hasLoad(id)) edges.push({ kind: "load", id, part, a, b });
+  const add = (kind: "contact" | "load", { id, part, a, b }: Contact | Load) => edges.push({ kind, id, part, a, b });
+  for (let id = 0; id < contacts.length; id++) if (hasContact(id)) add("contact", contacts[id]!);
+  for (let id = 0; id < loads.length; id++) if (hasLoad(id)) add("load", loads[id]!);
   transformers.forEach(({ part, primary, secondary }, i) => {
     edges.push({ kind: "winding", id: 2 * i, part, a: primary[0], b: primary[1] });
     edges.push({ kind: "winding", id: 2 * i + 1, part, a: secondary[0], b: secondary[1] });
