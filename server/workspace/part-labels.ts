@@ -53,7 +53,23 @@ export function withLabels(findings: readonly Finding[], labels: readonly string
   return labelled;
 }
 
+/** True when some text of a finding has a mark: most speak of no labelled part and stay as they are. */
+function isMarked({ what, why, advice, related, state, fixes }: Finding): boolean {
+  const has = (text: string | undefined): boolean => text?.includes(opening) === true;
+  return (
+    has(what) ||
+    has(why) ||
+    has(advice) ||
+    related.some(({ text }) => has(text)) ||
+    (state !== undefined &&
+      (state.positions.some(({ control, position }) => has(control) || has(position)) ||
+        state.steps?.some(has) === true)) ||
+    fixes?.some(({ title, edits }) => has(title) || edits.some(({ text }) => has(text))) === true
+  );
+}
+
 function labelledFinding(finding: Finding, put: (text: string) => string): Finding {
+  if (!isMarked(finding)) return finding;
   const { why, state, fixes } = finding;
   const copy: { -readonly [Key in keyof Finding]: Finding[Key] } = {
     ...finding,

@@ -13,6 +13,7 @@ import type { Reached } from "./reach.ts";
 import { SearchStore } from "./search.ts";
 import { type Slots, Space } from "./space.ts";
 import { LoadTypes, Values } from "./values.ts";
+import type { Connections } from "./work.ts";
 
 /** A memory with more nodes than this is given up and begun afresh. */
 const MOST_NODES = 1_500_000;
@@ -32,6 +33,7 @@ export class EngineMemory {
   answers = new AnswerStore();
   frames: FrameStore = new Kept(FRAMES);
   reached: Kept<Reached> = new Kept(FRAMES);
+  connections: Kept<Connections> = new Kept(FRAMES);
   searches = new SearchStore();
   values = new Values();
   types = new LoadTypes();
@@ -67,6 +69,7 @@ export class EngineMemory {
     this.answers = new AnswerStore();
     this.frames = new Kept(FRAMES);
     this.reached = new Kept(FRAMES);
+    this.connections = new Kept(FRAMES);
     this.searches = new SearchStore();
     this.values = new Values();
     this.types = new LoadTypes();

@@ -113,6 +113,7 @@ export class SteadyExtremes {
   private readonly loadNears: (Neighbourhood | undefined)[] = [];
   private readonly options: (readonly Option[] | undefined)[] = [];
   private readonly mosts: (number | undefined)[] = [];
+  private readonly carriedMosts: (number | undefined)[] = [];
   private readonly groupOf = new Map<Side["loads"][number], Group>();
   private readonly feds: (StateSet | undefined)[] = [];
 
@@ -208,7 +209,7 @@ export class SteadyExtremes {
 
   /** What the steady current of a contact does not exceed in any state, A, from the largest that each load of its sum may have. */
   mostCarried(contact: ContactId): number {
-    return this.mostSummed(contact, (load) => this.mostOf(load));
+    return (this.carriedMosts[contact] ??= this.mostSummed(contact, (load) => this.mostOf(load)));
   }
 
   /** The most that a contact's sum comes to when no load has more than `amps`; infinite where its current is no sum. */

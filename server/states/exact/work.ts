@@ -7,7 +7,7 @@ import { type LegReach, legReach, legReachFrom, linksAt } from "./leg-reach.ts";
 import { type LoadWork, largestLeg, loadTypes } from "./load-sets.ts";
 import { Pieces, type ShapeAt } from "./pieces.ts";
 import { Space } from "./space.ts";
-import { zonesOf } from "./zones.ts";
+import { type Zone, zonesOf } from "./zones.ts";
 
 /** Pieces that one analysis may work out. */
 export const DEFAULT_BUDGET = 20_000;
@@ -26,7 +26,7 @@ export function workOf(circuit: Circuit, memory: EngineMemory, budget = DEFAULT_
   const dead = machine.loads.map((load) =>
     load.kind === "diode" ? EMPTY : space.withImpedance(load, (z) => z !== undefined && z.re === 0 && z.im === 0),
   );
-  const legs = legReach(circuit, diagrams, closed, dead);
+  const { legs, zones, contactsAt } = connectionsOf(circuit, memory, diagrams, closed, dead);
   const typeOf = loadTypes(circuit, memory.types);
   const elements = elementsOf(circuit, memory.elements, memory.types, typeOf, largestLeg(circuit));
   const work: LoadWork = {
@@ -40,16 +40,59 @@ export function workOf(circuit: Circuit, memory: EngineMemory, budget = DEFAULT_
     elements,
     legs: memory.legs(circuit),
     typeOf,
-    zones: zonesOf(circuit),
+    zones,
     known: memory.zones,
     frames: memory.frames,
     searches: memory.searches,
-    contactsAt: linksAt(circuit.jointCount, circuit.contactA, circuit.contactB),
+    contactsAt,
     closed,
     legReach: legs.reach,
     live: liveIn(space, legs),
   };
   return { work, legs };
+}
+
+/** What hangs on how things are connected alone, whatever loads draw. */
+export interface Connections {
+  readonly legs: LegReach;
+  readonly zones: readonly Zone[];
+  readonly contactsAt: LoadWork["contactsAt"];
+}
+
+const floats = new Float64Array(1);
+const ints = new Int32Array(floats.buffer);
+
+/** Found again by the content of all that decides it; ids are part of that. */
+function connectionsOf(
+  circuit: Circuit,
+  memory: EngineMemory,
+  diagrams: Diagrams,
+  closed: Int32Array,
+  dead: readonly StateSet[],
+): Connections {
+  const { machine, jointCount, jointOf, contactA, contactB, loadA, loadB, legJoint, legRe, legIm } = circuit;
+  const key = [jointCount, contactA.length, loadA.length, legJoint.length, machine.transformers.length];
+  const float = (value: number): void => {
+    floats[0] = value;
+    key.push(ints[0]!, ints[1]!);
+  };
+  for (let id = 0; id < contactA.length; id++) {
+    key.push(contactA[id]!, contactB[id]!, closed[id]!);
+    float(machine.contacts[id]!.ohms);
+  }
+  for (let id = 0; id < loadA.length; id++) key.push(loadA[id]!, loadB[id]!, dead[id]!);
+  for (let leg = 0; leg < legJoint.length; leg++) {
+    key.push(legJoint[leg]!);
+    float(legRe[leg]!);
+    float(legIm[leg]!);
+  }
+  for (const { primary, secondary } of machine.transformers)
+    for (const terminal of [...primary, ...secondary]) key.push(jointOf[terminal]!);
+  return memory.connections.of(key, () => ({
+    legs: legReach(circuit, diagrams, closed, dead),
+    zones: zonesOf(circuit),
+    contactsAt: linksAt(jointCount, contactA, contactB),
+  }));
 }
 
 /**
