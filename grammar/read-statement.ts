@@ -215,15 +215,24 @@ export class StatementReader extends ChartReader {
       const first = verb.text.split(" ")[0]!;
       if (!expectVerbs.includes(verb.text) && first !== "runs" && first !== "stays") {
         const near = nearestNames(verb.text, expectVerbs);
-        this.problems.push(
-          unexpectedWord(
-            verb.from,
-            verb.to,
-            verb.text,
-            "in an expectation",
-            near.length > 0 ? near : ["off", "works", "runs", "heats"],
-          ),
-        );
+        if (near.length === 0 && this.takeFurtherParts()) {
+          this.problem(
+            verb,
+            "unexpected-word",
+            `An expectation speaks of one part, and \`${verb.text}\` is a second one.`,
+            "Write a line for each.",
+          );
+          expect.verb = this.takeName();
+        } else
+          this.problems.push(
+            unexpectedWord(
+              verb.from,
+              verb.to,
+              verb.text,
+              "in an expectation",
+              near.length > 0 ? near : ["off", "works", "runs", "heats"],
+            ),
+          );
       }
     } else this.missing("what is expected", "Say what it should do: `off`, `works`, `runs`, `heats`, `waits`.");
     if (this.isNumber()) {
@@ -240,6 +249,15 @@ export class StatementReader extends ChartReader {
           this.missing("the changes", "Write the changes in order: `after DOOR open, DOOR shut`.");
       } else return;
     }
+  }
+
+  /** `expect E1 E2 E3 heats`: the parts up to the verb; false, and nothing taken, where no verb follows them. */
+  private takeFurtherParts(): boolean {
+    let ahead = 1;
+    while (this.isWord(ahead) && !expectVerbs.includes(this.word(ahead)) && !this.is("when", ahead)) ahead++;
+    if (!expectVerbs.includes(this.word(ahead))) return false;
+    for (; ahead > 1; ahead--) this.take();
+    return true;
   }
 
   // ------------------------------------------------------------ proposals and findings

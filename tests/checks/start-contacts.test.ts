@@ -58,6 +58,8 @@ describe("plain amps are told by what they do not speak of", () => {
   it("a cold filament is no motor", () => {
     const finding = told("lamp X 40 W 120 V filament");
     expect(finding?.what).toContain("makes 4.67 A; rated 4 A at 125 V");
+    // NEC 404.14(A), from memory: such a switch may switch lamps up to its amps, so it is a note.
+    expect(finding?.gravity).toBe("information");
     expect(`${finding?.why} ${finding?.advice}`).toMatch(/cold filament.*square brackets/);
     expect(`${finding?.why} ${finding?.advice}`).not.toMatch(/motor|horsepower/);
   });

@@ -23,6 +23,10 @@ test.each([
   ["wire L1 -> L2", "`-` joins nothing here. Use `to` to join points."],
   ["wire L1 TM.C", "Here `to` is missing before this point. Join the points of a chain by `to`."],
   ["jumper A to", "Here the next point is missing. Name the point that the wire goes to: `to TM.C`."],
+  [
+    "expect E1 E2 E3 heats when DOOR shut",
+    "An expectation speaks of one part, and `E2` is a second one. Write a line for each.",
+  ],
   ["expect HT of when DOOR open", "`of` means nothing in an expectation. Did you mean `off` or `on`?"],
   [
     "expect HT off when DOOR",

@@ -165,7 +165,10 @@ export const contactOverRating: Check = {
       const assumed = assumedAmounts(engine, overloads);
       const stated = overloads.some(({ verdict }) => verdict.limit.stated);
       const onlyUnmarkedMotor = !stated;
-      const gravity: Gravity | undefined = assumed ? "information" : onlyUnmarkedMotor ? "warning" : undefined;
+      // NEC 404.14(A), from memory: general-use AC switches may switch tungsten lamps up to their amps at 120 V. Other marks do not say so.
+      const onlyLamps = !stated && overloads.every(({ duty }) => duty === "lamp");
+      const gravity: Gravity | undefined =
+        assumed || onlyLamps ? "information" : onlyUnmarkedMotor ? "warning" : undefined;
       const motor = overloads.some(({ act, duty }) => act === "make" && duty === "motor");
       report({
         gravity,
