@@ -61,13 +61,17 @@ export class LeafStore {
     re: Float64Array,
     im: Float64Array,
   ): void {
+    this.begin(elements, legs);
+    const { leafOf, leaves, round } = this;
     for (let end = 0; end < ends.length; end++) {
       const decision = ends[end]!;
       if (decision > FIRST_END) {
         re[end] = im[end] = decision === OPEN ? Number.NaN : 0;
         continue;
       }
-      const at = this.phasorOf(decision, elements, legs, types);
+      const at = FIRST_END - decision;
+      const leaf = leaves[leafOf[at]!]!;
+      if (leaf.round !== round) this.solve(leaf, elements.typeOf, legs, types);
       re[end] = this.re[at]!;
       im[end] = this.im[at]!;
     }
@@ -75,15 +79,19 @@ export class LeafStore {
 
   /** Where in `re` and `im` the volts at an end stand, with the elements' types as they are now. 0 V: none. */
   phasorOf(end: Decision, elements: Elements, legs: Legs & { readonly key: number }, types: LoadTypes): number {
-    if (elements !== this.elements || legs.key !== this.legs) {
-      this.elements = elements;
-      this.legs = legs.key;
-      this.round++;
-    }
+    this.begin(elements, legs);
     const at = FIRST_END - end;
     const leaf = this.leaves[this.leafOf[at]!]!;
     if (leaf.round !== this.round) this.solve(leaf, elements.typeOf, legs, types);
     return at;
+  }
+
+  /** A new round where something else is asked about than last time. */
+  private begin(elements: Elements, legs: { readonly key: number }): void {
+    if (elements === this.elements && legs.key === this.legs) return;
+    this.elements = elements;
+    this.legs = legs.key;
+    this.round++;
   }
 
   private solve(leaf: Leaf, typeOf: readonly number[], legs: Legs & { readonly key: number }, types: LoadTypes): void {

@@ -15,8 +15,8 @@ import { COUPLED, GATED, PART, STRIDE, VARYING, WIRE } from "./reduce.ts";
 import type { SearchStore } from "./search.ts";
 import type { ToldSets } from "./shapes.ts";
 import type { Space } from "./space.ts";
-import { type Cells, groupValues, type ValueGroups } from "./value-groups.ts";
-import { type LoadTypes, OFF, OVER, type Values } from "./values.ts";
+import { type Cells, groupValues, NO_VALUE, type ValueGroups } from "./value-groups.ts";
+import { type LoadTypes, NEVER, OFF, OVER, type Values, WEAK } from "./values.ts";
 import type { Zone } from "./zones.ts";
 
 /** Pieces between two yields, nodes of diagrams between two yields: a few milliseconds of work each. */
@@ -332,7 +332,7 @@ export function* loadSets(work: LoadWork): Generator<void, LoadSets> {
         // Another load of the same shape may have told fewer groups.
         const set = sets[group] ?? EMPTY;
         if (set === EMPTY) continue;
-        cells.push(groups.values[group]!, set);
+        if (groups.values[group] !== NO_VALUE) cells.push(groups.values[group]!, set);
         if (group === groups.open) open.push(load);
         for (let one = OFF + 1; one <= groups.classes[group]!; one++)
           atLeast[one * loads + load] = diagrams.or(atLeast[one * loads + load]!, set);
@@ -382,12 +382,13 @@ export class ZoneWithout {
 /** Types of all loads. Loads whose amps or phase decide something keep every value apart. */
 export function loadTypes(circuit: Circuit, types: LoadTypes): Int32Array {
   const { machine } = circuit;
-  const keep = new Set<LoadId>();
+  const keep = new Map<LoadId, number>();
   for (const { rule } of machine.controls) {
-    if (rule?.rule === "current") keep.add(rule.load);
+    // A torque is asked about where both windings are energised.
     if (rule?.rule === "motor" && rule.starts.length > 0)
-      for (const load of [...rule.mains, ...rule.starts]) keep.add(load);
+      for (const load of [...rule.mains, ...rule.starts]) keep.set(load, Math.min(keep.get(load) ?? NEVER, WEAK));
+    if (rule?.rule === "current") keep.set(rule.load, OFF);
   }
   const volts = largestLeg(circuit);
-  return Int32Array.from(machine.loads, (load: Load) => types.load(load, volts, keep.has(load.id)));
+  return Int32Array.from(machine.loads, (load: Load) => types.load(load, volts, keep.get(load.id) ?? NEVER));
 }

@@ -21,7 +21,7 @@ export class Statements {
   private readonly space: Space;
   private readonly all: StateSet;
   private readonly answers: Answers;
-  private readonly idle: readonly ControlId[];
+  private knownIdle: readonly ControlId[] | undefined;
   private readonly onlyPossible: (condition: Condition) => Condition;
   /** Decides in which order the terms are told. */
   private readonly order: string;
@@ -34,9 +34,12 @@ export class Statements {
     this.space = space;
     this.all = all;
     this.answers = answers;
-    this.idle = [...idleControls(space.machine)];
     this.onlyPossible = onlyPossible;
     this.order = space.order.join();
+  }
+
+  private get idle(): readonly ControlId[] {
+    return (this.knownIdle ??= [...idleControls(this.space.machine)]);
   }
 
   /** True in every state of the set, false in every other. */

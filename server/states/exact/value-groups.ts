@@ -1,7 +1,7 @@
 /** Which volts of a load are told as sets of states: one set for each class; single values only where something needs their phase. */
 import { OPEN } from "./decisions.ts";
 import type { Shape } from "./shapes.ts";
-import { type LoadTypes, NOT_COVERED, OFF, OVER, type Values, WORKS } from "./values.ts";
+import { type LoadTypes, NEVER, NOT_COVERED, OFF, OVER, type Values, WORKS } from "./values.ts";
 
 /** Volts of one load: value, set, value, set, ...; sets are disjoint, in all other states the load has 0 V. */
 export type Cells = readonly number[];
@@ -23,6 +23,9 @@ export interface ValueGroups {
    */
   readonly masks?: readonly number[];
 }
+
+/** Among the values of groups: none of its own, the group is of all volts below a class. */
+export const NO_VALUE = -2;
 
 /** Groups of loads whose values are not kept apart: no volts, each class, not covered. */
 const OPEN_GROUP = OVER + 2;
@@ -51,7 +54,8 @@ export function groupValues(
   size: Float64Array,
 ): ValueGroups {
   const groupOf = new Int32Array(ends.length);
-  if (!types.types[type]!.keepsValues) {
+  const { keepsFrom } = types.types[type]!;
+  if (keepsFrom === NEVER) {
     let open = -1;
     for (let end = 0; end < ends.length; end++) {
       if (size[end] === 0) continue;
@@ -65,7 +69,9 @@ export function groupValues(
   const classes: number[] = [OFF];
   for (let end = 0; end < ends.length; end++) {
     if (size[end] === 0) continue;
-    const value = ends[end] === OPEN ? NOT_COVERED : values.phasor(re[end]!, im[end]!);
+    const open = ends[end] === OPEN;
+    const below = !open && keepsFrom > OFF && types.classOf(type, size[end]!) < keepsFrom;
+    const value = open ? NOT_COVERED : below ? NO_VALUE : values.phasor(re[end]!, im[end]!);
     let group = groups.get(value);
     if (group === undefined) {
       groups.set(value, (group = all.push(value) - 1));

@@ -9,6 +9,8 @@ export const OFF = 0;
 export const WEAK = 1;
 export const WORKS = 2;
 export const OVER = 3;
+/** Above every class. */
+export const NEVER = 4;
 
 /** A bound counts as reached from this much below it (MEANING.md, 6). */
 export const SLACK = 1e-9;
@@ -55,8 +57,8 @@ export interface LoadType {
   readonly weak: number;
   readonly works: number;
   readonly over: number;
-  /** Values must never be put together: something needs their phase or amps. */
-  readonly keepsValues: boolean;
+  /** From this class on values must never be put together: something needs their phase or amps. `NEVER`: nothing does. */
+  readonly keepsFrom: number;
   readonly diode: boolean;
 }
 
@@ -72,14 +74,7 @@ export class LoadTypes {
   private readonly transformerTable = new IntTable();
 
   add(type: LoadType): number {
-    const floats = [
-      type.ratedVolts ?? -1,
-      type.weak,
-      type.works,
-      type.over,
-      type.keepsValues ? 1 : 0,
-      type.diode ? 1 : 0,
-    ];
+    const floats = [type.ratedVolts ?? -1, type.weak, type.works, type.over, type.keepsFrom, type.diode ? 1 : 0];
     for (const z of type.impedance) floats.push(z ? z.re : Number.NaN, z ? z.im : Number.NaN);
     const ints = new Int32Array(Float64Array.from(floats).buffer);
     const found = this.table.intern(ints, 0, ints.length);
@@ -88,16 +83,16 @@ export class LoadTypes {
     return this.types.length - 1;
   }
 
-  load(load: Load, largestLeg: number, keepsValues: boolean): number {
+  load(load: Load, largestLeg: number, keepsFrom: number): number {
     const impedance = load.control === undefined ? load.impedance.slice(0, 1) : load.impedance;
     const diode = load.kind === "diode";
     // Without rated volts: the bound is one of volts, and there is no weak nor over.
     if (load.ratedVolts === undefined) {
       const bound = largestLeg * FED_SHARE;
-      return this.add({ impedance, weak: bound, works: bound, over: Infinity, keepsValues, diode });
+      return this.add({ impedance, weak: bound, works: bound, over: Infinity, keepsFrom, diode });
     }
     const { weak, works, over } = load.scale;
-    return this.add({ impedance, ratedVolts: load.ratedVolts, weak, works, over, keepsValues, diode });
+    return this.add({ impedance, ratedVolts: load.ratedVolts, weak, works, over, keepsFrom, diode });
   }
 
   /** Number of what a transformer is made of. */
@@ -111,12 +106,12 @@ export class LoadTypes {
   }
 
   resistor(ohms: number): number {
-    return this.add({ impedance: [{ re: ohms, im: 0 }], weak: 0, works: 0, over: 0, keepsValues: false, diode: false });
+    return this.add({ impedance: [{ re: ohms, im: 0 }], weak: 0, works: 0, over: 0, keepsFrom: NEVER, diode: false });
   }
 
   capacitance(siemens: number): number {
     const impedance = [{ re: 0, im: -1 / siemens }];
-    return this.add({ impedance, weak: 0, works: 0, over: 0, keepsValues: false, diode: false });
+    return this.add({ impedance, weak: 0, works: 0, over: 0, keepsFrom: NEVER, diode: false });
   }
 
   classOf(type: number, volts: number): number {
