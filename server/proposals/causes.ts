@@ -11,6 +11,7 @@ import { buildCircuit } from "../circuit/build.ts";
 import type { Locate, Machine } from "../machine/index.ts";
 import { EngineMemory, engineForChanged, makeExactEngine } from "../states/exact/exact-engine.ts";
 import { type Applied, applyProposal, type Proposed } from "./apply.ts";
+import type { ComparisonMemory } from "./comparison-memory.ts";
 import { differenceOf, type Side } from "./difference.ts";
 import { type VerdictLine, verdictOf } from "./verdict.ts";
 
@@ -38,7 +39,8 @@ export interface CauseQuestion {
   readonly before: Side;
   readonly lines: readonly VerdictLine[];
   /** What fewer edits of this base bring, kept from one version of the proposal to the next. */
-  readonly memory?: Map<string, ReadonlySet<string>>;
+  readonly brought?: Map<string, ReadonlySet<string>> | undefined;
+  readonly memory?: ComparisonMemory | undefined;
 }
 
 /** Sets of edits that are remembered. */
@@ -100,14 +102,15 @@ type Edits = ReadonlySet<ProposalEdit>;
 
 class Search {
   readonly #known: Map<string, ReadonlySet<string>>;
-  readonly #memory = new EngineMemory();
+  readonly #memory: EngineMemory;
   readonly #wanted: ReadonlySet<string>;
 
   constructor(
     private readonly question: CauseQuestion,
     private readonly all: readonly ProposalEdit[],
   ) {
-    this.#known = question.memory ?? new Map();
+    this.#known = question.brought ?? new Map();
+    this.#memory = question.memory?.fewer ?? new EngineMemory();
     if (this.#known.size > mostKept) this.#known.clear();
     const ids = new Set(question.lines.flatMap(({ finding }) => finding?.id ?? []));
     this.#wanted = new Set(checks.map(({ id }) => id).filter((id) => ids.has(id)));
@@ -159,7 +162,8 @@ class Search {
     if (known) return known;
     yield;
     const engine = yield* makeExactEngine(buildCircuit(applied.machine), { memory: this.#memory });
-    const analyse = (machine: Machine) => engineForChanged(engine, machine, { budget: laterBudget });
+    const analyse = (machine: Machine) =>
+      engineForChanged(engine, machine, { memory: this.#memory, budget: laterBudget });
     const some = checks.filter(({ id }) => this.#wanted.has(id));
     const findings = some.length > 0 ? yield* runChecks(engine, { analyse, checks: some }) : [];
     const difference = yield* differenceOf(before, { engine, findings }, applied.renames, { dangers: true });

@@ -6,9 +6,10 @@ import { buildCircuit } from "../circuit/build.ts";
 import type { Locate } from "../machine/index.ts";
 import type { Machine } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
-import { engineForChanged, makeExactEngine } from "../states/exact/exact-engine.ts";
+import { EngineMemory, engineForChanged, makeExactEngine } from "../states/exact/exact-engine.ts";
 import { applyProposal, type Proposed } from "./apply.ts";
 import { type CauseQuestion, type Causes, causesOf, causeWords } from "./causes.ts";
+import type { ComparisonMemory } from "./comparison-memory.ts";
 import { type Difference, differenceOf, type Side } from "./difference.ts";
 import { type Fit, fitsOf } from "./fit.ts";
 import { type Verdict, verdictOf } from "./verdict.ts";
@@ -39,18 +40,19 @@ export function* compareProposal(
   /** The base as it was analysed already, with all its findings; left out: it is done here. */
   side?: Side,
   locate?: Locate,
-  memory?: CauseQuestion["memory"],
+  brought?: CauseQuestion["brought"],
+  memory?: ComparisonMemory,
 ): Generator<void, Comparison> {
   const applied = applyProposal(base, files, proposed, locate);
   const { machine, findings, renames } = applied;
   if (!machine) return { findings };
   const before = side ?? (yield* sideOf(base));
-  const after = yield* sideOf(machine);
+  const after = yield* sideOf(machine, memory?.whole);
   const difference = yield* differenceOf(before, after, renames);
   const fits = fitsOf(before.engine, machine, proposed.statement, renames);
   const engines = [before.engine, after.engine] as const;
   const verdict = verdictOf(difference);
-  const question: CauseQuestion = { base, files, proposed, locate, before, lines: verdict.lines, memory };
+  const question: CauseQuestion = { base, files, proposed, locate, before, lines: verdict.lines, brought, memory };
   const causes = yield* causesOf(question, applied);
   const lines = verdict.lines.map((line) => {
     const by = line.key === undefined ? undefined : causeWords(causes.get(line.key) ?? [], applied);
@@ -67,8 +69,9 @@ export function* compareMachines(
   return yield* differenceOf(yield* sideOf(base), yield* sideOf(changed), renames);
 }
 
-export function* sideOf(machine: Machine): Generator<void, Side> {
-  const engine = yield* makeExactEngine(buildCircuit(machine));
-  const analyse = (other: Machine) => engineForChanged(engine, other, { budget: LATER_BUDGET });
+/** A machine with all its findings. */
+export function* sideOf(machine: Machine, memory = new EngineMemory()): Generator<void, Side> {
+  const engine = yield* makeExactEngine(buildCircuit(machine), { memory });
+  const analyse = (other: Machine) => engineForChanged(engine, other, { memory, budget: LATER_BUDGET });
   return { engine, findings: yield* runChecks(engine, { analyse }) };
 }

@@ -17,7 +17,8 @@ import {
 } from "../machine/index.ts";
 import { benchFindings } from "../meter/bench-findings.ts";
 import { applyProposal } from "../proposals/apply.ts";
-import { type Comparison, compareProposal } from "../proposals/compare.ts";
+import { type Comparison, compareProposal, sideOf } from "../proposals/compare.ts";
+import { ComparisonMemory } from "../proposals/comparison-memory.ts";
 import type { Side } from "../proposals/difference.ts";
 import { proposalFindings } from "../proposals/proposal-findings.ts";
 import type { Engine } from "../states/engine.ts";
@@ -49,6 +50,9 @@ class FileMemory {
   /** What proposals came to, by their text and their machine's. */
   compared: ReadonlyMap<string, Comparison> = new Map();
   /** What fewer edits of proposals bring, for one text of their machine. */
+  readonly comparisons: ComparisonMemory[] = [];
+  /** The machine of another file that this file's proposals are about. */
+  proposedFor: { readonly trees: readonly Tree[]; readonly machine: string; readonly side: Side } | undefined;
   brought: { readonly base: string; readonly known: Map<string, ReadonlySet<string>> } | undefined;
   /** The machines of the text before, for those whose text stays the same. */
   resolved: ResolvedBefore | undefined;
@@ -309,16 +313,47 @@ function* proposalViews(
     const whole = [types, kind, base.label, ...labels].join("\n");
     const key = [own, statement.with.length > 0 ? proposals : "", whole].join("\n");
     const known = memory.compared.get(key);
-    const side = sides.get(base);
+    const side = known ? undefined : (sides.get(base) ?? (yield* sideElsewhere(base, files, file, whole, memory)));
     if (memory.brought?.base !== whole) memory.brought = { base: whole, known: new Map() };
     const proposed = { statement, file };
-    const comparison = known ?? (yield* compareProposal(base, files, proposed, side, locate, memory.brought.known));
+    const { known: brought } = memory.brought;
+    const engines = comparisonMemory(memory, views.length);
+    const comparison = known ?? (yield* compareProposal(base, files, proposed, side, locate, brought, engines));
     // What could not be done is told at offsets of this very text.
     if (comparison.verdict) kept.set(key, comparison);
     views.push({ statement, base, comparison, locate });
   }
   memory.compared = kept;
   return views;
+}
+
+/** More proposals of a file than this begin anew at every edit. */
+const mostComparisons = 6;
+
+function comparisonMemory({ comparisons }: FileMemory, index: number): ComparisonMemory | undefined {
+  if (index >= mostComparisons) return undefined;
+  return (comparisons[index] ??= new ComparisonMemory());
+}
+
+/** The machine of another file with all its findings: the ones of before as long as no other file has changed. */
+function* sideElsewhere(
+  base: Machine,
+  files: ReadonlyMap<string, Tree>,
+  file: string,
+  machine: string,
+  memory: FileMemory,
+): Generator<void, Side> {
+  const trees = [...files].flatMap(([name, tree]) => (name === file ? [] : [tree]));
+  const before = memory.proposedFor;
+  if (
+    before?.machine === machine &&
+    before.trees.length === trees.length &&
+    before.trees.every((t, i) => t === trees[i])
+  )
+    return before.side;
+  const side = yield* sideOf(base);
+  memory.proposedFor = { trees, machine, side };
+  return side;
 }
 
 /** Where the files stand that `use` lines name. */
