@@ -313,7 +313,9 @@ function* proposalViews(
     const whole = [types, kind, base.label, ...labels].join("\n");
     const key = [own, statement.with.length > 0 ? proposals : "", whole].join("\n");
     const known = memory.compared.get(key);
-    const side = known ? undefined : (sides.get(base) ?? (yield* sideElsewhere(base, files, file, whole, memory)));
+    const side = known
+      ? undefined
+      : (sides.get(base) ?? (yield* sideElsewhere(base, files, file, `${kind} ${base.label}`, memory)));
     if (memory.brought?.base !== whole) memory.brought = { base: whole, known: new Map() };
     const proposed = { statement, file };
     const { known: brought } = memory.brought;
