@@ -3,6 +3,7 @@ import { formatTree } from "../../grammar/format.ts";
 import { completion } from "../../server/editor/completion.ts";
 import { hover } from "../../server/editor/hover.ts";
 import { rename } from "../../server/editor/rename.ts";
+import { type MachineView, machineAt } from "../../server/editor/view.ts";
 import { nodePlatform } from "../../server/node/platform.ts";
 import { Service } from "../../server/service.ts";
 import { median } from "./states.ts";
@@ -18,6 +19,8 @@ export interface Besides {
   readonly keystroke: number;
   /** The first keystrokes after the text was opened, the code still little used. */
   readonly early: number;
+  /** The state that hints, lenses, pictures and hovers speak of, which editors ask for by their hints after each keystroke. */
+  readonly stateShown?: number;
   /** The first time after a keystroke, and once more at the same place. */
   readonly hover?: number;
   readonly hoverAgain?: number;
@@ -33,17 +36,20 @@ function own(text: string): Yardstick {
     if (service.textOf(file) !== now) service.put(file, ++version, now);
     return (await service.analysed(file))!;
   };
+  const shown = (machine: MachineView) => service.chosen.stateOf(file, machine);
   const { from, to } = middleHeater(text);
   const watts = Number(text.slice(from, to));
   return {
     name: "Camleaf",
     text,
-    // A heater somewhat larger: one more digit would make it ten times as large, and a machine that breaks every limit.
-    typed: (run) => `${text.slice(0, from)}${watts + run}${text.slice(to)}`,
+    // A heater somewhat larger: one more digit would make it ten times as large, and a machine that breaks every limit. Every other
+    // time the text grows, so that all behind it moves.
+    typed: (run) => `${text.slice(0, from)}${watts + run}${run % 2 === 0 ? ".5" : ""}${text.slice(to)}`,
     askAt: text.lastIndexOf("\nheater ", to) + 8,
     completeAt: text.indexOf(" to ", text.indexOf("\nwire ", to)) + 4,
     check: async (now) => (await put(now)).findings.length,
-    hover: async (now, at) => hover(await put(now), at),
+    showState: async (now, at) => shown(machineAt(await put(now), at)!),
+    hover: async (now, at) => hover(await put(now), at, shown),
     completion: async (now, at) => completion(await put(now), at),
     rename: async (now, at) => rename(await put(now), at, "NEWNAME"),
     format: async (now) => formatTree((await put(now)).tree),
@@ -60,12 +66,17 @@ const earlyRuns = 5;
  * the keystroke. The medians are those of the second half: people type for hours, so code that is warm is what they meet.
  */
 async function measure(stick: Yardstick, atLeast: number): Promise<Besides> {
-  const times = { keystroke: [], hover: [], hoverAgain: [], completion: [], rename: [], format: [] } as Record<
-    Exclude<keyof Besides, "name" | "lines" | "early">,
-    number[]
-  >;
+  const times = {
+    keystroke: [],
+    stateShown: [],
+    hover: [],
+    hoverAgain: [],
+    completion: [],
+    rename: [],
+    format: [],
+  } as Record<Exclude<keyof Besides, "name" | "lines" | "early">, number[]>;
   await stick.check(stick.text);
-  const { rename } = stick;
+  const { rename, showState } = stick;
   const began = performance.now();
   for (let run = 0; run <= atLeast || (run <= mostRuns && performance.now() - began < patience); run++) {
     const text = stick.typed(run + 1);
@@ -75,6 +86,7 @@ async function measure(stick: Yardstick, atLeast: number): Promise<Besides> {
       if (run > 0 && (answer ?? undefined) !== undefined) times[what].push(performance.now() - begin);
     };
     await timed("keystroke", () => stick.check(text));
+    if (showState) await timed("stateShown", () => showState(text, stick.askAt));
     await timed("hover", () => stick.hover(text, stick.askAt));
     await timed("hoverAgain", () => stick.hover(text, stick.askAt));
     await timed("completion", () => stick.completion(text, stick.completeAt ?? stick.askAt));

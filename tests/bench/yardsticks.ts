@@ -18,6 +18,8 @@ export interface Yardstick {
   readonly completeAt?: number;
   /** The number of problems that the service finds in the text, from the text alone. */
   check(text: string): Promise<number>;
+  /** Finds the state that answers speak of, where there is such a thing. */
+  showState?(text: string, offset: number): Promise<unknown>;
   hover(text: string, offset: number): Promise<unknown>;
   completion(text: string, offset: number): Promise<unknown>;
   rename?(text: string, offset: number): Promise<unknown>;
