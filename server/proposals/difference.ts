@@ -14,6 +14,7 @@ import { describeCondition } from "../machine/describe.ts";
 import { idleControls } from "../machine/idle-controls.ts";
 import type { Contact, ControlId, Load, Machine, MachineState, Wire } from "../machine/machine.ts";
 import type { ControlMatch, Engine, LoadClass, Quantity, Region } from "../states/engine.ts";
+import { type Loosened, loosenedBreaker, loosenedContact } from "./loosened.ts";
 import { renamedText } from "./rename.ts";
 import { findingsApart, SAME } from "./same-finding.ts";
 import { inputsOf, selfStart } from "./self-starts.ts";
@@ -101,6 +102,8 @@ export interface Difference {
   readonly shorts: ShownState | undefined;
   readonly guards: readonly GuardChange[];
   readonly protection: readonly ProtectionChange[];
+  /** What protects and does so less than before, by its own marks. */
+  readonly loosened: readonly Loosened[];
   readonly loads: readonly LoadChange[];
   readonly contacts: readonly ContactChange[];
   readonly conductors: readonly ConductorChange[];
@@ -153,6 +156,10 @@ export function* differenceOf(
     shorts: pair.newShort(),
     guards: pair.guards(),
     protection,
+    loosened: [
+      ...pair.contacts.flatMap(([a, b]) => (a && b ? loosenedContact(a, two, b) : [])),
+      ...loosenedBreaker(one, two),
+    ],
     loads,
     contacts,
     conductors: dangers ? [] : yield* pair.conductors(),

@@ -2,6 +2,7 @@
  * Does the replacement fit? The old part against the new one, contact by contact: terminals, when it is closed, and whether its rating
  * covers what THIS machine makes, breaks and carries; the motor of a timer, its steps, plate values. Only what differs is listed.
  */
+import { formatQuantity } from "../../grammar/quantity.ts";
 import type { ProposalStatement } from "../../grammar/tree.ts";
 import { type FedLoads, fedBy, startingMoment } from "../checks/fed-by.ts";
 import { type Act, isOver, judge, lowestLimit } from "../checks/rating.ts";
@@ -12,6 +13,7 @@ import { workingVolts } from "../checks/working-volts.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Condition, Contact, Load, Machine, Part } from "../machine/machine.ts";
 import type { Engine, Extreme, Extremes } from "../states/engine.ts";
+import { loosenedContact } from "./loosened.ts";
 
 export interface FitLine {
   readonly about: string;
@@ -111,6 +113,8 @@ function contactLines(base: Engine, changed: Machine, old: Contact, now: Contact
   const [was, is] = [positionsOf(machine, old.closed), positionsOf(changed, now.closed)];
   if (was !== is)
     lines.push({ about: old.name, text: `is closed when ${is}; the old one when ${was}.`, fits: "wrong" });
+  for (const { text } of loosenedContact(old, changed, now))
+    lines.push({ about: old.name, text: `protects less than the old one. ${text}`, fits: "wrong" });
   lines.push(...ratingLines(base, old, now));
   return lines;
 }
@@ -201,6 +205,9 @@ function stepLines(machine: Machine, changed: Machine, old: Part, now: Part): Fi
   ];
 }
 
+/** The usual tolerance of motor capacitors (IEC 60252-1, from memory: 5 or 10 %). */
+const SAME_FARADS = 0.1;
+
 function loadLines(machine: Machine, changed: Machine, old: Part, now: Part): FitLine[] {
   const lines: FitLine[] = [];
   for (const id of old.loads) {
@@ -218,6 +225,13 @@ function loadLines(machine: Machine, changed: Machine, old: Part, now: Part): Fi
       lines.push({
         about: load.name,
         text: `is made for ${volts(other.ratedVolts!)} on the new part, ${volts(load.ratedVolts!)} on the old one.`,
+        fits: "wrong",
+      });
+    const [was, is] = [load.capacitance, other.capacitance];
+    if (was !== undefined && is !== undefined && Math.abs(is - was) > SAME_FARADS * was)
+      lines.push({
+        about: load.name,
+        text: `has ${formatQuantity(is, "capacitance")} on the new part, ${formatQuantity(was, "capacitance")} on the old one: a motor's capacitor must have the same.`,
         fits: "wrong",
       });
     if (differ(load.ratedWatts, other.ratedWatts))

@@ -88,7 +88,15 @@ function bridgedLines(one: BridgedContact, { guards, loads, protection }: Differ
   ];
 }
 
-function dangers({ bridged, shorts, selfStarts, guards, protection, newFindings }: Difference): VerdictLine[] {
+function dangers({
+  bridged,
+  shorts,
+  selfStarts,
+  guards,
+  protection,
+  loosened,
+  newFindings,
+}: Difference): VerdictLine[] {
   const lines: VerdictLine[] = [];
   if (shorts)
     lines.push({
@@ -114,6 +122,7 @@ function dangers({ bridged, shorts, selfStarts, guards, protection, newFindings 
         key: `guard ${part} ${hazard}`,
         ...(state && { state }),
       });
+  for (const { about, text } of loosened) lines.push({ weight: "danger", text, about, key: `loosened ${about}` });
   for (const { change, load, device, role, state } of protection)
     if (change === "lost" && !bridged.some(({ contact }) => contact === device))
       lines.push({

@@ -20,18 +20,27 @@ export const frameOnNeutral: Check = {
     );
     const place = strap?.place ?? first.namePlace;
     const both = legs.some(({ role, terminal }) => role === "protective" && jointOf[terminal] === joint);
+    const { reversible, form } = machine.supply;
+    // NEC 250.140, from memory: only ranges and dryers on two legs were ever allowed to be made so.
+    const never = !both && (reversible || form === "single");
     report({
-      gravity: both ? "error" : undefined,
+      gravity: both || never ? "error" : undefined,
       place,
       what: both
         ? `The metal of ${partName(first)} ties the neutral to the ground inside the machine.`
         : `The metal of ${partName(first)} is strapped to the neutral ${neutral.name}.`,
       why: both
         ? "Neutral current then runs through the ground wire and all grounded metal."
-        : "Older three-wire cords were made so; if the neutral is lost, the whole cabinet stands at line volts through every load that is on.",
+        : reversible
+          ? "The plug fits both ways round: one way the whole cabinet stands at line volts, with everything switched off."
+          : never
+            ? "If the neutral is lost anywhere ahead of it, the whole cabinet stands at line volts through every load that is on, and no breaker sees it."
+            : "Older three-wire cords were made so; if the neutral is lost, the whole cabinet stands at line volts through every load that is on.",
       advice: both
         ? "Take the strap off: with a ground wire in the cord, the frame goes to the ground only."
-        : "Where a four-wire outlet can be had, fit a four-wire cord, take the strap off and bond the frame to the ground. Follow the local code.",
+        : never
+          ? "Take the strap off and bond the frame to the ground. Follow the local code."
+          : "Where a four-wire outlet can be had, fit a four-wire cord, take the strap off and bond the frame to the ground. Follow the local code.",
       related: relatedOnce(
         place,
         parts.map((part) => related(part.namePlace, `${part.name}: metal on the neutral`)),
