@@ -93,7 +93,9 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
     const name = (machine: Machine, { part, hazard }: Guard) => `${machine.parts[part]!.name} ${hazard}`;
     const other = b.guards.find((each) => name(b, each) === name(a, guard));
     if (!other) {
-      if (b.parts.some((part) => part.name === a.parts[guard.part]!.name)) guards.push(`${name(a, guard)} defeated`);
+      // Where nothing of the part works any more, there is nothing left to guard.
+      const left = b.parts.find((part) => part.name === a.parts[guard.part]!.name);
+      if (left?.loads.some((id) => !empty(energised(two, b.loads[id]!)))) guards.push(`${name(a, guard)} defeated`);
       continue;
     }
     const open = (engine: Engine, each: Guard): Region => {
