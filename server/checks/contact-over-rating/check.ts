@@ -105,9 +105,12 @@ export const contactOverRating: Check = {
     }
 
     /** True when all that the contact may ever carry, make or break is known to be within the limit without a search. */
-    function isNeverOver({ id, ratings }: Contact, { possible }: WorkingVolts, act: Act): boolean {
-      const limit = lowestLimit(ratings, possible, act);
-      return !limit || (engine.atMost?.({ of: QUANTITY[act], contact: id }) ?? Number.POSITIVE_INFINITY) <= limit.amps;
+    function isNeverOver(contact: Contact, { possible }: WorkingVolts, act: Act): boolean {
+      const limit = lowestLimit(contact.ratings, possible, act);
+      if (!limit) return true;
+      // As below: from rest nothing is broken that is not carried there.
+      const of = act === "break" && movedByInputs(machine, contact) ? "carries" : QUANTITY[act];
+      return (engine.atMost?.({ of, contact: contact.id }) ?? Number.POSITIVE_INFINITY) <= limit.amps;
     }
 
     /** True when some state may have more than the limit, found or not. */

@@ -57,9 +57,9 @@ export class ContactCurrents {
     return this.answers.find(this.last.key);
   }
 
-  /** What no state exceeds, from what each load draws at most. */
+  /** What no state exceeds, from what each load draws at most; for what is carried at rest only. */
   atMost({ of, contact }: ContactCurrent): number {
-    return of === "makes" ? this.makes.most(contact) : this.steady.mostCarried(contact);
+    return of === "makes" ? this.makes.most(contact) : this.steady.mostCarried(contact, of === "breaks");
   }
 
   private workedOut({ of, contact, loads: only }: ContactCurrent, set: StateSet): Extremes {

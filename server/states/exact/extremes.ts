@@ -112,8 +112,8 @@ export class SteadyExtremes {
   private readonly nears: (Neighbourhood | undefined)[] = [];
   private readonly loadNears: (Neighbourhood | undefined)[] = [];
   private readonly options: (readonly Option[] | undefined)[] = [];
-  private readonly mosts: (number | undefined)[] = [];
-  private readonly carriedMosts: (number | undefined)[] = [];
+  private readonly mostsAtRest: (number | undefined)[] = [];
+  private readonly mostsPassing: (number | undefined)[] = [];
   private readonly groupOf = new Map<Side["loads"][number], Group>();
   private readonly feds: (StateSet | undefined)[] = [];
 
@@ -207,9 +207,23 @@ export class SteadyExtremes {
     return range;
   }
 
-  /** What the steady current of a contact does not exceed in any state, A, from the largest that each load of its sum may have. */
-  mostCarried(contact: ContactId): number {
-    return (this.carriedMosts[contact] ??= this.mostSummed(contact, (load) => this.mostOf(load)));
+  /**
+   * What the steady current of a contact does not exceed, A, from the largest that each load of its sum may have.
+   *
+   * @param passing true: also in states that are passed through; false: at rest only
+   */
+  mostCarried(contact: ContactId, passing: boolean): number {
+    const known = passing ? this.mostsPassing : this.mostsAtRest;
+    return this.mostSummed(contact, (load) => (known[load] ??= mostOfOptions(this.optionsIn(load, passing))));
+  }
+
+  /** Impedances that a load has where it has volts: a start winding or a motor that stands has some in passing only. */
+  private optionsIn(load: LoadId, passing: boolean): readonly Option[] {
+    const options = this.optionsOf(load);
+    if (passing) return options;
+    const { diagrams } = this.work.space;
+    const fed = diagrams.and(this.fed(load), this.reached.atRest);
+    return options.filter(({ set }) => diagrams.meets(fed, set));
   }
 
   /** The most that a contact's sum comes to when no load has more than `amps`; infinite where its current is no sum. */
@@ -223,11 +237,6 @@ export class SteadyExtremes {
       if (sum > most) most = sum;
     }
     return most;
-  }
-
-  /** The largest steady current of a load, A; infinite where one is not told. */
-  mostOf(load: LoadId): number {
-    return (this.mosts[load] ??= mostOfOptions(this.optionsOf(load)));
   }
 
   private weights(contact: ContactId): readonly (readonly number[])[] {
