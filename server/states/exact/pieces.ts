@@ -176,7 +176,11 @@ export class Pieces {
     if (wanted.size > 0)
       for (const island of still) {
         const leg = island.find((joint, at) => (at % STRIDE === 1 || at % STRIDE === 2) && joint < legs);
-        if (leg === undefined) continue;
+        if (
+          leg === undefined ||
+          !island.some((joint, at) => (at % STRIDE === 1 || at % STRIDE === 2) && wanted.has(joint))
+        )
+          continue;
         const reach = reducer.reachIn(island);
         for (const { joint, set, owner } of rows) {
           const there = joint < legs ? EMPTY : (reach.get(joint) ?? EMPTY);

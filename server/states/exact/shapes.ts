@@ -40,35 +40,83 @@ export interface ToldSets {
 
 export class ShapeStore {
   private readonly shapes = new Map<Decision, Shape>();
+  private readonly places = new DecisionPlaces();
 
   of(decisions: Decisions, root: Decision): Shape {
     let shape = this.shapes.get(root);
-    if (shape === undefined) this.shapes.set(root, (shape = shapeOf(decisions, root, this.shapes.size)));
+    if (shape === undefined)
+      this.shapes.set(root, (shape = shapeOf(decisions, root, this.shapes.size, this.places.begin())));
     return shape;
   }
 }
 
-function shapeOf(decisions: Decisions, root: Decision, number: number): Shape {
-  const places = new Map<Decision, number>();
+/** Where decisions and ends stand in the shape that is being made: by their numbers, in arrays that all shapes use in turn. */
+class DecisionPlaces {
+  private parts = new Int32Array(0);
+  private ends = new Int32Array(0);
+  /** Places of one shape begin here, so that those of earlier ones are known as such. */
+  private base = 0;
+  private most = 0;
+
+  begin(): this {
+    this.base = this.most;
+    if (this.base > 2 ** 30) {
+      this.parts.fill(0);
+      this.ends.fill(0);
+      this.base = this.most = 0;
+    }
+    return this;
+  }
+
+  /** The place: of a decision from 0 on, of an end `~e`; undefined where there is none yet. */
+  find(decision: Decision): number | undefined {
+    const place = (decision >= 0 ? (this.parts[decision] ?? 0) : (this.ends[~decision] ?? 0)) - this.base - 1;
+    if (place < 0) return undefined;
+    return decision >= 0 ? place : ~place;
+  }
+
+  /** @param place number of the part or end, from 0 */
+  enter(decision: Decision, place: number): void {
+    const at = decision >= 0 ? decision : ~decision;
+    if (decision >= 0) {
+      if (at >= this.parts.length) this.parts = longer(this.parts, at + 1);
+      this.parts[at] = this.base + 1 + place;
+    } else {
+      if (at >= this.ends.length) this.ends = longer(this.ends, at + 1);
+      this.ends[at] = this.base + 1 + place;
+    }
+    this.most = Math.max(this.most, this.base + 1 + place);
+  }
+}
+
+function longer(old: Int32Array, least: number): Int32Array<ArrayBuffer> {
+  const grown = new Int32Array(Math.max(least, 2 * old.length, 1024));
+  grown.set(old);
+  return grown;
+}
+
+function shapeOf(decisions: Decisions, root: Decision, number: number, places: DecisionPlaces): Shape {
   const ends: Decision[] = [];
   const tests: number[] = [];
   const parts: Decision[] = [];
   const yes: number[] = [];
   const no: number[] = [];
   const visit = (decision: Decision): number => {
-    let place = places.get(decision);
-    if (place !== undefined) return place;
-    if (decision < 0) place = ~(ends.push(decision) - 1);
-    else {
-      const first = visit(decisions.yesOf(decision));
-      const second = visit(decisions.noOf(decision));
-      place = tests.push(decisions.testOf(decision)) - 1;
-      parts.push(decision);
-      yes.push(first);
-      no.push(second);
+    const known = places.find(decision);
+    if (known !== undefined) return known;
+    if (decision < 0) {
+      const end = ends.push(decision) - 1;
+      places.enter(decision, end);
+      return ~end;
     }
-    places.set(decision, place);
-    return place;
+    const first = visit(decisions.yesOf(decision));
+    const second = visit(decisions.noOf(decision));
+    const part = tests.push(decisions.testOf(decision)) - 1;
+    parts.push(decision);
+    yes.push(first);
+    no.push(second);
+    places.enter(decision, part);
+    return part;
   };
   const top = visit(root);
   const heights = new Int32Array(tests.length);
