@@ -5,7 +5,6 @@ import type { Circuit } from "../../server/circuit/circuit.ts";
 import type { Condition, LoadId, Machine, MachineState } from "../../server/machine/machine.ts";
 import type { Engine, EngineRun, Extreme, LoadClass, Quantity, Region } from "../../server/states/engine.ts";
 import { type ExactOptions, makeExactEngine } from "../../server/states/exact/exact-engine.ts";
-import { onlyPossible } from "../../server/states/only-possible.ts";
 import { makePlainEngine } from "../oracle/engine.ts";
 import { inputMoves } from "../oracle/input-moves.ts";
 import { OFF } from "../oracle/load-class.ts";
@@ -125,15 +124,15 @@ export function checkStatement(
   const moving = (state: MachineState): string => state.filter((_, control) => !idle.has(control)).join();
   const toldApart = new Set(reachable.flatMap((state, k) => (inside[k] ? [moving(state)] : [])));
   const withoutIdle = idle.size > 0 && reachable.every((state, k) => inside[k] === toldApart.has(moving(state)));
-  // For people: without what only follows, wherever the rest tells the states apart.
-  const readable = withoutIdle ? exact.statementWithin!(region[1], Infinity)! : onlyPossible(plain, whole);
+  // For people: without what only follows, wherever the rest tells the states apart, and without positions that never occur.
+  const readable = exact.statementWithin!(region[1], Infinity)!;
   if (readable.flat().some(({ control }) => withoutIdle && idle.has(control))) differ("told by what follows", readable);
   irredundant(
     readable,
     (said) => reachable.every((state, k) => holds(said, state) === inside[k]),
     (term) => reachable.some((state) => holds([term], state)),
   );
-  const most = withoutIdle ? readable.length : whole.length;
+  const most = readable.length;
   for (const ways of most > 1 ? [most - 1, most] : [most]) {
     const said = inWords(exact.statementWithin!(region[1], ways));
     const right = inWords(ways < most ? undefined : readable);

@@ -83,7 +83,7 @@ export class Statements {
 
   private possible(inside: StateSet, outside: StateSet, most: number): Condition | undefined {
     const work = () => {
-      const condition = between(this.space, inside, outside, most);
+      const condition = between(this.space, inside, outside, most, this.all);
       return condition && this.onlyPossible(condition);
     };
     return this.kept(inside, outside, `${most} ${this.all}`, work);
@@ -121,16 +121,26 @@ function before(a: readonly Literal[], b: readonly Literal[], rank: readonly num
   return b.length - a.length;
 }
 
-/** True in every state of `inside`, false in every state of `outside`, anything elsewhere. */
-function between(space: Space, inside: StateSet, outside: StateSet, most: number): Condition | undefined {
+/**
+ * True in every state of `inside`, false in every state of `outside`, anything elsewhere.
+ *
+ * @param possible positions that no state of these stands in are not named
+ */
+function between(
+  space: Space,
+  inside: StateSet,
+  outside: StateSet,
+  most: number,
+  possible: StateSet = FULL,
+): Condition | undefined {
   if (inside === EMPTY) return [];
   if (outside === EMPTY) return [[]];
   const { diagrams } = space;
   const may = diagrams.not(outside);
   const terms = new Cover(space, SPARE_TIMES * most + SPARE).cover(inside, may)?.terms;
   if (terms === undefined) return undefined;
-  for (const term of terms) widen(space, term, may);
-  const kept = thin(space, terms, inside);
+  for (const term of terms) widen(space, term, may, possible);
+  const kept = thin(space, terms, diagrams.and(inside, possible));
   return kept.length > most ? undefined : kept.map((term) => literals(term));
 }
 
@@ -211,21 +221,33 @@ function setOf(space: Space, masks: ReadonlyMap<ControlId, Uint8Array>): StateSe
   return set;
 }
 
-/** Leaves out literals, then adds positions, as long as the term stays within `may`. */
-function widen(space: Space, term: Term, may: StateSet): void {
+/**
+ * Leaves out literals, then adds positions that are possible beside the others, as long as the term stays within `may`. A position that
+ * is not possible would stand in the way of others that are; one more position may make others possible, so all are asked again.
+ */
+function widen(space: Space, term: Term, may: StateSet, possible: StateSet): void {
   const { diagrams } = space;
   for (const control of [...term.masks.keys()]) {
     const mask = term.masks.get(control)!;
     term.masks.delete(control);
     if (!diagrams.isSubset(setOf(space, term.masks), may)) term.masks.set(control, mask);
   }
-  for (const control of [...term.masks.keys()].sort((a, b) => a - b)) {
-    const mask = term.masks.get(control)!.slice();
-    term.masks.delete(control);
-    const others = setOf(space, term.masks);
-    for (let p = 0; p < mask.length; p++)
-      if (mask[p] === 0 && diagrams.isSubset(diagrams.and(others, space.at(control, p)), may)) mask[p] = 1;
-    if (mask.includes(0)) term.masks.set(control, mask);
+  const controls = [...term.masks.keys()].sort((a, b) => a - b);
+  for (let more = true; more; ) {
+    more = false;
+    for (const control of controls) {
+      const old = term.masks.get(control);
+      if (old === undefined) continue;
+      term.masks.delete(control);
+      const others = setOf(space, term.masks);
+      const mask = old.map((on, p) => {
+        const there = diagrams.and(others, space.at(control, p));
+        return diagrams.meets(there, possible) && (on === 1 || diagrams.isSubset(there, may)) ? 1 : 0;
+      });
+      const needed = mask.includes(0) && !diagrams.isSubset(others, may);
+      if (needed) term.masks.set(control, mask);
+      more ||= !needed || mask.some((on, p) => on > old[p]!);
+    }
   }
   term.set = setOf(space, term.masks);
 }
