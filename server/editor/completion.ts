@@ -1,5 +1,6 @@
 /** What may be written at the caret: words of the language, and names that the machine around it really has. */
 import { colours } from "../../grammar/colours.ts";
+import { statementsOf } from "../../grammar/statement-list.ts";
 import type { Dimension } from "../../grammar/tree.ts";
 import { units } from "../../grammar/units.ts";
 import {
@@ -223,10 +224,8 @@ function kindChoices(): Choice[] {
 }
 
 function typeNames(view: FileView, types: readonly string[]): Choice[] {
-  const here = view.tree.statements.flatMap((one): Choice[] =>
-    one.statement === "type" && one.name
-      ? [{ label: one.name.text, kind: "type", detail: one.label?.text ?? one.kind?.text, rank: 0 }]
-      : [],
+  const here = statementsOf(view.tree, "type").flatMap((one): Choice[] =>
+    one.name ? [{ label: one.name.text, kind: "type", detail: one.label?.text ?? one.kind?.text, rank: 0 }] : [],
   );
   return [...here, ...types.map((label): Choice => ({ label, kind: "type", rank: 1 }))];
 }

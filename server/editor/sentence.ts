@@ -2,6 +2,7 @@
  * What stands before the caret, read from the tokens alone so that half-typed text serves as well: the open blocks, the words of the
  * statement or item that is being written, and the word under the caret.
  */
+import { listOf } from "../../grammar/statement-list.ts";
 import { tokensOfLines } from "../../grammar/token-infos.ts";
 import type { TokenInfo, Tree } from "../../grammar/tree.ts";
 import { findingsWords, items, kindNamed, properties, proposalWords, statements } from "../../grammar/vocabulary.ts";
@@ -118,7 +119,9 @@ function inComment({ comments }: Tree, offset: number): boolean {
 
 /** Where the last statement that begins before the offset stands. */
 function statementBefore(tree: Tree, offset: number): number {
-  return tree.statements[countBefore(tree.statements, offset) - 1]?.from ?? 0;
+  const list = listOf(tree);
+  const before = list.before(offset);
+  return before === 0 ? 0 : list.from(before - 1);
 }
 
 function begins(

@@ -9,6 +9,7 @@ import {
   type SignatureHelp,
   type SignatureHelpParams,
 } from "vscode-languageserver";
+import { statementsOf } from "../../grammar/statement-list.ts";
 import { type Choice, type ChoiceKind, completion, completionNeeds } from "../editor/completion.ts";
 import { signature } from "../editor/signature.ts";
 import { plainBody } from "../editor/snippets.ts";
@@ -117,7 +118,7 @@ function nearby(snapshot: Snapshot, others: readonly FileView[], open: readonly 
     .filter((file) => file !== snapshot.file && file.startsWith(folder))
     .map((file) => decodeURIComponent(file.slice(folder.length)));
   const types = others.flatMap(({ tree }) =>
-    tree.statements.flatMap((one) => (one.statement === "type" && one.name ? [one.name.text] : [])),
+    statementsOf(tree, "type").flatMap(({ name }) => (name ? [name.text] : [])),
   );
   return { files, types };
 }
