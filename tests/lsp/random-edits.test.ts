@@ -1,13 +1,13 @@
 /**
  * A server that has followed any number of edits answers as one that has just been given the text. Edits cut characters in half, mix line
- * ends, paste garbage and pieces of other machines. A few hundred by default; CAMLEAF_EDITS=5000 for many, CAMLEAF_SEED for others.
+ * ends, paste garbage and pieces of other machines. A thousand by default; CAMLEAF_EDITS=5000 for more, CAMLEAF_SEED for others.
  */
 import { readFileSync } from "node:fs";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { askAll, rangeOf } from "./ask.ts";
 import { NearSession } from "./in-process.ts";
 
-const edits = Number(process.env.CAMLEAF_EDITS ?? 240);
+const edits = Number(process.env.CAMLEAF_EDITS ?? 1000);
 const seed = Number(process.env.CAMLEAF_SEED ?? 1);
 const uri = "file:///bench/a.camleaf";
 const sample = (name: string) => readFileSync(new URL(`../../samples/${name}.camleaf`, import.meta.url), "utf8");
