@@ -14,7 +14,6 @@ import type {
   Quantity,
   Region,
 } from "../engine.ts";
-import { onlyPossible } from "../only-possible.ts";
 import { type AnswerStore, Answers } from "./answers.ts";
 import { BreakExtremes } from "./breaks.ts";
 import { chattersOf } from "./chatter.ts";
@@ -237,9 +236,7 @@ class ExactEngine implements Engine {
     this.breaks = new BreakExtremes(this.steady, steps);
     this.currents = new ContactCurrents(this.steady, new MakeExtremes(this.steady, steps), this.breaks, this.answers);
     this.conductors = new ConductorExtremes(this.steady, this.answers);
-    this.statements = new Statements(this.space, reached.atRest, this.answers, (condition) =>
-      onlyPossible(this, condition),
-    );
+    this.statements = new Statements(this.space, reached.atRest, this.answers);
     this.otherVolts = new OtherVolts(memory.otherVolts, work, loads, reached);
   }
 

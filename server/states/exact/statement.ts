@@ -22,19 +22,14 @@ export class Statements {
   private readonly all: StateSet;
   private readonly answers: Answers;
   private knownIdle: readonly ControlId[] | undefined;
-  private readonly onlyPossible: (condition: Condition) => Condition;
   /** Decides in which order the terms are told. */
   private readonly order: string;
 
-  /**
-   * @param all the states that statements are about
-   * @param onlyPossible leaves out positions that none of them stands in
-   */
-  constructor(space: Space, all: StateSet, answers: Answers, onlyPossible: (condition: Condition) => Condition) {
+  /** @param all the states that statements are about */
+  constructor(space: Space, all: StateSet, answers: Answers) {
     this.space = space;
     this.all = all;
     this.answers = answers;
-    this.onlyPossible = onlyPossible;
     this.order = space.order.join();
   }
 
@@ -82,11 +77,9 @@ export class Statements {
   }
 
   private possible(inside: StateSet, outside: StateSet, most: number): Condition | undefined {
-    const work = () => {
-      const condition = between(this.space, inside, outside, most, this.all);
-      return condition && this.onlyPossible(condition);
-    };
-    return this.kept(inside, outside, `${most} ${this.all}`, work);
+    return this.kept(inside, outside, `${most} ${this.all}`, () =>
+      between(this.space, inside, outside, most, this.all),
+    );
   }
 
   private kept(
