@@ -20,6 +20,18 @@ export function misspelt(from: number, to: number, word: string, near: readonly 
   };
 }
 
+/** A timer's own motor under the word for a part. */
+export function motorOfTimer(from: number, to: number): TextError {
+  return {
+    from,
+    to,
+    id: "unknown-word",
+    what: "A timer's own motor is not written `motor`.",
+    advice: "Write `drive`, as in `drive M1 to M2 120 V 2.5 W`.",
+    suggestions: ["drive"],
+  };
+}
+
 export function unexpectedWord(
   from: number,
   to: number,

@@ -7,7 +7,7 @@
 import type { IToken, TokenType } from "chevrotain";
 import * as tokens from "./lexer.ts";
 import { endOf, type Token } from "./lexer.ts";
-import { misspelt } from "./messages.ts";
+import { misspelt, motorOfTimer } from "./messages.ts";
 import { editDistance } from "./suggest.ts";
 import type { SyntaxError as TextError } from "./tree.ts";
 import { findingsWords, isWordOfLanguage, items, kinds, properties, proposalWords } from "./vocabulary.ts";
@@ -253,6 +253,12 @@ class Separation {
       if (first) this.end();
       return;
     }
+    if (first && this.isMotorOfTimer(word, column)) {
+      this.end();
+      token.meant = "drive";
+      this.errors.push(motorOfTimer(token.startOffset, endOf(token)));
+      return;
+    }
     const starters = startersOf[context];
     if (starters.has(word)) {
       this.end();
@@ -327,6 +333,7 @@ class Separation {
 
   /** Supplies the braces that must be missing when `word` starts a line here. */
   private closeLeftOpen(word: string, index: number, column: number): void {
+    if (this.isMotorOfTimer(word, column)) return;
     if (this.unbalanced && topStarters.has(word)) {
       while (this.frames.length > 1 && column <= this.frame.column) this.closeFrame(false);
     }
@@ -343,6 +350,12 @@ class Separation {
       while (this.frames.length - 1 > depth) this.closeFrame(false);
       return;
     }
+  }
+
+  /** `motor` as a line of a timer's block: a motor of its own would stand no deeper than the timer. */
+  private isMotorOfTimer(word: string, column: number): boolean {
+    const { context, column: outer, opener } = this.frame;
+    return word === "motor" && context === "part" && column > outer && opener.startsWith("timer ");
   }
 
   private namesAFrame(index: number): boolean {

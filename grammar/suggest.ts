@@ -41,7 +41,8 @@ export function nearestNames(written: string, candidates: Iterable<string>, most
     if (other === lower) found.push({ name, distance: -1 });
     else {
       const distance = editDistance(lower, other, allowed);
-      if (distance <= allowed) found.push({ name, distance });
+      // A name that shares nothing with what was written is not near it, however short both are.
+      if (distance <= allowed && distance < Math.max(lower.length, other.length)) found.push({ name, distance });
       else if (lower.length >= 3 && other.startsWith(lower)) found.push({ name, distance: allowed + 1 });
     }
   }
@@ -53,4 +54,11 @@ export function nearestNames(written: string, candidates: Iterable<string>, most
 export function orList(names: readonly string[]): string {
   if (names.length <= 1) return names[0] ?? "";
   return `${names.slice(0, -1).join(", ")} or ${names[names.length - 1]}`;
+}
+
+/** `A`, `A and B`, `A, B and C`; of more than `most` the first ones and how many more there are. */
+export function andList(names: readonly string[], most = 12): string {
+  if (names.length > most) return `${names.slice(0, most).join(", ")} and ${names.length - most} more`;
+  if (names.length <= 1) return names[0] ?? "";
+  return `${names.slice(0, -1).join(", ")} and ${names[names.length - 1]}`;
 }

@@ -60,6 +60,8 @@ export interface PartDraft {
   through?: readonly [TerminalId, TerminalId];
   /** Named by a condition, guard or expectation: not an idle part. */
   referred: boolean;
+  /** A wire that names it and joins nothing, because it is not finished or names something unknown: told there. */
+  lostWire?: Place;
 }
 
 /** A thermal control that opens by heat at a stated temperature, and where it sits. */

@@ -1,6 +1,6 @@
 /** Points of the text: a leg, a part, a terminal, a contact or a winding of it. Tells what is unknown, with the nearest names. */
 
-import { nearestNames, orList } from "../../grammar/suggest.ts";
+import { andList, nearestNames, orList } from "../../grammar/suggest.ts";
 import type { NameNode, PointNode } from "../../grammar/tree.ts";
 import { type Draft, otherNames, type PartDraft } from "./draft.ts";
 import type { ContactId, LoadId, TerminalId } from "./machine.ts";
@@ -38,6 +38,7 @@ function tellUnknown(
   file: string,
   what: string,
   near: readonly string[],
+  otherwise = "Declare it, or write the name of something that is declared.",
 ): void {
   const close = nearestNames(node.text, near);
   draft.find(id, "error", draft.place(node, file), {
@@ -46,7 +47,7 @@ function tellUnknown(
       ? `The points of this supply are ${[...draft.legNames.keys()].join(", ")}. A supply of two live legs, with a neutral or without one in use, is written supply 120/240 V or supply 120/208 V; three phases are not understood.`
       : close.length > 0
         ? `Did you mean ${orList(close)}?`
-        : "Declare it, or write the name of something that is declared.",
+        : otherwise,
     fixes: close.map((name) => ({
       title: `Change to ${name}`,
       safe: false,
@@ -70,6 +71,22 @@ export function partNamed(draft: Draft, node: NameNode, file: string): PartDraft
   return part;
 }
 
+/** "1 and 2", or, where contacts and windings have names too, "the terminals 1 and 2, the contact run". */
+function innerNames(lists: readonly (readonly string[])[]): string {
+  const [terminals = [], contacts = [], windings = []] = lists;
+  if (contacts.length + windings.length === 0) return andList(terminals);
+  const kinds = [
+    { one: "the terminal", many: "the terminals", names: terminals },
+    { one: "the contact", many: "the contacts", names: contacts },
+    { one: "the winding", many: "the windings", names: windings },
+  ];
+  return andList(
+    kinds.flatMap(({ one, many, names }) =>
+      names.length > 0 ? [`${names.length === 1 ? one : many} ${andList(names)}`] : [],
+    ),
+  );
+}
+
 /** Terminal, contact or winding of a part by its name behind the dot. */
 export function innerNamed(draft: Draft, part: PartDraft, node: NameNode, file: string): Meant | undefined {
   const terminal = part.terminalNames.get(node.text);
@@ -87,17 +104,14 @@ export function innerNamed(draft: Draft, part: PartDraft, node: NameNode, file: 
     draft.mention(draft.place(node, file), { type: "load", load });
     return { type: "load", part, load };
   }
-  const known = [...part.terminalNames.keys(), ...part.contactNames.keys(), ...part.loadNames.keys()];
-  tellUnknown(
-    draft,
-    "unknown-terminal",
-    node,
-    file,
-    known.length > 0
-      ? `${part.name} has no terminal ${node.text}; it has ${orList(known.slice(0, 12)).replace(" or ", " and ")}.`
-      : `${part.name} has no terminal ${node.text}.`,
-    known,
-  );
+  // A contact without a name of its own is called by its terminals, which are told already.
+  const ofEnds = (name: string): boolean => name.split("-").every((end) => part.terminalNames.has(end));
+  const named = [...part.contactNames.keys()].filter((name) => !ofEnds(name));
+  const inner = [[...part.terminalNames.keys()], named, [...part.loadNames.keys()]];
+  const known = inner.flat();
+  const what = `${part.name} has no terminal ${node.text}${known.length > 0 ? `; it has ${innerNames(inner)}` : ""}.`;
+  const otherwise = known.length > 0 ? "Write one of these, as stamped on the part." : undefined;
+  tellUnknown(draft, "unknown-terminal", node, file, what, known, otherwise);
   return undefined;
 }
 

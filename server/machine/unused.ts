@@ -18,10 +18,14 @@ export function tellUnused(draft: Draft): void {
     if (part.terminals.length === 0 && part.referred) continue;
     // A shaft or lever that only other parts' conditions ask about is used, though no wire ends on it.
     if (!working && part.referred) continue;
-    draft.find("unused-part", "warning", part.namePlace, {
-      what: `No wire ends on ${part.name}.`,
+    const { lostWire } = part;
+    draft.find("unused-part", lostWire ? "information" : "warning", part.namePlace, {
+      what: lostWire
+        ? `${part.name} is not in the circuit yet: the wire that names it is not understood.`
+        : `No wire ends on ${part.name}.`,
       why: "It is in the text but not in the circuit, so nothing is checked about it.",
-      advice: "Wire it, or take it out.",
+      advice: lostWire ? "Mend that wire first." : "Wire it, or take it out.",
+      related: lostWire ? [{ place: lostWire, text: "the wire" }] : [],
       unused: true,
     });
   }

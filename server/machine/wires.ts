@@ -1,5 +1,5 @@
 /** Wires: chains to single connections, in at one terminal of a part and out at another. */
-import { orList } from "../../grammar/suggest.ts";
+import { andList } from "../../grammar/suggest.ts";
 import type { ChainLinkNode, NameNode, WireStatement } from "../../grammar/tree.ts";
 import type { Draft, PartDraft } from "./draft.ts";
 import type { TerminalId } from "./machine.ts";
@@ -17,6 +17,8 @@ export function addChain(draft: Draft, statement: WireStatement): void {
   statement.links.forEach((link, index) => {
     const seat: Seat = index === 0 ? "head" : index === statement.links.length - 1 ? "tail" : "middle";
     const ends = linkEnds(draft, link, seat);
+    if (statement.links.length === 1 || (previous && (previous.leave === undefined || ends.enter === undefined)))
+      for (const lost of [previous?.link, link]) noteLost(draft, lost, statement);
     if (previous?.leave !== undefined && ends.enter !== undefined) {
       if (previous.leave === ends.enter) tellSame(draft, link);
       draft.addWire({
@@ -33,6 +35,12 @@ export function addChain(draft: Draft, statement: WireStatement): void {
     }
     previous = { leave: ends.leave, link };
   });
+}
+
+/** A connection that is not understood: what else is said of the part at its end only follows from that. */
+function noteLost(draft: Draft, link: ChainLinkNode | undefined, statement: WireStatement): void {
+  const part = link?.part && draft.partNames.get(link.part.text);
+  if (part) part.lostWire ??= draft.place(statement);
 }
 
 function tellSame(draft: Draft, link: ChainLinkNode): void {
@@ -119,6 +127,6 @@ function tellNameTerminal(draft: Draft, link: ChainLinkNode, part: PartDraft, se
     advice:
       names.length === 0
         ? "Describe its contacts or windings first."
-        : `Name the terminal, as in ${example}; it has ${orList(names.slice(0, 12)).replace(" or ", " and ")}.`,
+        : `Name the terminal, as in ${example}; it has ${andList(names)}.`,
   });
 }

@@ -89,6 +89,7 @@ describe("one mistake, one message, at its own place", () => {
     ["", []],
     ["# only a remark", []],
     ["timer TM {\n contct A to B\n contact heat C to D\n}", ["unknown-word: contct"]],
+    ["timer TM {\n motor M1 to M2 2 W 120 V\n contact A to B\n}\nmotor DM 120 V", ["unknown-word: motor"]],
     ["switch S 1 to 2 rated 16(4 A 250 V", ["unfinished: 4"]],
     ["foo bar baz\nheater HT 5 W", ["unknown-statement: foo"]],
     ["motor M { speed-switch {\n contact 6 to 3 whlie stopped\n} }", ["unexpected-word: whlie"]],
@@ -130,5 +131,6 @@ describe("nearest names", () => {
   test("four at most, the same word in other case first", () => {
     expect(nearestNames("ht", ["HT", "H2", "HL", "H3", "H4", "DM"])).toEqual(["HT", "H2", "H3", "H4"]);
     expect(nearestNames("DRUM", ["COIL", "FAN"])).toEqual([]);
+    expect(nearestNames("E", ["A", "B", "e", "E1"])).toEqual(["e", "E1"]);
   });
 });

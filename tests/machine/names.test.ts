@@ -16,9 +16,26 @@ describe("unknown names, with the nearest", () => {
                 ^^^ error unknown-part: Did you mean DOOR?
       wire L to DOOR.1
       wire L to DOOR.7
-                     ^ error unknown-terminal: it has 1, 2
+                     ^ error unknown-terminal: DOOR has no terminal 7; it has 1 and 2.
       expect DL off when DOOR oppen
                               ^^^^^ error unknown-position: Did you mean open?
+    `);
+  });
+
+  test("terminals, contacts and windings apart", () => {
+    expectMarked(`
+      supply single 120 V 60 Hz
+      timer TM {
+            ^^ information unused-part: TM is not in the circuit yet: the wire that names it is not understood.
+        drive M1 to M2 2 W 120 V
+        contact run A to B
+        chart 1 min per step {
+          steps off 1 on 1
+          run   -     X
+        }
+      }
+      wire L to TM.E
+                   ^ error unknown-terminal: TM has no terminal E; it has the terminals M1, M2, A and B, the contact run and the winding drive. Write one
     `);
   });
 
