@@ -44,9 +44,7 @@ export type NamedGuard = "door or lid switch" | "float or water switch" | "speed
 /** What the contact is to this load by what it is called: keeps hands out, watches water, or proves air. */
 export function namedGuardOf(machine: Machine, contact: Contact, load: Load): NamedGuard | undefined {
   const owner = machine.parts[contact.part]!;
-  // What a `load` is nobody knows: behind a door it may be anything.
-  if (keepsHandsOff(machine, contact))
-    return canHurt(machine, load) || load.kind === "load" ? "door or lid switch" : undefined;
+  if (keepsHandsOff(machine, contact)) return mayHurt(machine, load) ? "door or lid switch" : undefined;
   if (watchesWater(machine, contact) && !SHOWS.has(load.kind)) return "float or water switch";
   if (!provesAir(machine, contact) || !canBurn(machine, load)) return undefined;
   return owner.kind === "switch" && !called(owner, SPEED) ? "air or pressure switch" : "speed switch";
@@ -74,4 +72,9 @@ export function isGasValve({ controls }: Machine, { kind, marks, controls: own }
 /** What moves by a motor of its own, heats or burns. */
 export function canHurt(machine: Machine, load: Load): boolean {
   return canBurn(machine, load) || (load.kind === "winding" && machine.parts[load.part]!.kind === "motor");
+}
+
+/** The same, and what nobody knows: behind a door a `load` may be anything. What a lock takes moves its bolt. */
+export function mayHurt(machine: Machine, load: Load): boolean {
+  return canHurt(machine, load) || (load.kind === "load" && machine.parts[load.part]!.kind !== "lock");
 }

@@ -4,6 +4,7 @@ import type { Circuit, Overrides, Solution } from "./circuit.ts";
 import { findIslands, solveIslands } from "./islands.ts";
 import { networkOf } from "./network.ts";
 import { layOut, solveState } from "./solve.ts";
+import { neighboursOf } from "./surroundings.ts";
 import { absent, workspaceFor } from "./workspace.ts";
 
 /** Volts across one load, and the loads through which they come. */
@@ -56,6 +57,36 @@ export function seriesLoads(
     return left < volts / 2;
   });
   return { volts, loads };
+}
+
+/**
+ * Loads on the only way out of an end of the load, in whatever state: where at each joint nothing else branches off, all of its current
+ * flows through them.
+ */
+export function alwaysInSeries(circuit: Circuit, load: LoadId): readonly LoadId[] {
+  const { contactA, contactB, loadA, loadB } = circuit;
+  const { isLeg, contacts, loads, windings } = neighboursOf(circuit);
+  const found: LoadId[] = [];
+  for (const end of [loadA[load]!, loadB[load]!]) {
+    let joint = end;
+    let from = { contact: -1, load };
+    const met = new Set<number>();
+    while (!isLeg[joint] && !met.has(joint) && windings[joint]!.length === 0) {
+      met.add(joint);
+      const on = contacts[joint]!.filter((id) => id !== from.contact);
+      const through = loads[joint]!.filter((id) => id !== from.load);
+      if (on.length + through.length !== 1) break;
+      const [contact] = on;
+      const next = through[0];
+      if (contact !== undefined) joint = contactA[contact] === joint ? contactB[contact]! : contactA[contact]!;
+      else if (next !== undefined) {
+        found.push(next);
+        joint = loadA[next] === joint ? loadB[next]! : loadA[next]!;
+      }
+      from = { contact: contact ?? -1, load: next ?? -1 };
+    }
+  }
+  return found;
 }
 
 const openings = new WeakMap<Circuit, Map<LoadId, Overrides>>();

@@ -1,5 +1,5 @@
 /** Parts that nothing reaches. */
-import type { Draft } from "./draft.ts";
+import type { Draft, PartDraft } from "./draft.ts";
 
 /** A part none of whose terminals is on a wire; parts without terminals count when some condition names them. */
 export function tellUnused(draft: Draft): void {
@@ -18,6 +18,7 @@ export function tellUnused(draft: Draft): void {
     if (part.terminals.length === 0 && part.referred) continue;
     // A shaft or lever that only other parts' conditions ask about is used, though no wire ends on it.
     if (!working && part.referred) continue;
+    if (isLever(draft, part)) continue;
     const { lostWire } = part;
     draft.find("unused-part", lostWire ? "information" : "warning", part.namePlace, {
       what: lostWire
@@ -29,4 +30,13 @@ export function tellUnused(draft: Draft): void {
       unused: true,
     });
   }
+}
+
+/** A push button that lets something else be moved, as a coin slide does: its one contact comes with the kind, and needs no wire. */
+function isLever({ controls }: Draft, part: PartDraft): boolean {
+  if (part.kind !== "push" || part.items.some(({ node }) => node.item === "contact")) return false;
+  const own = new Set(part.controls);
+  return controls.some(({ changes = [] }) =>
+    changes.some(({ when = [] }) => when.some((clause) => clause.some(({ control }) => own.has(control)))),
+  );
 }

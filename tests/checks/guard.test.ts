@@ -45,3 +45,26 @@ wire L to SW to M to N
   expect(finding?.what).toBe("M can work while the guard does not hold, so drum is a danger to whoever reaches in.");
   expect(finding?.advice).toContain("See that DOOR.1-2 is in series with every way to M");
 });
+
+it("a lock that is said to guard nothing is told with the position that locks, and its own heater is no hazard", () => {
+  const lock = `lock LK "lid lock" {
+  feed L to N 230 V resistance 1.1 kohm
+  contact L to C closes after 4 s, opens after 120 s
+}
+switch LID "lid switch" { positions shut open
+  contact 1 to 2 in shut }
+motor M 230 V 1 A thermally-protected { moves "basket" guarded by LID in shut }
+wire L to LID to LK.L
+wire LK.N to N
+wire LK.C to M to N
+`;
+  const named = findingsOf(
+    machinesOf(`machine "Bench"\nsupply single 230 V 50 Hz legs L N PE\n${lock}`)[0]!,
+    {},
+  ).filter(({ id }) => id === "guard-not-written");
+  expect(named).toHaveLength(1);
+  expect(named[0]!.what).toContain(
+    "LK (lid lock) is called a guard by its name, and nothing says what it guards: M works",
+  );
+  expect(named[0]!.advice).toContain("guarded by LK in closed");
+});

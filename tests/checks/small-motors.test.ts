@@ -1,6 +1,7 @@
 /** Motors as they really are: reversing wash motors, PTC starts, timer motors that run through another motor. */
 import { describe, expect, it } from "vitest";
 import { findingText } from "../../server/base/finding.ts";
+import { wrongVoltage } from "../../server/checks/wrong-voltage/check.ts";
 import { compareExtremes, compareRegions, enginesOf, everyState } from "../states-exact/compare.ts";
 import { controlOf, loadOf, machineOf } from "../support/fixture.ts";
 import { findingsOf } from "./analysed.ts";
@@ -129,5 +130,46 @@ describe("a timer motor that runs through a motor with a fan beside it", () => {
   });
   it("next to none of it goes through the lamp", () => {
     expect(told("PL")).toHaveLength(1);
+  });
+});
+
+describe("an auxiliary winding behind its run capacitor", () => {
+  // It is wound for more than the line and rings with its capacitor (common practice: such capacitors are stamped 400 or 450 V on 230 V machines).
+  const others = Array.from(
+    { length: 10 },
+    (_, at) => `switch S${at} 1 to 2 closed in on, open in off rated 6 A 250 V
+    lamp P${at} 5 W 230 V
+    wire DOOR.2 to S${at} to P${at} to N`,
+  ).join("\n");
+  const text = (aux: string) => `
+    machine "Larkfield WD3"
+    supply single 230 V 50 Hz breaker 16 A legs L N PE
+    switch DOOR "door" { positions shut open
+      contact 1 to 2 in shut rated 16(6) A 250 V }
+    motor DM 230 V capacitor-run thermally-protected {
+      winding main 1 to 2 runs 1.6 A pf 0.8 starts 5 A pf 0.7 resistance 17 ohm
+      winding aux  3 to 2 runs 0.7 A starts 1.6 A resistance 40 ohm
+      moves "drum" guarded by DOOR in shut
+    }
+    capacitor CR 14 uF 450 V run
+    wire L to DOOR to DM.1
+    wire DM.1 to CR to ${aux}
+    wire DM.2 to N
+    ${others}`;
+  const volts = (wired: string) => findingsOf(machineOf(wired), { checks: [wrongVoltage] });
+
+  it("is not over its volts, however many other switches hang on the same line", () => {
+    const machine = machineOf(text("DM.3"));
+    const { exact } = enginesOf(machine);
+    expect(exact.isEmpty(exact.when(loadOf(machine, "DM.aux").id, ["over"]))).toBe(false);
+    expect(volts(text("DM.3"))).toEqual([]);
+  });
+
+  it("straight across two legs it is, capacitor or not", () => {
+    const both = text("DM.3")
+      .replace("supply single 230 V 50 Hz breaker 16 A legs L N PE", "supply 230/460 V 50 Hz breaker 16 A")
+      .replace(/ L to/g, " L1 to");
+    const wired = both.replace("wire DM.1 to CR to DM.3", "wire DM.1 to DM.3").replace("DM.2 to N", "DM.2 to L2");
+    expect(volts(wired).map(({ what }) => what.split(" ")[0])).toEqual(["DM.main", "DM.aux"]);
   });
 });

@@ -41,6 +41,12 @@ it.each([
     "timer TM {\n  drive 1 to 2 120 V draws 33 mA\n  contact adv C to A\n  chart 5 min per step {\n    steps off 1 on 2\n    adv   -     XX\n  }\n}\nlamp H3 10 W 120 V\nwire L to TM.C\nwire TM.A to H3 to N",
     "timer-stuck, loose-end",
   ],
+  [
+    "a coin slide that only lets a dial be turned",
+    "push COIN\ntimer CM {\n  contact 1 to 2 rated 15 A 125 V\n  chart 5 min per step {\n    steps off 1 paid 6\n    1-2   -     XXXXXX\n  }\n  turned by hand in COIN in pressed, forward only\n}\nlamp H3 10 W 120 V\nwire L to CM to H3 to N",
+    "",
+  ],
+  ["a push button that an expectation speaks of", "push COIN\nexpect DL off when COIN pressed, SW off", "unused-part"],
 ])("%s", (_name, parts, id) => {
   expect(told(parts).join(", ")).toBe(id);
 });

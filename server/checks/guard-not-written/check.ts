@@ -1,8 +1,8 @@
 /** A door or lid that is called so and said to guard nothing, while what moves or heats works through its switch. */
-import type { Machine, Part } from "../../machine/machine.ts";
+import type { Control, Machine, Part } from "../../machine/machine.ts";
 import { energised, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { canHurt, isCalledGuard } from "../hazards.ts";
+import { isCalledGuard, mayHurt } from "../hazards.ts";
 import { list, loadName, partName, related, relatedOnce, verb } from "../words.ts";
 
 export const guardNotWritten: Check = {
@@ -15,13 +15,16 @@ export const guardNotWritten: Check = {
       yield;
       const held = machine.loads.filter(
         (load) =>
-          (canHurt(machine, load) || load.kind === "load") &&
-          part.contacts.some((contact) => !engine.isEmpty(engine.inSeries(contact, load.id))),
+          mayHurt(machine, load) && part.contacts.some((contact) => !engine.isEmpty(engine.inSeries(contact, load.id))),
       );
       const [first] = held;
       if (!first) continue;
       const state = engine.witness(energised(engine, first.id));
-      const position = machine.controls.find((control) => control.part === part.id)?.positions[0]?.name;
+      const control = machine.controls.find((each) => each.part === part.id);
+      // A door rests shut; a lock holds where its contacts are closed.
+      const position = control?.positions.find(
+        (_, at) => part.kind !== "lock" || locks(machine, part, control, at),
+      )?.name;
       report({
         place: part.namePlace,
         what: `${partName(part)} is called a guard by its name, and nothing says what it guards: ${list(held.map(({ id }) => loadName(machine, id)))} ${verb(held.length, "works", "work")} through it.`,
@@ -36,6 +39,15 @@ export const guardNotWritten: Check = {
     }
   },
 };
+
+/** True for a position of a lock in which a contact of its own is closed. */
+function locks({ contacts }: Machine, part: Part, { id }: Control, at: number): boolean {
+  return part.contacts.some((contact) =>
+    contacts[contact]!.closed.some((clause) =>
+      clause.some(({ control, positions }) => control === id && positions[at]),
+    ),
+  );
+}
 
 function isGuard({ guards, controls }: Machine, { id }: Part): boolean {
   return guards.some(({ holds, only = [] }) =>

@@ -1,7 +1,8 @@
 /** A load that gets more volts than it is made for. */
+import { alwaysInSeries } from "../../circuit/series-loads.ts";
 import type { Load, MachineState } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
-import { less, shown } from "../ask.ts";
+import { anyOf, less, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { mostVolts } from "../volts-found.ts";
 import { alikeFor, loadsInSeries, twinsOf, voltsOf } from "../weak-states.ts";
@@ -42,20 +43,31 @@ export const wrongVoltage: Check = {
   },
 };
 
-/** Kinds of state of one winding that are looked at. */
-const MOST_LOOKS = 64;
+/** Kinds of state of one winding that are looked at, where neither the wires nor the legs tell. */
+const MOST_LOOKS = 400;
 
 /**
  * A start or auxiliary winding behind a capacitor, or one of two equal windings, gets more volts than the line by design, and its plate volts are the motor's: only states
- * in which no capacitor is in series count. After `MOST_LOOKS` kinds of state the next one counts as if none were.
+ * in which no capacitor is in series count. Those with both ends on legs come first. After `MOST_LOOKS` kinds of other states the next one counts as if none were.
  */
 function* withoutCapacitor(engine: Engine, load: Load, over: Region): Generator<void, MachineState | undefined> {
+  const { circuit } = engine;
+  const { loads, supply } = circuit.machine;
+  const isCapacitor = (id: number) => loads[id]!.kind === "capacitor";
+  if (alwaysInSeries(circuit, load.id).some(isCapacitor)) return undefined;
+  const onLegs = [load.a, load.b].map((end) =>
+    anyOf(
+      engine,
+      supply.legs.map((_, leg) => engine.tied(end, leg)),
+    ),
+  );
+  const direct = engine.and(over, engine.and(onLegs[0]!, onLegs[1]!));
+  if (!engine.isEmpty(direct)) return engine.witness(direct);
   let left = over;
   for (let look = 0; ; look++) {
     const state = engine.witness(left);
     if (!state || look === MOST_LOOKS) return state;
-    const { loads } = engine.circuit.machine;
-    if (!loadsInSeries(engine, load.id, state).some((id) => loads[id]!.kind === "capacitor")) return state;
+    if (!loadsInSeries(engine, load.id, state).some(isCapacitor)) return state;
     yield;
     left = less(engine, left, alikeFor(engine, load.id, state));
   }
