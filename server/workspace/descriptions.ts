@@ -6,34 +6,21 @@ import { silencers } from "../checks/silence.ts";
 import type { Machine } from "../machine/index.ts";
 import { withoutLabels } from "./part-labels.ts";
 
-/** Everything that findings can depend on, places included; put together when somebody looks. */
-export class Seen {
-  #things: readonly unknown[] | undefined;
-  readonly #look: () => readonly unknown[];
-
-  constructor(look: () => readonly unknown[]) {
-    this.#look = look;
-  }
-
-  get things(): readonly unknown[] {
-    this.#things ??= this.#look();
-    return this.#things;
-  }
-}
+/** Everything that findings can depend on, places included. */
+export type Seen = readonly unknown[];
 
 /** A machine at one place of a file, the labels of its parts apart. */
 export interface Description {
   /** The same number for all machines found equal: what is worked out for one of them is kept by it. */
   kind: number;
   readonly file: string;
+  /** What it was seen as when it was made. */
   readonly seen: Seen;
-  /** The same but for places: what it or an equal one was seen as at first. */
-  readonly shape: Seen;
+  /** By so many characters every place moved since. */
+  readonly by: number;
   readonly labels: readonly string[];
   /** Of the amounts and numbers of things: other than another's, and the machines differ. */
   readonly sum: number;
-  /** What an equal machine of the text before was seen as, from which every place moved by so many characters. */
-  readonly since?: { readonly seen: Seen; readonly by: number };
 }
 
 let kinds = 0;
@@ -52,19 +39,12 @@ export function describeMachine(machine: Machine): Description {
       silencing.map(({ id, reason, from: a, to: b }) => [id, reason, a - from, b - from]),
     );
   }
-  const seen = new Seen(() => things);
-  return { kind: kinds++, file, seen, shape: seen, labels, sum: sumOf(unlabelled) };
+  return { kind: kinds++, file, seen: things, by: 0, labels, sum: sumOf(unlabelled) };
 }
 
 /** Of a machine that was taken over from the text before; there are no silencers then. */
-export function movedDescription(before: Description, machine: Machine, by: number): Description {
-  if (by === 0) return before;
-  const { seen, shape } = before;
-  const moved = new Seen(() => {
-    const now = electricity(withoutLabels(machine).machine);
-    return [...now, ...shape.things.slice(now.length)];
-  });
-  return { ...before, seen: moved, since: { seen, by } };
+export function movedDescription(before: Description, by: number): Description {
+  return by === 0 ? before : { ...before, by: before.by + by };
 }
 
 function sumOf({ loads, contacts, wires, parts }: Machine): number {
@@ -89,12 +69,12 @@ export class KnownMachines {
   #known: Description[] = [];
 
   add(description: Description): void {
-    const { kind, shape, file, sum } = description;
+    const { kind, seen, file, sum } = description;
     const own = this.#known.findIndex((known) => known.kind === kind);
     const at =
       own >= 0
         ? own
-        : this.#known.findIndex((known) => Object.is(known.sum, sum) && samePlaces(known.shape, shape, file));
+        : this.#known.findIndex((known) => Object.is(known.sum, sum) && samePlaces(known.seen, seen, file));
     if (at >= 0) description.kind = this.#known.splice(at, 1)[0]!.kind;
     this.#known.push(description);
   }
@@ -108,7 +88,7 @@ export class KnownMachines {
 /** Offsets of the first machine and those of the second that stand for them, by turns; undefined when the two differ in anything else. */
 export function samePlaces(a: Seen, b: Seen, file: string): readonly number[] | undefined {
   const pairs: number[] = [];
-  return same(a.things, b.things, file, pairs) ? pairs : undefined;
+  return same(a, b, file, pairs) ? pairs : undefined;
 }
 
 function same(a: unknown, b: unknown, file: string, pairs: number[]): boolean {

@@ -9,6 +9,7 @@
 import type { Finding } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import { type Description, type Seen, samePlaces } from "./descriptions.ts";
+import { withLabels } from "./part-labels.ts";
 
 export interface Kept {
   readonly findings: readonly Finding[];
@@ -17,32 +18,40 @@ export interface Kept {
   readonly looked?: readonly string[];
 }
 
-interface Entry extends Kept {
-  /** The machine that the findings stand in. */
+/** What was found for a machine, as it was seen and where it stood then. */
+interface Entry {
   readonly seen: Seen;
+  readonly by: number;
+  /** Without the labels of parts. */
+  readonly kept: Kept;
+  labelled?: { readonly labels: readonly string[]; readonly findings: readonly Finding[] };
+  /** The labelled ones moved: what was told last. */
+  told?: { readonly labelled: readonly Finding[]; readonly by: number; readonly findings: readonly Finding[] };
 }
 
 /** Results by kind of machine, the latest last. */
 export class KeptFindings {
   readonly #entries = new Map<number, Entry>();
 
-  /** What was found for an equal machine, moved to where this one stands; undefined also when that cannot be told. */
+  /** What was found for an equal machine, its labels put in and moved to where this one stands; undefined also when that cannot be told. */
   find(description: Description): Kept | undefined {
     const { kind, seen } = description;
-    const entry = this.#entries.get(kind);
+    const known = this.#entries.get(kind);
+    if (!known) return undefined;
+    const entry = known.seen === seen ? known : movedEntry(known, description);
     if (!entry) return undefined;
-    const findings = entry.seen === seen ? entry.findings : movedFindings(entry, description);
-    if (!findings) return undefined;
-    // As it stands now, since the next text differs from this one.
-    const { missing, looked } = entry;
-    const kept: Kept = { findings, missing, ...(looked ? { looked } : {}) };
-    this.keep(description, kept);
-    return kept;
+    this.#entries.delete(kind);
+    this.#entries.set(kind, entry);
+    return { ...entry.kept, findings: told(entry, description) };
   }
 
-  keep({ kind, seen }: Description, kept: Kept): void {
+  /** What checks said of a machine without the labels of its parts: told with them. */
+  keep(description: Description, kept: Kept): Kept {
+    const { kind, seen, by } = description;
+    const entry: Entry = { seen, by, kept };
     this.#entries.delete(kind);
-    this.#entries.set(kind, { ...kept, seen });
+    this.#entries.set(kind, entry);
+    return { ...kept, findings: told(entry, description) };
   }
 
   /** Forgets the oldest beyond so many. */
@@ -75,19 +84,41 @@ function mover(pairs: readonly number[] | undefined, file: string): Move | undef
   };
 }
 
-function movedFindings(entry: Entry, { seen, file, since }: Description): readonly Finding[] | undefined {
-  const move = since?.seen === entry.seen ? shifter(since.by, file) : mover(samePlaces(entry.seen, seen, file), file);
-  if (!move) return undefined;
-  const findings: Finding[] = [];
-  for (const finding of entry.findings) {
-    const moved = movedFinding(finding, move);
-    if (!moved) return undefined;
-    findings.push(moved);
-  }
+/** The same of a machine that is equal, as that one is seen. */
+function movedEntry(entry: Entry, { seen, by, file }: Description): Entry | undefined {
+  const move = mover(samePlaces(entry.seen, seen, file), file);
+  const [before, behind] = [shifter(-entry.by, file), shifter(by, file)];
+  const there = (place: Place): Place | undefined => {
+    const moved = move?.(before(place));
+    return moved && behind(moved);
+  };
+  const findings = move && movedFindings(entry.kept.findings, there);
+  return findings && { seen, by, kept: { ...entry.kept, findings } };
+}
+
+/** Findings of an entry with these labels, where the machine stands now. Lists stay the same lists as long as nothing changes. */
+function told(entry: Entry, { labels, by, file }: Description): readonly Finding[] {
+  if (entry.labelled?.labels !== labels) entry.labelled = { labels, findings: withLabels(entry.kept.findings, labels) };
+  const labelled = entry.labelled.findings;
+  if (by === entry.by) return labelled;
+  if (entry.told?.labelled === labelled && entry.told.by === by) return entry.told.findings;
+  const findings = movedFindings(labelled, shifter(by - entry.by, file))!;
+  entry.told = { labelled, by, findings };
   return findings;
 }
 
-function shifter(by: number, file: string): Move {
+/** Undefined when a place cannot be told. */
+function movedFindings(findings: readonly Finding[], move: Move): readonly Finding[] | undefined {
+  const all: Finding[] = [];
+  for (const finding of findings) {
+    const moved = movedFinding(finding, move);
+    if (!moved) return undefined;
+    all.push(moved);
+  }
+  return all;
+}
+
+function shifter(by: number, file: string): (place: Place) => Place {
   return (place) => (place.file === file ? { file, from: place.from + by, to: place.to + by } : place);
 }
 

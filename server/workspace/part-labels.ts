@@ -33,24 +33,12 @@ export function withoutLabels(machine: Machine): Unlabelled {
   return { machine: { ...machine, parts }, labels: [...numbers.keys()] };
 }
 
-interface Labelled {
-  readonly labels: readonly string[];
-  readonly findings: readonly Finding[];
-}
-
-/** Lists of findings stay the same lists as long as nothing moves. */
-const known = new WeakMap<readonly Finding[], Labelled>();
-
 /** The findings of an unlabelled machine as those of one with these labels. */
 export function withLabels(findings: readonly Finding[], labels: readonly string[]): readonly Finding[] {
   if (labels.length === 0) return findings;
-  const before = known.get(findings);
-  if (before?.labels === labels) return before.findings;
   const put = (text: string): string =>
     text.includes(opening) ? text.replace(marks, (_, number) => labels[Number(number)]!) : text;
-  const labelled = findings.map((finding) => labelledFinding(finding, put));
-  known.set(findings, { labels, findings: labelled });
-  return labelled;
+  return findings.map((finding) => labelledFinding(finding, put));
 }
 
 /** True when some text of a finding has a mark: most speak of no labelled part and stay as they are. */

@@ -25,7 +25,7 @@ import type { Engine } from "../states/engine.ts";
 import { EngineMemory, engineForChanged, makeExactEngine, movedEngine } from "../states/exact/exact-engine.ts";
 import { type Description, describeMachine, KnownMachines, movedDescription } from "./descriptions.ts";
 import { type Kept, KeptFindings } from "./kept-findings.ts";
-import { withLabels, withoutLabels } from "./part-labels.ts";
+import { withoutLabels } from "./part-labels.ts";
 import { type Pipeline, type Source, usedPaths } from "./pipeline.ts";
 
 /** Pieces that the analysis of a changed machine (lost neutral, other supply volts) may work out. */
@@ -112,7 +112,7 @@ export function makeStandardPipeline(): Pipeline {
     if (known) return known;
     const origin = originOf(machine);
     const before = origin && descriptions.get(origin.machine);
-    const described = before ? movedDescription(before, machine, origin.by) : describeMachine(machine);
+    const described = before ? movedDescription(before, origin.by) : describeMachine(machine);
     memoryOf(machine.file).known.add(described);
     descriptions.set(machine, described);
     return described;
@@ -129,12 +129,7 @@ export function makeStandardPipeline(): Pipeline {
   /** Findings from an earlier version of the text where the machine is the same, else anew. */
   function* keptOr(kept: KeptFindings, machine: Machine, anew: () => Generator<void, Kept>): Generator<void, Kept> {
     const description = describe(machine);
-    let found = kept.find(description);
-    if (!found) {
-      found = yield* anew();
-      kept.keep(description, found);
-    }
-    return { ...found, findings: withLabels(found.findings, description.labels) };
+    return kept.find(description) ?? kept.keep(description, yield* anew());
   }
 
   function* engineOf(remembered: Remembered, machine: Machine, circuit: Circuit): Generator<void, Engine> {
@@ -199,6 +194,7 @@ export function makeStandardPipeline(): Pipeline {
       const findings: Finding[] = [];
       const missing: string[] = [];
       const looked: string[] = [];
+      const proposes = hasStatement(source.tree, "proposal");
       const sides = new Map<Machine, Side>();
       for (const { machine, engine } of analysed.machines) {
         if (!engine) continue;
@@ -208,8 +204,8 @@ export function makeStandardPipeline(): Pipeline {
         findings.push(...later);
         missing.push(...kept.missing);
         looked.push(...(kept.looked ?? []));
-        const main = memory.main.find(describe(machine))?.findings ?? [];
-        sides.set(machine, { engine, findings: [...withLabels(main, describe(machine).labels), ...later] });
+        const main = proposes ? (memory.main.find(describe(machine))?.findings ?? []) : [];
+        if (proposes) sides.set(machine, { engine, findings: [...main, ...later] });
       }
       memory.later.trim(2 * analysed.machines.length + mostUndone);
       const benches = yield* benchViews(source, analysed.machines, memory);
