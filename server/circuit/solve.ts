@@ -47,6 +47,28 @@ export function wattsTaken(circuit: Circuit, state: MachineState): number {
   return sum;
 }
 
+/** What every load draws in a state, by load id, A. */
+export interface SolvedLoads {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+  /** No legs are tied, and there are no diodes, transformers or loads without ohms: currents are those of single branches. */
+  readonly isPlain: boolean;
+}
+
+/** The `loadAmps` of a state's solution, sooner told. */
+export function solvedLoads(circuit: Circuit, state: MachineState, moment: Moment | undefined): SolvedLoads {
+  const network = networkOf(circuit);
+  const options = moment ? { moment } : undefined;
+  if (network.hasDiodes || network.transformers.length > 0)
+    return { ...solveState(circuit, state, options).loadAmps, isPlain: false };
+  const w = workspaceFor(network);
+  const { shorts } = solved(network, w, state, options);
+  const { loadSlot, splitSlot } = network;
+  if (shorts.length > 0 || w.tieClosed.indexOf(1, loadSlot) >= 0)
+    return { ...solveState(circuit, state, options).loadAmps, isPlain: false };
+  return { re: w.ampsRe.slice(loadSlot, splitSlot), im: w.ampsIm.slice(loadSlot, splitSlot), isPlain: true };
+}
+
 /** The state in the workspace, all volts and the currents of branches worked out. */
 function solved(
   network: Network,
