@@ -69,6 +69,12 @@ export function shown(engine: Engine, state: MachineState, besides: readonly num
   return steps === undefined ? { positions } : { positions, steps };
 }
 
+/** Some state of the region, as `shown`; undefined when there is none. */
+export function shownIn(engine: Engine, region: Region): ShownState | undefined {
+  const state = engine.witness(region);
+  return state && shown(engine, state);
+}
+
 /**
  * The single changes from rest that lead to a state, in words. A dial that is turned on and on is one turn to a person; a button that is
  * pressed and let go stays two. Undefined when there is no way, or the budget ended before one was found.

@@ -9,6 +9,9 @@ const AIR = /(^|[^a-z])(air|airflow|air-flow|sail|vane|draft|draught|pressure|va
 /** Names of what watches water, of a plain switch; a `level` is known by its kind. */
 const WATER = /(^|[^a-z])(float|overfill|overflow|flood|leak|water)([^a-z]|$)/i;
 
+/** Names of what blows air over a heater. */
+const FANS = /(^|[^a-z])(fans?|blowers?|ventilator|impeller)([^a-z]|$)/i;
+
 /** Parts of which the label decides something; of all others it stands in sentences only, which saves asking again while one is written. */
 export const LABEL_DECIDES: ReadonlySet<string> = new Set(["switch", "lock"]);
 
@@ -77,4 +80,13 @@ export function canHurt(machine: Machine, load: Load): boolean {
 /** The same, and what nobody knows: behind a door a `load` may be anything. What a lock takes moves its bolt. */
 export function mayHurt(machine: Machine, load: Load): boolean {
   return canHurt(machine, load) || (load.kind === "load" && machine.parts[load.part]!.kind !== "lock");
+}
+
+/**
+ * True for a fan, and for a motor that is called one or moves one. Labels of motors are asked by proposals only: checks see marks in their place.
+ */
+export function movesAir({ parts }: Machine, { kind, part }: Load): boolean {
+  const { name, label, moves } = parts[part]!;
+  if (kind === "fan") return true;
+  return kind === "winding" && [name, label, moves?.label].some((text) => text !== undefined && FANS.test(text));
 }

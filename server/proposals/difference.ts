@@ -4,7 +4,17 @@
  * of the other. Nothing that stayed the same is listed. Of loads a control that moves nothing (a valve's seat) is no matter.
  */
 import type { Finding, ShownState } from "../base/finding.ts";
-import { anyOf, ENERGISED, energised, FULL, less, readableCondition, shown, shownAfter } from "../checks/ask.ts";
+import {
+  anyOf,
+  ENERGISED,
+  energised,
+  FULL,
+  less,
+  readableCondition,
+  shown,
+  shownAfter,
+  shownIn,
+} from "../checks/ask.ts";
 import { notHumming, wireAmps } from "../checks/currents.ts";
 import { canHurt, guardsOn, type NamedGuard, namedGuardOf } from "../checks/hazards.ts";
 import { applianceLeadAmps } from "../checks/tables/conductors.ts";
@@ -14,7 +24,9 @@ import { describeCondition } from "../machine/describe.ts";
 import { idleControls } from "../machine/idle-controls.ts";
 import type { Contact, ControlId, Load, Machine, MachineState, Wire } from "../machine/machine.ts";
 import type { ControlMatch, Engine, LoadClass, Quantity, Region } from "../states/engine.ts";
+import { type GuardChange, guardChanges } from "./guard-changes.ts";
 import { type Loosened, loosenedBreaker, loosenedContact } from "./loosened.ts";
+import { type LostAir, lostAir } from "./lost-air.ts";
 import { renamedText } from "./rename.ts";
 import { findingsApart, SAME } from "./same-finding.ts";
 import { inputsOf, selfStart } from "./self-starts.ts";
@@ -29,6 +41,8 @@ export interface LoadChange {
   readonly gained?: ShownState;
   /** A state of the base in which it was, and is not any more. */
   readonly lost?: ShownState;
+  /** It was lost only where the machine cannot be any more, as with a thermostat open that nothing warms now. */
+  readonly unmissed?: true;
   /** Largest watts, before and after, where they differ. */
   readonly watts?: readonly [number, number];
 }
@@ -39,13 +53,6 @@ export interface ProtectionChange {
   readonly role: Contact["role"];
   readonly change: "lost" | "gained";
   /** A state in which the load is energised without the device in series; in the base for `gained`. */
-  readonly state?: ShownState;
-}
-
-export interface GuardChange {
-  readonly part: string;
-  readonly hazard: string;
-  readonly change: "defeated" | "mended";
   readonly state?: ShownState;
 }
 
@@ -101,6 +108,7 @@ export interface Difference {
   readonly bridged: readonly BridgedContact[];
   readonly shorts: ShownState | undefined;
   readonly guards: readonly GuardChange[];
+  readonly lostAir: readonly LostAir[];
   readonly protection: readonly ProtectionChange[];
   /** What protects and does so less than before, by its own marks. */
   readonly loosened: readonly Loosened[];
@@ -154,7 +162,11 @@ export function* differenceOf(
     selfStarts: yield* pair.selfStarts(),
     bridged: pair.bridged(),
     shorts: pair.newShort(),
-    guards: pair.guards(),
+    guards: guardChanges(base.engine, changed.engine, {
+      named: (text) => pair.named(text, one),
+      gained: (before, after) => pair.gained(before, after),
+    }),
+    lostAir: lostAir(base.engine, changed.engine, pair.loads),
     protection,
     loosened: [
       ...pair.contacts.flatMap(([a, b]) => (a && b ? loosenedContact(a, two, b) : [])),
@@ -171,6 +183,9 @@ export function* differenceOf(
   };
 }
 
+/** Energised, with all it needs, with too much. */
+const STRENGTHS: readonly (readonly LoadClass[])[] = [ENERGISED, FULL, ["over"]];
+
 type Both<T> = readonly [T | undefined, T | undefined];
 
 class Pair {
@@ -181,6 +196,8 @@ class Pair {
   private readonly one: Machine;
   private readonly two: Machine;
   private readonly forth: ReadonlyMap<ControlId, ControlMatch>;
+  private readonly back: ReadonlyMap<ControlId, ControlMatch>;
+  private possible: Region | undefined;
   /** The same without what only follows: it would make every load of a state new in which a valve now opens. */
   private readonly forthOfLoads: ReadonlyMap<ControlId, ControlMatch>;
   private readonly backOfLoads: ReadonlyMap<ControlId, ControlMatch>;
@@ -207,6 +224,7 @@ class Pair {
       back.set(b.id, { control: a.id, positions: at(b, a) });
     }
     this.forth = forth;
+    this.back = back;
     const idle = [idleControls(this.one), idleControls(this.two)] as const;
     const decides = (one: ControlId, two: ControlId) => !(idle[0].has(one) && idle[1].has(two));
     this.forthOfLoads = new Map([...forth].filter(([one, { control: two }]) => decides(one, two)));
@@ -235,7 +253,7 @@ class Pair {
   }
 
   /** States of the changed machine that are in `b` and were not in `a`. */
-  private gained(a: Region, b: Region): Region {
+  gained(a: Region, b: Region): Region {
     return less(this.changed, b, this.changed.translated!(a, this.forth));
   }
 
@@ -246,6 +264,12 @@ class Pair {
 
   private lostOn(a: Region, b: Region): Region {
     return less(this.base, a, this.base.translated!(b, this.backOfLoads));
+  }
+
+  /** States of the base whose inputs (what does not follow from the circuit) stand as they can in the changed machine. */
+  private stillPossible(): Region {
+    this.possible ??= this.base.translated!(this.changed.all(), inputsOf(this.two, this.one, this.back));
+    return this.possible;
   }
 
   loadChange(a: Load | undefined, b: Load | undefined): LoadChange | undefined {
@@ -259,7 +283,7 @@ class Pair {
     if (!b) return { load: loadName(this.one, a.id), change: "gone", before: says(this.base, a) };
     let gained: ShownState | undefined;
     let lost: ShownState | undefined;
-    for (const classes of [ENERGISED, FULL, ["over"] as readonly LoadClass[]]) {
+    for (const classes of STRENGTHS) {
       const [x, y] = [this.base.when(a.id, classes), this.changed.when(b.id, classes)];
       gained ??= shownIn(this.changed, this.gainedOn(x, y));
       lost ??= shownIn(this.base, this.lostOn(x, y));
@@ -272,13 +296,21 @@ class Pair {
     const watts = [most(this.base, a), most(this.changed, b)] as const;
     const other = !same(...watts);
     if (!gained && !lost && !other) return undefined;
+    const [before, after] = [says(this.base, a), says(this.changed, b)];
+    const missed = () => {
+      const regions = STRENGTHS.map((classes) =>
+        this.lostOn(this.base.when(a.id, classes), this.changed.when(b.id, classes)),
+      );
+      return !this.base.isEmpty(this.base.and(anyOf(this.base, regions), this.stillPossible()));
+    };
     return {
       load: loadName(this.two, b.id),
       change: "changed",
-      before: says(this.base, a),
-      after: says(this.changed, b),
+      before,
+      after,
       ...(gained && { gained }),
       ...(lost && { lost }),
+      ...(lost && !missed() && { unmissed: true as const }),
       ...(other && { watts }),
     };
   }
@@ -302,36 +334,6 @@ class Pair {
       return [
         { load: loadName(this.two, b.id), device, role, change: always ? "lost" : "gained", ...(state && { state }) },
       ];
-    });
-  }
-
-  guards(): GuardChange[] {
-    const key = ({ part, hazard }: Machine["guards"][number], machine: Machine) =>
-      this.named(`${machine.parts[part]!.name} ${hazard}`, machine);
-    const open = (engine: Engine, guard: Machine["guards"][number]): Region => {
-      const on = anyOf(
-        engine,
-        guard.loads.map((load) => energised(engine, load)),
-      );
-      const off = less(engine, on, engine.where(guard.holds));
-      return guard.only ? engine.and(off, engine.where(guard.only)) : off;
-    };
-    return this.one.guards.flatMap((guard): GuardChange[] => {
-      const other = this.two.guards.find((each) => key(each, this.two) === key(guard, this.one));
-      const part = this.one.parts[guard.part]!.name;
-      const named = { part, hazard: guard.hazard || part };
-      const before = open(this.base, guard);
-      // A guard that is not written any more is judged in words only: nothing holds the hazard back, unless nothing of the part works any more.
-      if (!other) {
-        const left = this.two.parts.find(({ name }) => name === this.named(part, this.one));
-        const works = left?.loads.some((id) => !this.changed.isEmpty(energised(this.changed, id)));
-        return works ? [{ ...named, change: "defeated" }] : [];
-      }
-      const after = open(this.changed, other);
-      const worse = shownIn(this.changed, this.gained(before, after));
-      if (worse) return [{ ...named, change: "defeated", state: worse }];
-      const better = this.changed.isEmpty(after) ? shownIn(this.base, before) : undefined;
-      return better ? [{ ...named, change: "mended", state: better }] : [];
     });
   }
 
@@ -465,11 +467,6 @@ function* worstBySize(engine: Engine, open: Set<string>): Generator<void, Map<st
     yield;
   }
   return worst;
-}
-
-function shownIn(engine: Engine, region: Region): ShownState | undefined {
-  const state = engine.witness(region);
-  return state && shown(engine, state);
 }
 
 function same(a: number, b: number): boolean {

@@ -93,6 +93,7 @@ function dangers({
   shorts,
   selfStarts,
   guards,
+  lostAir,
   protection,
   loosened,
   newFindings,
@@ -122,6 +123,14 @@ function dangers({
         key: `guard ${part} ${hazard}`,
         ...(state && { state }),
       });
+  for (const { fan, heaters, state } of lostAir)
+    lines.push({
+      weight: "danger",
+      text: `Air lost: ${list(heaters)} can heat while ${fan} stands still; before, ${heaters.length > 1 ? "they" : "it"} never did.`,
+      about: fan,
+      key: `air ${fan}`,
+      ...(state && { state }),
+    });
   for (const { about, text } of loosened) lines.push({ weight: "danger", text, about, key: `loosened ${about}` });
   for (const { change, load, device, role, state } of protection)
     if (change === "lost" && !bridged.some(({ contact }) => contact === device))
@@ -186,7 +195,8 @@ function changes(difference: Difference): VerdictLine[] {
       ...(state && { state }),
       ...(typeof about === "string" ? { about } : { finding: about }),
     });
-  for (const { load, change, before, after, gained, lost, watts: most } of difference.loads) {
+  for (const { load, change, before, after, gained, lost, unmissed, watts: most } of difference.loads) {
+    if (before === after && unmissed && !gained && !most) continue;
     const power = most ? ` At most ${watts(most[0])} before, ${watts(most[1])} after.` : "";
     if (change === "new") add(load, `${load} is new; energised when: ${after}.`);
     else if (change === "gone") add(load, `${load} is gone; it was energised when: ${before}.`);

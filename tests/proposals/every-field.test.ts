@@ -77,6 +77,8 @@ function facts(difference: Difference) {
       .flatMap(({ load, change }) => (change === "changed" ? [] : [`${bare(load)} ${change}`]))
       .sort(),
     conductors: difference.conductors.map(({ size }) => size).sort(),
+    unmissed: difference.loads.flatMap(({ load, unmissed }) => (unmissed ? [bare(load)] : [])).sort(),
+    lostAir: difference.lostAir.map(({ fan, heaters }) => [fan, ...heaters].map(bare).join(" ")).sort(),
     loads: difference.loads
       .filter(({ change }) => change === "changed")
       .map(
@@ -121,6 +123,8 @@ test("every field is that of the brute-force lists", () => {
         guards: [...oracle.guards].sort(),
         protection: [...oracle.protection].sort(),
         come: [...oracle.come].sort(),
+        unmissed: [...oracle.unmissed].sort(),
+        lostAir: [...oracle.lostAir].sort(),
         loads: [...oracle.loads]
           .map(
             ([name, { gained, lost, watts }]) =>
@@ -152,7 +156,7 @@ test("every field is that of the brute-force lists", () => {
     { numRuns: RUNS },
   );
   // The property would mean little if the rewires changed nothing of a field; some fields are rare among few runs.
-  const rare = ["selfStarts", "bridged", "shorts", "guards", "protection", "conductors", "vanishedFindings"];
+  const rare = ["lostAir", "selfStarts", "bridged", "shorts", "guards", "protection", "conductors", "vanishedFindings"];
   for (const field of ["loads", "contacts", "newFindings", ...(RUNS >= 400 ? rare : [])])
     expect([field, (seen.get(field) ?? 0) > 0]).toEqual([field, true]);
 });

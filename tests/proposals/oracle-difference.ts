@@ -21,6 +21,10 @@ export interface OracleDifference {
   readonly come: readonly string[];
   /** Of loads that both machines have, by name. */
   readonly loads: ReadonlyMap<string, { readonly gained: boolean; readonly lost: boolean; readonly watts?: Amounts }>;
+  /** Of those the ones that only lost states whose inputs do not occur any more. */
+  readonly unmissed: readonly string[];
+  /** `fan heaters` */
+  readonly lostAir: readonly string[];
   readonly contacts: ReadonlyMap<string, Amounts>;
   /** Most that a wire of each size carries, motors that hum left out. */
   readonly conductors: ReadonlyMap<string, Amounts>;
@@ -36,23 +40,23 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
     states[engine === one ? 0 : 1].filter((state) => engine.has(region, state));
   /** Some state of `wider` agrees with none of `narrower` in the controls that both machines have. */
   const beyond = (wider: Region, narrower: Region, leftOut: ReadonlySet<string> = new Set()): boolean => {
-    const [w, n] = [wider.engine, narrower.engine];
-    const known = of(n, narrower).map((state) =>
-      [...named(n.circuit.machine, state)].filter(([name]) => !leftOut.has(name)),
+    return of(wider.engine, wider).some((state) => !agrees(wider.engine, state, narrower, leftOut));
+  };
+  const agrees = (engine: Engine, state: MachineState, region: Region, leftOut: ReadonlySet<string>): boolean => {
+    const own = named(engine.circuit.machine, state);
+    const { machine } = region.engine.circuit;
+    return of(region.engine, region).some((other) =>
+      [...named(machine, other)].every(
+        ([name, at]) => leftOut.has(name) || own.get(name) === undefined || own.get(name) === at,
+      ),
     );
-    const position = (state: ReadonlyMap<string, string>, name: string) => state.get(name);
-    return of(w, wider).some((state) => {
-      const own = named(w.circuit.machine, state);
-      return !known.some((other) =>
-        other.every(([name, at]) => position(own, name) === undefined || position(own, name) === at),
-      );
-    });
   };
   const idle = idleIn([a, b]);
   const energised = (engine: Engine, load: Load) => engine.when(load.id, CLASSES[0]!);
   const empty = (region: Region) => of(region.engine, region).length === 0;
 
   const come: string[] = [];
+  const unmissed: string[] = [];
   const loads = new Map<string, { gained: boolean; lost: boolean; watts?: Amounts }>();
   for (const [x, y] of paired(a.loads, b.loads)) {
     // New ones are told in any case, those that are gone when they ever worked.
@@ -72,6 +76,14 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
       );
     const watts = [most(one, x), most(two, y)] as const;
     const other = differs(...watts);
+    const follows = new Set([a, b].flatMap(({ controls }) => controls.flatMap((c) => (c.settled ? [c.name] : []))));
+    const kept = CLASSES.every((classes) => {
+      const now = two.when(y.id, classes);
+      return of(one, one.when(x.id, classes)).every(
+        (state) => agrees(one, state, now, idle) || !agrees(one, state, two.all(), follows),
+      );
+    });
+    if (lost && kept) unmissed.push(x.name);
     if (gained || lost || other) loads.set(x.name, { gained, lost, ...(other ? { watts } : {}) });
   }
 
@@ -159,6 +171,22 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
     return starts ? [y.name] : [];
   });
 
+  // What ran whenever something heated, and does not always now, unless something new does.
+  const lostAir = paired(a.loads, b.loads).flatMap(([fan, now]) => {
+    if (fan?.kind !== "fan") return [];
+    const always = (engine: Engine, heater: Load, blower: Load | undefined) =>
+      of(engine, energised(engine, heater)).every(
+        (state) => blower !== undefined && engine.has(engine.when(blower.id, CLASSES[1]!), state),
+      );
+    const heaters = paired(a.loads, b.loads).flatMap(([x, y]) => {
+      if (x?.kind !== "heater" || y?.kind !== "heater" || empty(energised(one, x))) return [];
+      const added = b.loads.filter(({ kind, name }) => kind === "fan" && !a.loads.some((each) => each.name === name));
+      const lost = always(one, x, fan) && ![now, ...added].some((each) => always(two, y, each));
+      return lost ? [y.name] : [];
+    });
+    return heaters.length > 0 ? [`${fan.name} ${heaters.join(" ")}`] : [];
+  });
+
   const tied = (machine: Machine, contact: Contact) => joined(machine, contact.a, contact.b);
   const bridged = paired(a.contacts, b.contacts).flatMap(([x, y]) =>
     x && y && !tied(a, x) && tied(b, y) ? [y.name] : [],
@@ -170,7 +198,9 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
     guards,
     protection,
     come,
+    lostAir,
     loads,
+    unmissed,
     contacts,
     conductors,
   };
