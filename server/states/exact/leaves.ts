@@ -8,7 +8,10 @@ import type { Elements } from "./elements.ts";
 import { IntTable } from "./int-table.ts";
 import { type Legs, solveIsland } from "./island-solution.ts";
 import { STRIDE } from "./reduce.ts";
+import { isSameNumber } from "./same-number.ts";
 import type { LoadTypes } from "./values.ts";
+
+const NOTHING = new Int32Array(0);
 
 interface Leaf {
   readonly edges: Int32Array;
@@ -16,16 +19,21 @@ interface Leaf {
   readonly joints: number;
   /** Where the volts of its edges stand, then those of its joints that are no legs. */
   readonly first: number;
+  /** One after the last of them. */
+  readonly last: number;
   /** What the values were worked out with: the type of each edge, then legs. */
   readonly solvedWith: Int32Array;
-  /** The last round in which that was seen to be as it is. */
-  round: number;
 }
 
 export class LeafStore {
   private readonly table = new IntTable();
   private readonly leaves: Leaf[] = [];
+  /** Leaf of each place in `re` and `im`. */
   private readonly leafOf: number[] = [];
+  /** By leaf: the last round in which what it was worked out with was seen to be as it is. */
+  private readonly rounds: number[] = [];
+  /** By leaf: which change of any leaf's volts the last one of its own was. */
+  private readonly changedAt: number[] = [];
   /** Volts of each edge and joint of each leaf, in a row; NaN: not told. Read them at what `phasorOf` says. */
   re = new Float64Array(256);
   im = new Float64Array(256);
@@ -33,6 +41,9 @@ export class LeafStore {
   private elements: Elements | undefined;
   private legs = -1;
   private round = 0;
+  private readonly found: number[] = [];
+  /** How many times volts of some leaf changed. */
+  changes = 0;
 
   /**
    * Enters an island, whoever owns its edges. The end that is returned stands for its first edge, the one below for the next, and so on,
@@ -48,7 +59,9 @@ export class LeafStore {
     const count = edges.length === 0 ? legs : edges.length / STRIDE + joints - legs;
     for (let k = 0; k < count; k++) this.leafOf.push(this.leaves.length);
     const solvedWith = new Int32Array(edges.length / STRIDE + 1).fill(-1);
-    this.leaves.push({ edges: Int32Array.from(edges), joints, first, solvedWith, round: -1 });
+    this.leaves.push({ edges: Int32Array.from(edges), joints, first, last: first + count, solvedWith });
+    this.rounds.push(-1);
+    this.changedAt.push(0);
     return FIRST_END - first;
   }
 
@@ -62,7 +75,7 @@ export class LeafStore {
     im: Float64Array,
   ): void {
     this.begin(elements, legs);
-    const { leafOf, leaves, round } = this;
+    const { leafOf, rounds, round } = this;
     for (let end = 0; end < ends.length; end++) {
       const decision = ends[end]!;
       if (decision > FIRST_END) {
@@ -70,8 +83,40 @@ export class LeafStore {
         continue;
       }
       const at = FIRST_END - decision;
-      const leaf = leaves[leafOf[at]!]!;
-      if (leaf.round !== round) this.solve(leaf, elements.typeOf, legs, types);
+      const leaf = leafOf[at]!;
+      if (rounds[leaf] !== round) this.solve(leaf, elements.typeOf, legs, types);
+      re[end] = this.re[at]!;
+      im[end] = this.im[at]!;
+    }
+  }
+
+  /**
+   * The ends whose volts may be others than when `changes` was `since`, in their order; all others have the volts that they had.
+   */
+  changedSince(
+    since: number,
+    ends: readonly Decision[],
+    elements: Elements,
+    legs: Legs & { readonly key: number },
+    types: LoadTypes,
+  ): Int32Array {
+    this.begin(elements, legs);
+    const { leafOf, rounds, changedAt, round, found } = this;
+    found.length = 0;
+    for (let end = 0; end < ends.length; end++) {
+      const decision = ends[end]!;
+      if (decision > FIRST_END) continue;
+      const leaf = leafOf[FIRST_END - decision]!;
+      if (rounds[leaf] !== round) this.solve(leaf, elements.typeOf, legs, types);
+      if (changedAt[leaf]! > since) found.push(end);
+    }
+    return found.length === 0 ? NOTHING : Int32Array.from(found);
+  }
+
+  /** Writes the volts at these ends, which `changedSince` told. */
+  reread(which: Int32Array, ends: readonly Decision[], re: Float64Array, im: Float64Array): void {
+    for (const end of which) {
+      const at = FIRST_END - ends[end]!;
       re[end] = this.re[at]!;
       im[end] = this.im[at]!;
     }
@@ -81,8 +126,8 @@ export class LeafStore {
   phasorOf(end: Decision, elements: Elements, legs: Legs & { readonly key: number }, types: LoadTypes): number {
     this.begin(elements, legs);
     const at = FIRST_END - end;
-    const leaf = this.leaves[this.leafOf[at]!]!;
-    if (leaf.round !== this.round) this.solve(leaf, elements.typeOf, legs, types);
+    const leaf = this.leafOf[at]!;
+    if (this.rounds[leaf] !== this.round) this.solve(leaf, elements.typeOf, legs, types);
     return at;
   }
 
@@ -94,9 +139,14 @@ export class LeafStore {
     this.round++;
   }
 
-  private solve(leaf: Leaf, typeOf: readonly number[], legs: Legs & { readonly key: number }, types: LoadTypes): void {
-    const { edges, solvedWith } = leaf;
-    leaf.round = this.round;
+  private solve(
+    number: number,
+    typeOf: readonly number[],
+    legs: Legs & { readonly key: number },
+    types: LoadTypes,
+  ): void {
+    const { edges, joints, first, last, solvedWith } = this.leaves[number]!;
+    this.rounds[number] = this.round;
     const count = solvedWith.length - 1;
     let same = solvedWith[count] === legs.key;
     for (let i = 0; i < count; i++) {
@@ -111,12 +161,35 @@ export class LeafStore {
       this.re = longer(this.re, this.leafOf.length);
       this.im = longer(this.im, this.leafOf.length);
     }
-    if (count > 0) solveIsland(edges, leaf.joints, legs, types, typeOf, this.re, this.im, leaf.first);
+    const { re, im } = this;
+    const known = this.changedAt[number]! > 0;
+    if (known) keepBefore(re, im, first, last);
+    if (count > 0) solveIsland(edges, joints, legs, types, typeOf, re, im, first);
     else {
-      this.re.set(legs.re, leaf.first);
-      this.im.set(legs.im, leaf.first);
+      re.set(legs.re, first);
+      im.set(legs.im, first);
     }
+    // Straight between two legs a load has their volts, whatever its ohms.
+    if (!known || !isAsBefore(re, im, first, last)) this.changedAt[number] = ++this.changes;
   }
+}
+
+/** Volts of a leaf before it is solved again, re and im by turns. */
+let before = new Float64Array(64);
+
+function keepBefore(re: Float64Array, im: Float64Array, first: number, last: number): void {
+  if (before.length < 2 * (last - first)) before = new Float64Array(4 * (last - first));
+  for (let at = first, k = 0; at < last; at++) {
+    before[k++] = re[at]!;
+    before[k++] = im[at]!;
+  }
+}
+
+/** True when they are the same to the last bit. */
+function isAsBefore(re: Float64Array, im: Float64Array, first: number, last: number): boolean {
+  for (let at = first, k = 0; at < last; at++)
+    if (!isSameNumber(before[k++]!, re[at]!) || !isSameNumber(before[k++]!, im[at]!)) return false;
+  return true;
 }
 
 function longer(old: Float64Array, least: number): Float64Array<ArrayBuffer> {

@@ -13,7 +13,7 @@ import { type OutcomeStore, Outcomes } from "./outcomes.ts";
 import { type JointPlace, type PieceStore, type Pieces, SLICE_END } from "./pieces.ts";
 import { COUPLED, GATED, PART, STRIDE, VARYING, WIRE } from "./reduce.ts";
 import type { SearchStore } from "./search.ts";
-import type { ToldSets } from "./shapes.ts";
+import type { LatestVolts, Shape, ToldSets } from "./shapes.ts";
 import type { Space } from "./space.ts";
 import { type Cells, groupValues, NO_VALUE, type ValueGroups } from "./value-groups.ts";
 import { type LoadTypes, NEVER, OFF, OVER, type Values, WEAK } from "./values.ts";
@@ -73,16 +73,29 @@ export interface LoadWork {
 /** Parts of trees of volts kept in all: the machine as it is and its changed copies, and some earlier ones. */
 const MOST_PLACES = 300_000;
 
+/** Loads and joints of zones whose decisions are kept. */
+const MOST_ROOTS = 20_000;
+
 export class ZoneStore {
-  /** How many contents of loads have been numbered. */
+  /** How many contents of loads, and of zones, have been numbered. */
   contents = 0;
+  zones = 0;
+  /** By connections and where elements are, whatever loads draw. */
+  readonly decisions = new Kept<ZoneDecisions>(MOST_ROOTS);
+  /** By the number of those decisions, the legs and what the elements are worth. */
   readonly results = new Kept<ZoneResult>(MOST_PLACES);
 }
 
 /** Joint numbers of the pieces: legs first (one for each joint that has one), then all joints. */
-function pieceJoints(circuit: Circuit): { jointOf: Int32Array; count: number } {
+interface PieceJoints {
+  readonly jointOf: Int32Array;
+  readonly count: number;
+}
+
+function pieceJoints(circuit: Circuit): PieceJoints {
   const legs = circuit.legJoint.length;
-  const jointOf = Int32Array.from({ length: circuit.jointCount }, (_, joint) => joint + legs);
+  const jointOf = new Int32Array(circuit.jointCount);
+  for (let joint = 0; joint < jointOf.length; joint++) jointOf[joint] = joint + legs;
   for (let leg = legs - 1; leg >= 0; leg--) jointOf[circuit.legJoint[leg]!] = leg;
   return { jointOf, count: circuit.jointCount + legs };
 }
@@ -138,6 +151,8 @@ function edgesOf(work: LoadWork, zone: Zone, joints: Int32Array, opened: Contact
 
 /** What volts in a zone depend on. */
 interface ZoneDecisions {
+  /** Different for each content. */
+  readonly number: number;
   /** By loads of the zone, in their order. */
   readonly roots: readonly Decision[];
   /** By the joints that were asked for, in their order. */
@@ -151,7 +166,7 @@ function* decisionsOf(
   edges: number[],
   joints: number,
   asked: readonly number[],
-): Generator<void, ZoneDecisions> {
+): Generator<void, Omit<ZoneDecisions, "number">> {
   const { pieces } = work;
   for (;;) {
     pieces.slice = PIECES_PER_JOB;
@@ -206,23 +221,32 @@ interface ZoneResult {
   readonly places: readonly (readonly JointPlace[])[];
 }
 
-function* zoneResult(work: LoadWork, zone: Zone): Generator<void, ZoneResult> {
-  const { circuit, pieces, elements, legs, known, typeOf } = work;
-  const { jointOf, count } = pieceJoints(circuit);
+function* zoneResult(work: LoadWork, zone: Zone, { jointOf, count }: PieceJoints): Generator<void, ZoneResult> {
+  const { pieces, elements, legs, known, typeOf } = work;
   const edges = edgesOf(work, zone, jointOf, -1);
-  const key = pieces.contentOf(edges);
-  key.push(legs.key);
+  const asks = tellsJoints(work, zone, edges);
+  const content = pieces.contentOf(edges);
+  content.push(asks ? 1 : 0);
+  const spent = pieces.spent;
+  let decisions = known.decisions.find(content);
+  const key = [decisions?.number ?? -1, legs.key];
   for (let e = 0; e < edges.length; e += STRIDE) {
     const kind = edges[e]!;
     if (kind === WIRE) continue;
     const element = kind === COUPLED ? edges[e + 3]! >> 1 : kind === GATED ? edges[e + 4]! : edges[e + 3]!;
     key.push(elements.typeOf[element]!);
   }
-  const before = known.results.find(key);
-  if (before !== undefined) return before;
-  const spent = pieces.spent;
-  const asked = tellsJoints(work, zone, edges) ? endsIn(work, zone).map((joint) => jointOf[joint]!) : [];
-  const { roots, places } = yield* decisionsOf(work, zone, edges, count, asked);
+  if (decisions === undefined) {
+    const asked = asks ? endsIn(work, zone).map((joint) => jointOf[joint]!) : [];
+    const found = yield* decisionsOf(work, zone, edges, count, asked);
+    decisions = { ...found, number: known.zones++ };
+    key[0] = decisions.number;
+    if (pieces.spent === spent) known.decisions.keep(content, decisions, zone.loads.length + asked.length + 1);
+  } else {
+    const before = known.results.find(key);
+    if (before !== undefined) return before;
+  }
+  const { roots, places } = decisions;
   const results: LoadResult[] = [];
   for (const [owner, load] of zone.loads.entries()) {
     results.push(yield* loadResult(work, roots[owner]!, typeOf[load]!));
@@ -234,13 +258,30 @@ function* zoneResult(work: LoadWork, zone: Zone): Generator<void, ZoneResult> {
   return result;
 }
 
-/** Decisions as a tree with the volts at its ends. */
-export function treeOf({ store, elements, legs, types }: LoadWork, root: Decision): LoadTree {
-  const shape = store.shapes.of(store.decisions, root);
-  const re = new Float64Array(shape.ends.length);
-  const im = new Float64Array(shape.ends.length);
-  store.leaves.read(shape.ends, elements, legs, types, re, im);
-  return new LoadTree(shape, re, im);
+/** Decisions as a tree with the volts at its ends. After an edit the same tree where it has the same volts. */
+export function treeOf(work: LoadWork, root: Decision): LoadTree {
+  return latestVolts(work, work.store.shapes.of(work.store.decisions, root)).tree;
+}
+
+/** Reads the volts at the ends of a shape: after an edit of ohms only those of islands that are no longer as they were. */
+function latestVolts({ store: { leaves }, elements, legs, types }: LoadWork, shape: Shape): LatestVolts {
+  const { ends, latest } = shape;
+  if (latest === undefined) {
+    const re = new Float64Array(ends.length);
+    const im = new Float64Array(ends.length);
+    leaves.read(ends, elements, legs, types, re, im);
+    return (shape.latest = { tree: new LoadTree(shape, re, im), readAt: leaves.changes });
+  }
+  const { tree, readAt } = latest;
+  const changed = leaves.changedSince(readAt, ends, elements, legs, types);
+  if (changed.length === 0) return (shape.latest = { tree, readAt: leaves.changes });
+  const re = tree.re.slice();
+  const im = tree.im.slice();
+  const sizes = tree.sizes.slice();
+  leaves.reread(changed, ends, re, im);
+  for (const end of changed) sizes[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
+  const before = { tree, ends: changed };
+  return (shape.latest = { tree: new LoadTree(shape, re, im, sizes), readAt: leaves.changes, before });
 }
 
 /** Results of a shape that are kept: of the machine as it is, of its changed copies and of earlier ones; of large shapes fewer. */
@@ -249,16 +290,17 @@ const LARGE_SHAPE = 500;
 
 function* loadResult(work: LoadWork, root: Decision, type: number): Generator<void, LoadResult> {
   const { space, values, types } = work;
-  const tree = treeOf(work, root);
-  const { shape, re, im, sizes: size } = tree;
+  const shape = work.store.shapes.of(work.store.decisions, root);
+  const { tree, before: earlier } = latestVolts(work, shape);
   const { ends } = shape;
   // Of a load that an edit did not reach nothing is new, and what was worked out about it holds.
-  const before = shape.results?.find((one) => one.type === type && one.tree.hasVoltsOf(tree));
-  if (before !== undefined) return before;
-  const groups = groupValues(values, types, type, shape, re, im, size);
+  const known = shape.results?.find((one) => one.type === type && hasVolts(one.tree, tree, earlier?.ends));
+  if (known !== undefined) return known;
+  const last = earlier && shape.results?.find((one) => one.type === type && one.tree === earlier.tree);
+  const groups = groupValues(values, types, type, tree, last && { groups: last.groups, ends: earlier.ends });
   const { groupOf, count, masks } = groups;
   let told = shape.told;
-  if (told === undefined || told.masks !== masks || !same(told.groups, groupOf)) {
+  if (told === undefined || told.masks !== masks || (told.groups !== groupOf && !same(told.groups, groupOf))) {
     const present = new Uint8Array(count);
     let marks = 0;
     for (let end = 0; end < ends.length; end++) {
@@ -285,6 +327,11 @@ function* loadResult(work: LoadWork, root: Decision, type: number): Generator<vo
   return result;
 }
 
+/** @param first ends at which they are likely to differ */
+function hasVolts(one: LoadTree, other: LoadTree, first: Int32Array | undefined): boolean {
+  return one === other || ((!first || one.hasVoltsAt(first, other)) && one.hasVoltsOf(other));
+}
+
 function same(a: Int32Array, b: Int32Array): boolean {
   if (a.length !== b.length) return false;
   for (let i = 0; i < a.length; i++) if (a[i] !== b[i]) return false;
@@ -303,9 +350,10 @@ export function* loadSets(work: LoadWork): Generator<void, LoadSets> {
   const fed = new Int32Array(loads);
   const trees: LoadTree[] = [];
   const places: (readonly JointPlace[])[] = [];
+  const joints = pieceJoints(circuit);
   for (const zone of zones) {
     if (zone.loads.length === 0 && zone.contacts.length === 0) continue;
-    const result = yield* zoneResult(work, zone);
+    const result = yield* zoneResult(work, zone, joints);
     if (result.places.length > 0)
       endsIn(work, zone).forEach((joint, index) => {
         places[joint] = result.places[index]!;

@@ -5,9 +5,16 @@
 import type { Box } from "./boxes.ts";
 import type { Decision } from "./decisions.ts";
 import type { StateSet } from "./diagram.ts";
+import { isSameNumber } from "./same-number.ts";
 import type { Shape } from "./shapes.ts";
 
 const NO_VOLTS = { re: 0, im: 0 };
+
+function sizesOf(re: Float64Array, im: Float64Array): Float64Array {
+  const sizes = new Float64Array(re.length);
+  for (let end = 0; end < re.length; end++) sizes[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
+  return sizes;
+}
 
 export class LoadTree {
   readonly shape: Shape;
@@ -22,18 +29,25 @@ export class LoadTree {
   private knownRoot: Float64Array | undefined;
   private knownRootMost: number | undefined;
 
-  constructor(shape: Shape, re: Float64Array, im: Float64Array) {
+  /** @param sizes of the phasors, where they are known */
+  constructor(shape: Shape, re: Float64Array, im: Float64Array, sizes = sizesOf(re, im)) {
     this.shape = shape;
     this.re = re;
     this.im = im;
-    this.sizes = new Float64Array(re.length);
-    for (let end = 0; end < re.length; end++) this.sizes[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
+    this.sizes = sizes;
   }
 
-  /** True when the volts at each end are those of another tree of the same shape, to the last bit. */
+  /** True when the volts at these ends are those of another tree of the same shape, to the last bit. */
+  hasVoltsAt(ends: Int32Array, { re, im }: LoadTree): boolean {
+    for (const end of ends)
+      if (!isSameNumber(this.re[end]!, re[end]!) || !isSameNumber(this.im[end]!, im[end]!)) return false;
+    return true;
+  }
+
+  /** The same at each end. */
   hasVoltsOf({ re, im }: LoadTree): boolean {
     for (let end = 0; end < re.length; end++)
-      if (!Object.is(this.re[end], re[end]) || !Object.is(this.im[end], im[end])) return false;
+      if (!isSameNumber(this.re[end]!, re[end]!) || !isSameNumber(this.im[end]!, im[end]!)) return false;
     return true;
   }
 

@@ -5,6 +5,7 @@
 import type { Decision, Decisions } from "./decisions.ts";
 import type { StateSet } from "./diagram.ts";
 import type { LoadResult } from "./load-sets.ts";
+import type { LoadTree } from "./load-tree.ts";
 
 /** `yes` and `no`: a part from 0 on, or `~e` for end number e. */
 export interface Shape {
@@ -27,6 +28,17 @@ export interface Shape {
   told?: ToldSets;
   /** What loads of the shape had lately, the latest first. */
   results?: readonly LoadResult[];
+  /** The volts read last. */
+  latest?: LatestVolts;
+}
+
+/** Volts at the ends of a shape as they were read last. */
+export interface LatestVolts {
+  readonly tree: LoadTree;
+  /** `LeafStore.changes` as it was then. */
+  readonly readAt: number;
+  /** What was read before, and the ends at which that may have been other volts. */
+  readonly before?: { readonly tree: LoadTree; readonly ends: Int32Array };
 }
 
 /** Sets of states that groups of ends mean, and what of each is left within `live`. */

@@ -1,6 +1,6 @@
 /** Which volts of a load are told as sets of states: one set for each class; single values only where something needs their phase. */
 import { OPEN } from "./decisions.ts";
-import type { Shape } from "./shapes.ts";
+import type { LoadTree } from "./load-tree.ts";
 import { type LoadTypes, NEVER, NOT_COVERED, OFF, OVER, type Values, WORKS } from "./values.ts";
 
 /** Volts of one load: value, set, value, set, ...; sets are disjoint, in all other states the load has 0 V. */
@@ -42,19 +42,18 @@ const CLASS_GROUPS: Omit<ValueGroups, "groupOf" | "open"> = {
 /**
  * Decided by the values alone, so that no set is built that is not wanted; single values are found again in the load's tree.
  *
- * @param re phasor at each end, V; NaN: not told
+ * @param known the groups of a load of the same type whose volts differ at no other ends than these
  */
 export function groupValues(
   values: Values,
   types: LoadTypes,
   type: number,
-  { ends }: Shape,
-  re: Float64Array,
-  im: Float64Array,
-  size: Float64Array,
+  { shape: { ends }, re, im, sizes: size }: LoadTree,
+  known?: { readonly groups: ValueGroups; readonly ends: Int32Array },
 ): ValueGroups {
-  const groupOf = new Int32Array(ends.length);
   const { keepsFrom } = types.types[type]!;
+  if (keepsFrom === NEVER && known !== undefined) return regrouped(known.groups, known.ends, types, type, size);
+  const groupOf = new Int32Array(ends.length);
   if (keepsFrom === NEVER) {
     let open = -1;
     for (let end = 0; end < ends.length; end++) {
@@ -80,4 +79,22 @@ export function groupValues(
     groupOf[end] = group;
   }
   return { groupOf, count: all.length, classes, values: all, open: groups.get(NOT_COVERED) ?? -1 };
+}
+
+/** Groups by class after an edit that some ends have other volts by. What the budget left open is none of them. */
+function regrouped(
+  groups: ValueGroups,
+  ends: Int32Array,
+  types: LoadTypes,
+  type: number,
+  size: Float64Array,
+): ValueGroups {
+  let { groupOf } = groups;
+  for (const end of ends) {
+    const group = size[end] === 0 ? 0 : 1 + types.classOf(type, size[end]!);
+    if (groupOf[end] === group) continue;
+    if (groupOf === groups.groupOf) groupOf = groupOf.slice();
+    groupOf[end] = group;
+  }
+  return groupOf === groups.groupOf ? groups : { ...groups, groupOf };
 }
