@@ -81,7 +81,7 @@ describe("a machine with nothing wrong, whose searches", () => {
     const findings = told((found) => ({
       ...found,
       exact: false,
-      ...(found.largest ? { largest: { ...found.largest, value: found.largest.value * 100 } } : {}),
+      ...(found.largest ? { largest: { value: found.largest.value * 100, state: found.largest.state } } : {}),
     }));
     expect([...new Set(findings.map(({ id }) => id))].sort()).toEqual(
       JUDGED.filter((id) => id !== "breaker-too-large").sort(),

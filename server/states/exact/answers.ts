@@ -13,6 +13,7 @@ import type { LoadWork } from "./load-sets.ts";
 import type { Neighbourhood } from "./looks.ts";
 import { PathStore } from "./path.ts";
 import type { Reach } from "./reach.ts";
+import type { StepStore } from "./steps.ts";
 import type { LoadView } from "./targets.ts";
 
 export class AnswerStore {
@@ -25,6 +26,7 @@ export class AnswerStore {
   /** What others noted about loads, by content and question; the latest last. */
   readonly notes = new Map<string, unknown>();
   readonly paths = new PathStore();
+  readonly steps: StepStore = new Kept(MOST_STEPS);
 }
 
 /** An analysis asks a few hundred questions. */
@@ -32,6 +34,8 @@ const MOST_ANSWERS = 4_000;
 /** Notes beyond so many are forgotten, the oldest first. */
 const MOST_NOTES = 4_000;
 const MOST_STATEMENTS = 1_000;
+/** Sets of states from which all steps are kept. */
+const MOST_STEPS = 100;
 
 function forgetOldest(kept: Map<string, unknown>, most: number): void {
   for (const oldest of kept.keys()) {
@@ -170,7 +174,7 @@ export class Answers {
     key.push(only ? -3 : -4);
     for (const load of loads) key.push(this.loads[load]!);
     key.push(-5, ...besides);
-    return Int32Array.from(key);
+    return new Int32Array(key);
   }
 
   find(key: Int32Array): Extremes | undefined {

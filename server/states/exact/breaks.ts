@@ -3,12 +3,13 @@ import { solveState } from "../../circuit/solve.ts";
 import type { ContactId } from "../../machine/machine.ts";
 import type { Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
-import { extremesOf, type SteadyExtremes } from "./extremes.ts";
+import type { SteadyExtremes } from "./extremes.ts";
 import { isSpecial } from "./flow.ts";
 import type { LoadTree } from "./load-tree.ts";
 import { lookAlikes } from "./looks.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
 import { type Case, SumSearch } from "./search.ts";
+import { extremesOf } from "./shown-extremes.ts";
 import type { Steps } from "./steps.ts";
 
 /** Volts of an end of a contact while `set` holds: a phasor and, where that varies, a tree. */

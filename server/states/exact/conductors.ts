@@ -10,8 +10,9 @@ import type { Contact, ContactId, Machine, MachineState, TerminalId, WireId } fr
 import type { Extreme, Extremes } from "../engine.ts";
 import type { Answers } from "./answers.ts";
 import { FULL, type StateSet } from "./diagram.ts";
-import { extremesOf, SteadyExtremes } from "./extremes.ts";
+import { SteadyExtremes } from "./extremes.ts";
 import { linksAt } from "./leg-reach.ts";
+import { extremesOf } from "./shown-extremes.ts";
 import { zonesOf } from "./zones.ts";
 
 export class ConductorExtremes {

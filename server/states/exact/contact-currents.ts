@@ -6,18 +6,29 @@ import type { Extremes, Quantity } from "../engine.ts";
 import type { Answers } from "./answers.ts";
 import type { BreakExtremes } from "./breaks.ts";
 import type { StateSet } from "./diagram.ts";
-import { extremesOf, type SteadyExtremes } from "./extremes.ts";
+import type { SteadyExtremes } from "./extremes.ts";
 import type { MakeExtremes } from "./makes.ts";
+import { extremesOf } from "./shown-extremes.ts";
 
 export type ContactCurrent = Extract<Quantity, { readonly of: "carries" | "makes" | "breaks" }>;
+
+/** More than there are kinds of questions. */
+const QUESTIONS = 16;
 
 export class ContactCurrents {
   private readonly steady: SteadyExtremes;
   private readonly makes: MakeExtremes;
   private readonly breaks: BreakExtremes;
   private readonly answers: Answers;
-  /** The key of the question asked last. */
-  private last: { readonly quantity: ContactCurrent; readonly set: StateSet; readonly key: Int32Array } | undefined;
+  /** The question asked last, and whether its answer is a sum worked out before. */
+  private last:
+    | {
+        readonly quantity: ContactCurrent;
+        readonly set: StateSet;
+        readonly key: Int32Array;
+        readonly known: Extremes | undefined;
+      }
+    | undefined;
 
   constructor(steady: SteadyExtremes, makes: MakeExtremes, breaks: BreakExtremes, answers: Answers) {
     this.steady = steady;
@@ -33,28 +44,45 @@ export class ContactCurrents {
     const { steady, answers } = this;
     const { contact, loads: only } = quantity;
     const { key } = this.last!;
-    let isSum = false;
-    const found = answers.ask(code, set, { contact, only }, steady.near(contact), () => {
-      const answer = this.workedOut(quantity, set);
-      // What was looked at state by state, or not to the end, hangs on more.
-      isSum = answer.exact && !steady.pool.looked;
-      return answer;
-    });
-    if (isSum) answers.keep(key, found);
-    return found;
+    const { sums } = steady.frame;
+    const place = QUESTIONS * contact + code;
+    // Mostly the answer hangs on less than all that is near, which then need not be looked up.
+    let answer = sums.has(place) ? this.workedOut(quantity, set) : undefined;
+    let isSum = answer !== undefined && this.isSum(answer);
+    if (!isSum) {
+      sums.delete(place);
+      const before = answer;
+      answer = answers.ask(code, set, { contact, only }, steady.near(contact), () => {
+        const found = before ?? this.workedOut(quantity, set);
+        isSum = this.isSum(found);
+        return found;
+      });
+    }
+    if (isSum) {
+      sums.add(place);
+      answers.keep(key, answer!);
+    }
+    this.last = undefined;
+    return answer!;
+  }
+
+  /** Of the answer found last: what was looked at state by state, or not to the end, hangs on more. */
+  private isSum({ exact }: Extremes): boolean {
+    return exact && !this.steady.pool.looked;
   }
 
   /** The answer, when it is a sum that was worked out before. */
   known(quantity: ContactCurrent, code: number, set: StateSet): Extremes | undefined {
-    if (this.last?.quantity !== quantity || this.last.set !== set) {
-      const { steady, answers, makes } = this;
-      const { of, contact, loads: only } = quantity;
-      const besides = of === "makes" ? makes.startingNear(contact) : [];
-      const loads = steady.summed(contact, only);
-      const key = answers.keyOfSum(code, set, contact, only, steady.frame.number, loads, besides);
-      this.last = { quantity, set, key };
-    }
-    return this.answers.find(this.last.key);
+    const { last } = this;
+    if (last?.quantity === quantity && last.set === set) return last.known;
+    const { steady, answers, makes } = this;
+    const { of, contact, loads: only } = quantity;
+    const besides = of === "makes" ? makes.startingNear(contact) : [];
+    const loads = steady.summed(contact, only);
+    const key = answers.keyOfSum(code, set, contact, only, steady.frame.number, loads, besides);
+    const known = answers.find(key);
+    this.last = { quantity, set, key, known };
+    return known;
   }
 
   /** What no state exceeds, from what each load draws at most; for what is carried at rest only. */

@@ -2,22 +2,22 @@
 import { shareOf } from "../../circuit/share.ts";
 import { solveState } from "../../circuit/solve.ts";
 import type { ContactId, LoadId, MachineState } from "../../machine/machine.ts";
-import type { Extreme, Extremes, ShareOf } from "../engine.ts";
+import type { ShareOf } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts } from "./elements.ts";
 import { type Flow, flowOf, type Side } from "./flow.ts";
-import { type CarryingStates, type Frame, frameOf, MOST_REGIONS } from "./frames.ts";
+import { type CarryingStates, type Frame, frameOf, MOST_REGIONS, type SummedLoads } from "./frames.ts";
 import { JointVolts } from "./joint-volts.ts";
+import { LoadCurrents } from "./load-currents.ts";
 import type { LoadWork } from "./load-sets.ts";
 import { lookAlikes, type Neighbourhood, neighbourhood } from "./looks.ts";
-import { currentOptions, mostOfOptions, type Option } from "./options.ts";
+import { mostOfOptions, type Option } from "./options.ts";
 import { changed, cut, type Effort, emptyRange, isWide, keep, type Range, type Where } from "./range.ts";
 import type { Reach } from "./reach.ts";
 import { Rings } from "./rings.ts";
 import { type Group, SumSearch } from "./search.ts";
-import type { StateFinder } from "./state-finder.ts";
-import { oneStep, type Pair, type SomeStep } from "./steps.ts";
 import type { LoadView } from "./targets.ts";
+import type { Zone } from "./zones.ts";
 
 export type LoadQuantity = "load-volts" | "load-amps" | "load-watts";
 
@@ -107,14 +107,12 @@ export class SteadyExtremes {
   private readonly rigid: boolean;
   private knownJoints: JointVolts | undefined;
   private knownFrame: Frame | undefined;
+  private knownZones: readonly Zone[] | undefined;
   /** Current through a contact in one state, A. */
   private readonly solved: (contact: ContactId, state: MachineState) => number;
   private readonly nears: (Neighbourhood | undefined)[] = [];
   private readonly loadNears: (Neighbourhood | undefined)[] = [];
-  private readonly options: (readonly Option[] | undefined)[] = [];
-  private readonly mostsAtRest: (number | undefined)[] = [];
-  private readonly mostsPassing: (number | undefined)[] = [];
-  private readonly groupOf = new Map<Side["loads"][number], Group>();
+  private readonly currents: (LoadCurrents | undefined)[] = [];
   private readonly feds: (StateSet | undefined)[] = [];
 
   constructor(
@@ -213,24 +211,27 @@ export class SteadyExtremes {
    * @param passing true: also in states that are passed through; false: at rest only
    */
   mostCarried(contact: ContactId, passing: boolean): number {
-    const known = passing ? this.mostsPassing : this.mostsAtRest;
-    return this.mostSummed(contact, (load) => (known[load] ??= mostOfOptions(this.optionsIn(load, passing))));
+    return this.mostSummed(contact, passing ? this.mostPassing : this.mostAtRest);
   }
 
+  private readonly mostPassing = (load: LoadId): number => this.currentsOf(load).most();
+
   /** Impedances that a load has where it has volts: a start winding or a motor that stands has some in passing only. */
-  private optionsIn(load: LoadId, passing: boolean): readonly Option[] {
-    const options = this.optionsOf(load);
-    if (passing) return options;
+  private readonly mostAtRest = (load: LoadId): number => {
+    const currents = this.currentsOf(load);
+    if (currents.mostAtRest !== undefined) return currents.mostAtRest;
     const { diagrams } = this.work.space;
     const fed = diagrams.and(this.fed(load), this.reached.atRest);
-    return options.filter(({ set }) => diagrams.meets(fed, set));
-  }
+    const atRest = currents.options.filter(({ set }) => diagrams.meets(fed, set));
+    return (currents.mostAtRest = mostOfOptions(atRest));
+  };
 
   /** The most that a contact's sum comes to when no load has more than `amps`; infinite where its current is no sum. */
   mostSummed(contact: ContactId, amps: (load: LoadId) => number): number {
-    if (this.flow(contact).untold !== EMPTY) return Infinity;
+    const weights = this.weights(contact);
+    if (weights === "untold") return Infinity;
     let most = 0;
-    for (const side of this.weights(contact)) {
+    for (const side of weights) {
       let sum = 0;
       for (let i = 0; i < side.length; i += 2) sum += side[i + 1]! * amps(side[i]!);
       if (Number.isNaN(sum)) return Infinity;
@@ -239,14 +240,15 @@ export class SteadyExtremes {
     return most;
   }
 
-  private weights(contact: ContactId): readonly (readonly number[])[] {
+  private weights(contact: ContactId): SummedLoads {
     const { weights } = this.frame;
     let known = weights.get(contact);
     if (known === undefined) {
-      known = this.flow(contact).sides.map(({ loads }) =>
+      const { sides, untold } = this.flow(contact);
+      const told = sides.map(({ loads }) =>
         loads.flatMap(({ load, parts }) => [load, Math.max(0, ...parts.map(({ factor }) => Math.abs(factor)))]),
       );
-      weights.set(contact, known);
+      weights.set(contact, (known = untold === EMPTY ? told : "untold"));
     }
     return known;
   }
@@ -307,13 +309,20 @@ export class SteadyExtremes {
     return only ? loads.filter((load) => only.includes(load)) : loads;
   }
 
+  /** The zone of each contact. */
+  private get zoneOf(): readonly Zone[] {
+    if (this.knownZones !== undefined) return this.knownZones;
+    const of: Zone[] = [];
+    for (const zone of this.work.zones) for (const contact of zone.contacts) of[contact] = zone;
+    return (this.knownZones = of);
+  }
+
   near(contact: ContactId): Neighbourhood {
-    const { circuit, zones } = this.work;
-    return (this.nears[contact] ??= neighbourhood(
-      this.work,
-      zones.find(({ contacts }) => contacts.includes(contact))!,
-      [circuit.contactA[contact]!, circuit.contactB[contact]!],
-    ));
+    const known = this.nears[contact];
+    if (known !== undefined) return known;
+    const { contactA, contactB } = this.work.circuit;
+    const zone = this.zoneOf[contact]!;
+    return (this.nears[contact] = neighbourhood(this.work, zone, [contactA[contact]!, contactB[contact]!]));
   }
 
   nearLoad(load: LoadId): Neighbourhood {
@@ -334,11 +343,13 @@ export class SteadyExtremes {
   }
 
   private groups(loads: Side["loads"]): Group[] {
+    const { groups } = this.frame;
     return loads.map((one) => {
-      let group = this.groupOf.get(one);
-      if (group === undefined) {
-        group = { parts: one.parts, options: this.optionsOf(one.load), fed: this.fed(one.load) };
-        this.groupOf.set(one, group);
+      const options = this.optionsOf(one.load);
+      let group = groups.get(one);
+      if (group?.options !== options) {
+        group = { parts: one.parts, options, fed: this.fed(one.load) };
+        groups.set(one, group);
       }
       return group;
     });
@@ -346,8 +357,19 @@ export class SteadyExtremes {
 
   /** Currents of a load. */
   optionsOf(load: LoadId): readonly Option[] {
-    const { space, circuit } = this.work;
-    return (this.options[load] ??= currentOptions(space, circuit.machine.loads[load]!, this.view.sets.trees[load]!));
+    return this.currentsOf(load).options;
+  }
+
+  /** The same with what was worked out about them. */
+  currentsOf(load: LoadId): LoadCurrents {
+    const known = this.currents[load];
+    if (known !== undefined) return known;
+    const { work, frame } = this;
+    const tree = this.view.sets.trees[load]!;
+    const one = work.circuit.machine.loads[load]!;
+    let currents = frame.currents[load];
+    if (!currents?.isOf(work, one, tree)) frame.currents[load] = currents = new LoadCurrents(work, one, tree);
+    return (this.currents[load] = currents);
   }
 
   /** Current of a contact, one arrangement of contacts at a time. */
@@ -408,48 +430,4 @@ export class SteadyExtremes {
 /** Those loads of a side whose current is asked for. */
 export function loadsThatCount({ loads }: Side, only: ShareOf | undefined): Side["loads"] {
   return only ? loads.filter(({ load }) => only.includes(load)) : loads;
-}
-
-/** The range as people get it. `step`: where the step is to be found that ends in a state of the set. */
-export function extremesOf({ space }: LoadWork, range: Range, step?: (where: Where) => SomeStep): Extremes {
-  const told = (found: Range["largest"]) => {
-    if (found === undefined) return undefined;
-    return step ? shownByStep(found.value, space.finder, step(found)) : shown(found.value, space.finder, found.set);
-  };
-  const largest = range.largest?.value ?? -Infinity;
-  const smallest = range.smallest?.value ?? Infinity;
-  const exact = range.cutAbove <= largest && range.cutBelow >= smallest;
-  return {
-    smallest: told(range.smallest),
-    largest: told(range.largest),
-    exact,
-    ...(!exact && { bound: Math.max(largest, range.cutAbove) }),
-  };
-}
-
-// States nearest to rest take a walk over the whole set, and few are ever looked at: they are found when first read. Answers are kept for later
-// analyses, so these functions stand by themselves: one inside another would hold on to all that the other one sees, and with it the machine.
-
-function shown(value: number, finder: StateFinder, set: StateSet): Extreme {
-  let state: MachineState | undefined;
-  return {
-    value,
-    get state() {
-      return (state ??= finder.nearest(set)!);
-    },
-  };
-}
-
-function shownByStep(value: number, finder: StateFinder, step: SomeStep): Extreme {
-  let pair: Pair | undefined;
-  const find = (): Pair => (pair ??= oneStep(finder, step)!);
-  return {
-    value,
-    get state() {
-      return find().state;
-    },
-    get before() {
-      return find().before;
-    },
-  };
 }

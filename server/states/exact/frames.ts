@@ -5,12 +5,14 @@
 import type { ContactId, LoadId } from "../../machine/machine.ts";
 import type { StateSet } from "./diagram.ts";
 import { conducts } from "./elements.ts";
-import type { Flow } from "./flow.ts";
-import { isSpecial } from "./flow.ts";
+import { type Flow, isSpecial, type Side } from "./flow.ts";
 import type { Kept } from "./kept.ts";
+import type { LoadCurrents } from "./load-currents.ts";
 import type { LoadWork } from "./load-sets.ts";
+import type { Making } from "./making.ts";
 import type { Reach } from "./reach.ts";
 import type { Rings } from "./rings.ts";
+import type { Group } from "./search.ts";
 
 export interface Frame {
   /** Different for each frame. */
@@ -19,11 +21,22 @@ export interface Frame {
   readonly flows: Map<ContactId, Flow>;
   /** Loads of all sides of a flow, one side after the other. */
   readonly summed: Map<ContactId, readonly LoadId[]>;
-  /** For each side of a contact's flow: load, how often it counts at most, load, ... */
-  readonly weights: Map<ContactId, readonly (readonly number[])[]>;
+  readonly weights: Map<ContactId, SummedLoads>;
   /** By contact, then by the states asked about. */
   readonly carried: Map<ContactId, Map<StateSet, CarryingStates>>;
+  /** Questions about contacts whose latest answer was a sum, as `ContactCurrents` numbers them. */
+  readonly sums: Set<number>;
+  /** What loads drew in the latest analysis that asked, by load. */
+  readonly currents: LoadCurrents[];
+  /** The same as groups of sums, steady and as the contact makes. */
+  readonly groups: Map<Side["loads"][number], Group>;
+  readonly startingGroups: Map<Side["loads"][number], Group>;
+  /** The latest question of each contact about what it makes, as far as sets answer it. */
+  readonly making: Map<ContactId, Making>;
 }
+
+/** For each side of a contact's flow: load, how often it counts at most, load, ...; "untold": no sum tells the current in some states. */
+export type SummedLoads = readonly (readonly number[])[] | "untold";
 
 /** States in which a closed contact is asked about. */
 export interface CarryingStates {
@@ -86,5 +99,10 @@ export function frameOf(
     summed: new Map(),
     weights: new Map(),
     carried: new Map(),
+    sums: new Set(),
+    currents: [],
+    groups: new Map(),
+    startingGroups: new Map(),
+    making: new Map(),
   }));
 }

@@ -9,26 +9,23 @@ import type { ContactId, LoadId } from "../../machine/machine.ts";
 import type { Extremes, ShareOf } from "../engine.ts";
 import { EMPTY, FULL, type StateSet } from "./diagram.ts";
 import { energyBound } from "./energy-bound.ts";
-import { extremesOf, loadsThatCount, type SteadyExtremes } from "./extremes.ts";
+import { loadsThatCount, type SteadyExtremes } from "./extremes.ts";
 import type { Side } from "./flow.ts";
+import type { LoadCurrents, StartingCurrents } from "./load-currents.ts";
 import { lookAlikes, type Neighbourhood } from "./looks.ts";
+import type { MadeStep } from "./making.ts";
 import { admittance, mostOfOptions, type Option } from "./options.ts";
 import { cut, type Effort, emptyRange, isWide, keep, type Range, restrict, type Where } from "./range.ts";
 import { type Group, SumSearch } from "./search.ts";
+import { extremesOf } from "./shown-extremes.ts";
 import type { SomeStep, Step, Steps } from "./steps.ts";
 import { WEAK } from "./values.ts";
 
 export class MakeExtremes {
   private readonly steady: SteadyExtremes;
   private readonly steps: Steps;
-  private readonly differs: (StateSet | undefined)[] = [];
-  private readonly tied: (StateSet | undefined)[] = [];
-  private readonly optionsOf: (readonly Option[] | undefined)[] = [];
-
-  private readonly mosts: (number | undefined)[] = [];
   private readonly upset = new Map<Neighbourhood, readonly number[]>();
   private readonly starting = new Map<Neighbourhood, readonly number[]>();
-  private readonly groupOf = new Map<Side["loads"][number], Group>();
 
   constructor(steady: SteadyExtremes, steps: Steps) {
     this.steady = steady;
@@ -41,7 +38,7 @@ export class MakeExtremes {
     let decides = this.starting.get(near);
     if (decides === undefined) {
       decides = near.loads.flatMap((load) => {
-        const differs = this.inrushDiffers(load);
+        const { differs } = this.startingOf(load);
         return differs === EMPTY ? [] : [load, differs, this.steady.view.atLeast(load, WEAK)];
       });
       this.starting.set(near, decides);
@@ -52,9 +49,10 @@ export class MakeExtremes {
   /** What a contact makes at most in any state, A: see `SteadyExtremes.mostCarried`. */
   most(contact: ContactId): number {
     const { steady } = this;
-    const calm = steady.mostSummed(contact, (load) => (this.mosts[load] ??= mostOfOptions(this.optionsFor(load))));
-    return Math.max(calm, this.mostUpset(contact));
+    return Math.max(steady.mostSummed(contact, this.mostOf), this.mostUpset(contact));
   }
+
+  private readonly mostOf = (load: LoadId): number => this.startingOf(load).most;
 
   /** The same where loads near by upset each other as they start; 0: they never do. */
   private mostUpset(contact: ContactId): number {
@@ -70,7 +68,7 @@ export class MakeExtremes {
     const { work } = this.steady;
     const { circuit } = work;
     const { machine } = circuit;
-    if (near.loads.every((load) => this.exposed(load) === EMPTY)) return [];
+    if (near.loads.every((load) => this.startingOf(load).exposed === EMPTY)) return [];
     const volts = Math.max(
       ...Array.from(circuit.legRe, (re, a) =>
         Math.max(
@@ -92,111 +90,152 @@ export class MakeExtremes {
   }
 
   private ampsWith(contact: ContactId, care: StateSet, effort: Effort, only?: ShareOf): Extremes {
-    const { work, shorted } = this.steady;
-    const { diagrams } = work.space;
-    const closed = work.closed[contact]!;
     const range = emptyRange();
-    const shown: { smallest?: Step; largest?: Step } = {};
-    for (const step of this.steps.of(contact, care)) {
-      const before = diagrams.minus(step.before, closed);
-      const moved = diagrams.and(diagrams.move(before, step.relation), closed);
-      const set = diagrams.minus(moved, shorted);
-      if (set === EMPTY) continue;
+    let most: Step | undefined;
+    let least: Step | undefined;
+    for (const made of this.making(contact, care)) {
       const { smallest, largest } = range;
-      this.ofStep(contact, step, { set, before }, range, effort, only);
-      if (range.smallest !== smallest) shown.smallest = step;
-      if (range.largest !== largest) shown.largest = step;
+      this.ofStep(contact, made, range, effort, only);
+      if (range.smallest !== smallest) least = made.step;
+      if (range.largest !== largest) most = made.step;
     }
     const pair =
       (step: Step | undefined) =>
       ({ before, set }: Where): SomeStep => ({ steps: [step!], from: before, to: set });
-    const most = extremesOf(work, { ...range, smallest: undefined }, pair(shown.largest));
-    const least = extremesOf(work, { ...range, largest: undefined }, pair(shown.smallest));
-    const { exact, bound } = extremesOf(work, range);
-    return { smallest: least.smallest, largest: most.largest, exact, ...(bound !== undefined && { bound }) };
+    return extremesOf(this.steady.work, range, pair(most), pair(least));
   }
 
-  private ofStep(
-    contact: ContactId,
-    step: Step,
-    pairs: Where,
-    range: Range,
-    effort: Effort,
-    only: ShareOf | undefined,
-  ): void {
+  /** Every step with which the contact makes. */
+  private making(contact: ContactId, care: StateSet): readonly MadeStep[] {
+    const { steady, steps } = this;
+    const { closed } = steady.work.circuit.machine.contacts[contact]!;
+    const key = [steps.number, care];
+    for (const term of closed) for (const { control } of term) key.push(control);
+    key.push(-1, ...this.startingNear(contact));
+    const { making } = steady.frame;
+    let known = making.get(contact);
+    if (known === undefined || !sameNumbers(known.key, key)) {
+      known = { key, steps: this.steps.of(contact, care).flatMap((step) => this.made(contact, step)) };
+      making.set(contact, known);
+    }
+    return known.steps;
+  }
+
+  private made(contact: ContactId, step: Step): MadeStep[] {
+    const { work, shorted } = this.steady;
+    const { closed, live, space } = work;
+    const { diagrams } = space;
+    const before = diagrams.minus(step.before, closed[contact]!);
+    const moved = diagrams.and(diagrams.move(before, step.relation), closed[contact]!);
+    const after = diagrams.minus(moved, shorted);
+    if (after === EMPTY) return [];
+    const fed = diagrams.and(after, live);
+    const flow = this.steady.flow(contact);
+    const upset = fed === EMPTY ? EMPTY : this.upsetBy(this.steady.near(contact).loads, step, before);
+    const calm = diagrams.minus(fed, upset);
+    const sides = flow.sides
+      .map(({ where }, side) => ({ side, set: diagrams.and(calm, where), asked: {} }))
+      .filter(({ set }) => set !== EMPTY);
+    return [
+      {
+        step,
+        before,
+        dead: diagrams.minus(after, live),
+        sides,
+        upset: diagrams.minus(diagrams.and(fed, upset), flow.untold),
+        untold: diagrams.and(fed, flow.untold),
+      },
+    ];
+  }
+
+  private ofStep(contact: ContactId, made: MadeStep, range: Range, effort: Effort, only: ShareOf | undefined): void {
     const { work } = this.steady;
-    const { live } = work;
-    const { diagrams } = work.space;
-    const dead = diagrams.minus(pairs.set, live);
-    if (dead !== EMPTY) keep(range, 0, { set: dead, before: pairs.before });
-    const fed: Where = { set: diagrams.and(pairs.set, live), before: pairs.before };
-    if (fed.set === EMPTY) return;
-    const near = this.steady.near(contact);
+    const { step, before, dead, sides, upset, untold } = made;
+    if (dead !== EMPTY) keep(range, 0, { set: dead, before });
+    if (sides.length === 0 && upset === EMPTY && untold === EMPTY) return;
     const flow = this.steady.flow(contact);
     const byLook = (where: Where, into: Range, bound: number): void =>
       this.byLook(contact, step, where, into, bound, effort, only);
-    const search = new SumSearch(diagrams, work.searches, effort, step.relation);
-    const upset = this.upsetBy(near.loads, step, fed);
-    const calm = diagrams.minus(fed.set, upset);
-    for (const side of flow.sides) {
-      const set = diagrams.and(calm, side.where);
-      if (set === EMPTY) continue;
-      const groups = loadsThatCount(side, only).map((one) => this.groupFor(one));
-      search.run({ set, before: fed.before }, groups, range, byLook);
+    const search = new SumSearch(work.space.diagrams, work.searches, effort, step.relation);
+    for (const { side, set, asked } of sides) {
+      const groups = this.groups(loadsThatCount(flow.sides[side]!, only));
+      search.run({ set, before }, groups, range, byLook, only ? undefined : asked);
     }
     // Where loads upset each other their sum still has a bound, which hangs on everything near by.
-    const summed = diagrams.minus(diagrams.and(fed.set, upset), flow.untold);
-    if (summed !== EMPTY) {
+    if (upset !== EMPTY) {
       effort.near = true;
       const bound = flow.untold === EMPTY ? this.mostUpset(contact) : Infinity;
-      byLook({ set: summed, before: fed.before }, range, bound);
+      byLook({ set: upset, before }, range, bound);
     }
-    const untold = diagrams.and(fed.set, flow.untold);
-    if (untold !== EMPTY) byLook({ set: untold, before: fed.before }, range, Infinity);
+    if (untold !== EMPTY) byLook({ set: untold, before }, range, Infinity);
     // Of a load that the budget left open it is not known when it starts.
     const { open } = this.steady.view.sets;
-    if (near.loads.some((load) => open.includes(load) && this.inrushDiffers(load) !== EMPTY)) cut(range, Infinity);
+    if (open.length === 0) return;
+    const { loads } = this.steady.near(contact);
+    if (loads.some((load) => open.includes(load) && this.startingOf(load).differs !== EMPTY)) cut(range, Infinity);
   }
 
-  private groupFor(one: Side["loads"][number]): Group {
-    let group = this.groupOf.get(one);
-    if (group === undefined) {
-      group = { parts: one.parts, options: this.optionsFor(one.load), fed: this.steady.fed(one.load) };
-      this.groupOf.set(one, group);
-    }
-    return group;
+  private groups(loads: Side["loads"]): Group[] {
+    const { startingGroups } = this.steady.frame;
+    return loads.map((one) => {
+      const options = this.optionsOf(one.load);
+      let group = startingGroups.get(one);
+      if (group?.options !== options) {
+        group = { parts: one.parts, options, fed: this.steady.fed(one.load) };
+        startingGroups.set(one, group);
+      }
+      return group;
+    });
   }
 
-  private optionsFor(load: LoadId): readonly Option[] {
-    return (this.optionsOf[load] ??= this.options(load));
+  private optionsOf(load: LoadId): readonly Option[] {
+    const starting = this.startingOf(load);
+    return (starting.options ??= this.options(load, starting.differs));
   }
 
   /** Currents of a load: at its inrush when it was off before and starts with another impedance. */
-  private options(load: LoadId): readonly Option[] {
+  private options(load: LoadId, whereInrushDiffers: StateSet): readonly Option[] {
     const { work, view } = this.steady;
     const { diagrams } = work.space;
     const { inrush } = work.circuit.machine.loads[load]!;
     const steady = this.steady.optionsOf(load);
     const weak = view.atLeast(load, WEAK);
-    const differs = diagrams.and(this.inrushDiffers(load), weak);
+    const differs = diagrams.and(whereInrushDiffers, weak);
     if (inrush === undefined || differs === EMPTY) return steady;
     const starting = { volts: view.sets.trees[load]!, ...admittance(inrush) };
     return [
-      ...steady.flatMap((option): Option[] => [
-        { ...option, set: diagrams.minus(option.set, differs) },
-        { ...option, set: diagrams.and(option.set, differs), before: weak },
+      ...steady.flatMap(({ volts, yRe, yIm, set }): Option[] => [
+        { volts, yRe, yIm, set: diagrams.minus(set, differs) },
+        { volts, yRe, yIm, set: diagrams.and(set, differs), before: weak },
       ]),
       { ...starting, set: differs, before: diagrams.not(weak) },
     ];
   }
 
+  private startingOf(load: LoadId): StartingCurrents {
+    const currents = this.steady.currentsOf(load);
+    return (currents.starting ??= this.starts(load, currents));
+  }
+
+  private starts(load: LoadId, currents: LoadCurrents): StartingCurrents {
+    const { work, view } = this.steady;
+    const { diagrams } = work.space;
+    const { inrush } = work.circuit.machine.loads[load]!;
+    const differs = this.inrushDiffers(load);
+    const weak = diagrams.and(differs, view.atLeast(load, WEAK));
+    if (inrush === undefined || weak === EMPTY) return { differs, exposed: EMPTY, most: currents.most() };
+    const starting = { volts: view.sets.trees[load]!, ...admittance(inrush), set: weak };
+    const exposed = diagrams.minus(weak, this.tiedBothEnds(load));
+    return { differs, exposed, most: Math.max(currents.most(), mostOfOptions([starting])) };
+  }
+
   /** States after the step in which some load may start with another impedance while others are in series with it. */
-  private upsetBy(loads: readonly LoadId[], step: Step, { before }: Where): StateSet {
+  private upsetBy(loads: readonly LoadId[], step: Step, before: StateSet): StateSet {
     const { work, view } = this.steady;
     const { diagrams } = work.space;
     let upset: StateSet = EMPTY;
     for (const load of loads) {
-      const exposed = this.exposed(load);
+      const { exposed } = this.startingOf(load);
       if (exposed === EMPTY) continue;
       const weak = view.atLeast(load, WEAK);
       const wasOff = diagrams.move(diagrams.minus(before, weak), step.relation);
@@ -205,29 +244,13 @@ export class MakeExtremes {
     return upset;
   }
 
-  /** States in which the load has volts that hang on others, and starts with another impedance than it has. */
-  private exposed(load: LoadId): StateSet {
-    const { diagrams } = this.steady.work.space;
-    const differs = this.inrushDiffers(load);
-    if (differs === EMPTY) return EMPTY;
-    const weak = this.steady.view.atLeast(load, WEAK);
-    return diagrams.minus(diagrams.and(weak, differs), this.tiedBothEnds(load));
-  }
-
   /** States in which the load's inrush impedance is another than the one it has. */
   private inrushDiffers(load: LoadId): StateSet {
-    const known = this.differs[load];
-    if (known !== undefined) return known;
     const { space, circuit } = this.steady.work;
     const { inrush, impedance, control } = circuit.machine.loads[load]!;
     const other = impedance.map((z) => (inrush && z && (z.re !== inrush.re || z.im !== inrush.im) ? 1 : 0));
-    const set =
-      control === undefined || impedance.length === 1
-        ? other[0] === 1
-          ? FULL
-          : EMPTY
-        : space.literal({ control, positions: Uint8Array.from(other) });
-    return (this.differs[load] = set);
+    if (control === undefined || impedance.length === 1) return other[0] === 1 ? FULL : EMPTY;
+    return space.literal({ control, positions: Uint8Array.from(other) });
   }
 
   /** States in which both ends of the load are tied to legs: nothing in series with it changes its volts. */
@@ -235,7 +258,7 @@ export class MakeExtremes {
     const { space, circuit, legReach } = this.steady.work;
     const { diagrams } = space;
     const tied = (joint: number): StateSet => legReach.reduce((set, reach) => diagrams.or(set, reach[joint]!), EMPTY);
-    return (this.tied[load] ??= diagrams.and(tied(circuit.loadA[load]!), tied(circuit.loadB[load]!)));
+    return diagrams.and(tied(circuit.loadA[load]!), tied(circuit.loadB[load]!));
   }
 
   /** One arrangement of contacts and of loads that start at a time. */
@@ -252,7 +275,7 @@ export class MakeExtremes {
     const { space, circuit } = work;
     const { diagrams } = space;
     const near = this.steady.near(contact);
-    const starters = near.loads.filter((load) => this.inrushDiffers(load) !== EMPTY);
+    const starters = near.loads.filter((load) => this.startingOf(load).differs !== EMPTY);
     /** Splits the pairs by which loads start, then solves one of each. */
     const split = (pairs: Where, i: number, starting: LoadId[]): void => {
       if (i === starters.length) {
@@ -282,4 +305,10 @@ export class MakeExtremes {
       left = diagrams.minus(left, alike);
     }
   }
+}
+
+function sameNumbers(a: readonly number[], b: readonly number[]): boolean {
+  if (a.length !== b.length) return false;
+  for (let i = 0; i < a.length; i++) if (a[i] !== b[i]) return false;
+  return true;
 }

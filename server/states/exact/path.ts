@@ -53,10 +53,12 @@ export class Paths {
   to(state: MachineState): Change[] | undefined {
     const { space, reach, store } = this;
     if (state.length !== space.rest.length) return undefined;
-    const key = [this.common, ...state];
+    if (!space.has(reach.atRest, state)) return undefined;
+    const key = new Int32Array(state.length + 1);
+    key.set(state);
+    key[state.length] = this.common;
     let steps = store.paths.find(key);
     if (steps === undefined) {
-      if (!space.has(reach.atRest, state)) return undefined;
       steps = this.stepsTo(state);
       if (steps === undefined) return undefined;
       store.paths.keep(key, steps, steps.length + 1);

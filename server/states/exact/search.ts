@@ -85,6 +85,12 @@ interface KeptSearch {
   readonly root: Choice;
 }
 
+/** Where the same question is asked in each analysis: what loads it was asked for last, and what was kept about it. */
+export interface Asked {
+  groups?: readonly Group[];
+  kept?: KeptSearch;
+}
+
 interface KeptCase extends KeptPlaces {
   /** Its states among those asked about. */
   readonly set: StateSet;
@@ -122,8 +128,12 @@ export class SumSearch {
     this.relation = relation;
   }
 
-  /** Extends `range` by the values that the sum takes. */
-  run(where: Where, groups: readonly Group[], range: Range, byLook: ByLook): void {
+  /**
+   * Extends `range` by the values that the sum takes.
+   *
+   * @param asked a place of its own for these states and places of the groups
+   */
+  run(where: Where, groups: readonly Group[], range: Range, byLook: ByLook, asked?: Asked): void {
     if (where.set === EMPTY) return;
     const aims: readonly Aim[] = [
       { up: true, range, byLook },
@@ -131,9 +141,7 @@ export class SumSearch {
     ];
     // Mostly what was found already takes in all that these loads could ever add.
     if (!this.mayExtend(groups, aims)) return;
-    const key = [this.relation, where.set, where.before];
-    for (const group of groups) key.push(...(group.content ??= contentOf(group)));
-    const { fixed, open, root } = this.store.searches.of(key, () => this.prepared(where, groups));
+    const { fixed, open, root } = this.kept(where, groups, asked);
     const adds: Turned[] = [];
     const taken = [0, 0, 0, 0, 0];
     for (const index of fixed) {
@@ -158,6 +166,21 @@ export class SumSearch {
       for (const start of starts) trees.add(start);
       trees.run();
     }
+  }
+
+  private kept(where: Where, groups: readonly Group[], asked: Asked | undefined): KeptSearch {
+    if (asked?.kept !== undefined && sameContents(asked.groups!, groups)) {
+      asked.groups = groups;
+      return asked.kept;
+    }
+    const key = [this.relation, where.set, where.before];
+    for (const group of groups) key.push(...(group.content ??= contentOf(group)));
+    const kept = this.store.searches.of(key, () => this.prepared(where, groups));
+    if (asked !== undefined) {
+      asked.groups = groups;
+      asked.kept = kept;
+    }
+    return kept;
   }
 
   /** Extends `range` by the values that the cases have in states of `where`. */
@@ -355,6 +378,18 @@ function contentOf({ parts, options, fed }: Group): number[] {
   for (const { within } of parts) content.push(within);
   for (const { volts, set, before } of options) content.push(volts.shape.number, set, before ?? -1);
   return content;
+}
+
+/** True for groups that have the same sets and trees, one by one. */
+function sameContents(some: readonly Group[], others: readonly Group[]): boolean {
+  for (let i = 0; i < some.length; i++) {
+    if (some[i] === others[i]) continue;
+    const a = (some[i]!.content ??= contentOf(some[i]!));
+    const b = (others[i]!.content ??= contentOf(others[i]!));
+    if (a.length !== b.length) return false;
+    for (let k = 0; k < a.length; k++) if (a[k] !== b[k]) return false;
+  }
+  return some.length === others.length;
 }
 
 function reachOf(group: Group): Reach {

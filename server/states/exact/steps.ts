@@ -1,6 +1,7 @@
 /** Steps that set out from given states at rest (MEANING.md, 14 and 19), as moves on sets. */
 import type { ContactId, ControlId, MachineState } from "../../machine/machine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
+import type { Kept } from "./kept.ts";
 import { type Reach, settle } from "./reach.ts";
 import type { Space } from "./space.ts";
 import type { StateFinder } from "./state-finder.ts";
@@ -45,20 +46,26 @@ function stepsFrom(space: Space, reach: Reach, care: StateSet): Step[] {
   return steps;
 }
 
+/** Steps from some states at rest, kept from one analysis to the next. */
+export type StepStore = Kept<readonly Step[]>;
+
 export class Steps {
+  /** A number for all that moves hang on and what can be reached: those of the same number have the same steps. */
+  readonly number: number;
   private readonly space: Space;
   private readonly reach: Reach;
-  private readonly known = new Map<StateSet, Step[]>();
+  private readonly store: StepStore;
 
-  constructor(space: Space, reach: Reach) {
+  constructor(space: Space, reach: Reach, store: StepStore, number: number) {
     this.space = space;
     this.reach = reach;
+    this.store = store;
+    this.number = number;
   }
 
   /** Steps of controls that move the contact. */
   of(contact: ContactId, care: StateSet): Step[] {
-    let steps = this.known.get(care);
-    if (steps === undefined) this.known.set(care, (steps = stepsFrom(this.space, this.reach, care)));
+    const steps = this.store.of([this.number, care], () => stepsFrom(this.space, this.reach, care));
     const closed = this.space.machine.contacts[contact]!.closed;
     const controls = new Set(closed.flatMap((term) => term.map(({ control }) => control)));
     return steps.filter(({ control }) => controls.has(control));
