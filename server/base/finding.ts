@@ -51,6 +51,30 @@ export interface Finding {
   readonly unused?: boolean;
 }
 
+/** The finding with each of its places put elsewhere; undefined when one of them cannot be told. */
+export function movedFinding(finding: Finding, move: (place: Place) => Place | undefined): Finding | undefined {
+  const place = move(finding.place);
+  if (!place) return undefined;
+  const related: RelatedPlace[] = [];
+  for (const one of finding.related) {
+    const moved = move(one.place);
+    if (!moved) return undefined;
+    related.push({ ...one, place: moved });
+  }
+  if (!finding.fixes) return { ...finding, place, related };
+  const fixes: Fix[] = [];
+  for (const fix of finding.fixes) {
+    const edits: Fix["edits"][number][] = [];
+    for (const edit of fix.edits) {
+      const moved = move(edit.place);
+      if (!moved) return undefined;
+      edits.push({ ...edit, place: moved });
+    }
+    fixes.push({ ...fix, edits });
+  }
+  return { ...finding, place, related, fixes };
+}
+
 /** The finding as one paragraph of plain text, as the command line and the Problems list print it. */
 export function findingText(finding: Finding): string {
   const parts = [finding.what, finding.why, finding.advice].filter((part) => part !== undefined && part !== "");

@@ -120,6 +120,11 @@ export class Draft {
     this.closures[phase]!.push(run);
   }
 
+  /** True while something has yet to be run. */
+  get waits(): boolean {
+    return this.closures.some(({ length }) => length > 0);
+  }
+
   runLater(): void {
     for (const phase of this.closures) for (const run of phase) run();
   }

@@ -1,9 +1,10 @@
 /** Machines of the text before that stand word for word in the text of now, perhaps elsewhere: taken over instead of made anew. */
-import { moveNodes } from "../../grammar/move-nodes.ts";
 import { carriedOver } from "../../grammar/reparse.ts";
-import { hasStatement, listOf } from "../../grammar/statement-list.ts";
-import type { Statement, Tree } from "../../grammar/tree.ts";
+import { hasStatement } from "../../grammar/statement-list.ts";
+import type { Tree } from "../../grammar/tree.ts";
+import { amendedMachine, amendmentOf, statementsOfNow } from "./amended-machine.ts";
 import type { Machine } from "./machine.ts";
+import { fieldMoves, moveAll, Shift } from "./shift.ts";
 
 /** A file as it was resolved before. */
 export interface ResolvedBefore {
@@ -25,8 +26,8 @@ export function originOf(machine: Machine): Origin | undefined {
 }
 
 /**
- * Takes machines over by the place where they now stand. Only for files whose machines lean on nothing outside their own stretch of text:
- * no types, no other files.
+ * Takes machines over by the place where they now stand, as they were or with what an edit changed in them. Only for files whose machines lean on
+ * nothing outside their own stretch of text: no types, no other files.
  */
 export function machinesKept(
   tree: Tree,
@@ -35,12 +36,15 @@ export function machinesKept(
   const carried = carriedOver(tree);
   if (carried?.before !== was || !leansOnNothing(was) || !leansOnNothing(tree)) return () => undefined;
   const { from, to, by, back } = carried;
+  const find = (start: number, end: number) => machines.find(({ place }) => place.from === start && place.to === end);
   return (place) => {
     const moved = place.from >= to ? by : place.to <= from ? 0 : undefined;
-    if (moved === undefined) return undefined;
-    const machine = machines.find(
-      (each) => each.place.from === place.from - moved && each.place.to === place.to - moved,
-    );
+    if (moved === undefined) {
+      const machine = place.from <= from && to <= place.to ? find(place.from, place.to - by) : undefined;
+      const amendment = machine && amendmentOf(tree, carried);
+      return amendment && amendedMachine(machine, tree, amendment);
+    }
+    const machine = find(place.from - moved, place.to - moved);
     if (!machine) return undefined;
     const statementsBy = place.from >= to ? back.after - back.before : 0;
     const stays = moved === 0 && !movedSince.has(machine);
@@ -67,41 +71,34 @@ interface Moved {
 
 const movedSince = new WeakMap<Machine, Moved>();
 
-/** What each statement that the machine holds is in the tree of now. */
-function statementsOfNow({ made, statementsBy }: Moved, tree: Tree): ReadonlyMap<object, Statement> {
-  const [was, now] = [listOf(made.tree), listOf(tree)];
-  const statements = new Map<object, Statement>();
-  for (let index = was.before(made.place.from); index < was.before(made.place.to); index++)
-    if (heldKinds.has(was.kind(index))) statements.set(was.at(index), now.at(index + statementsBy));
-  return statements;
-}
-
-const heldKinds: ReadonlySet<Statement["statement"]> = new Set(["expect", "note", "proposal", "findings"]);
-
 /** Its things are moved when somebody asks for them: with most keystrokes nobody does before the next one. */
 function movedMachine(machine: Machine, tree: Tree, by: number, statementsBy: number): Machine {
   const before = movedSince.get(machine) ?? { made: machine, by: 0, statementsBy: 0 };
   const since: Moved = { made: before.made, by: before.by + by, statementsBy: before.statementsBy + statementsBy };
   const { made } = since;
+  const shift = new Shift(moveAll(since.by), made.file);
   const known: { -readonly [Key in keyof Machine]?: Machine[Key] } = {};
-  const moved = <Key extends keyof Machine>(key: Key): Machine[Key] => {
-    const value = (known[key] ?? moveNodes(made[key], since.by)) as Machine[Key];
+  const moved = <Key extends keyof typeof fieldMoves>(key: Key): Machine[Key] => {
+    const move = fieldMoves[key] as unknown as (shift: Shift, value: Machine[Key]) => Machine[Key];
+    const value = known[key] ?? move(shift, made[key]);
     known[key] = value;
-    return value;
+    return value as Machine[Key];
   };
-  let statements: ReadonlyMap<object, Statement> | undefined;
   /** Of what holds statements: they stand in the tree of now already. */
-  const withStatements = <Key extends keyof Machine>(key: Key): Machine[Key] => {
-    const now = (statements ??= statementsOfNow(since, tree));
-    const value = (known[key] ?? moveNodes(made[key], since.by, (held) => now.get(held))) as Machine[Key];
-    known[key] = value;
-    return value;
+  const withStatements = <Key extends "expectations" | "notes" | "proposals" | "benchFindings">(
+    key: Key,
+  ): Machine[Key] => {
+    const held = known[key];
+    if (held) return held as Machine[Key];
+    const now = moved(key).map(statementsOfNow(made.tree, tree, since.statementsBy)) as unknown as Machine[Key];
+    known[key] = now;
+    return now;
   };
   const taken: Machine = {
     label: made.label,
     file: made.file,
     tree,
-    place: moveNodes(made.place, since.by),
+    place: shift.place(made.place),
     get supply() {
       return moved("supply");
     },

@@ -13,20 +13,15 @@ import type {
 import type { Finding } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import { resolveOwn, resolveTermOwn } from "./binding.ts";
+import { buildPart, finishedPart, newPart } from "./build-part.ts";
 import { noteSubjects } from "./conditioned.ts";
-import { Draft, type InFile, type PartDraft } from "./draft.ts";
-import { buildFuse, buildLoad, buildSensorLoad, buildTransformer, isLoadKind } from "./electrical.ts";
+import { Draft, type InFile } from "./draft.ts";
 import { addGuards } from "./guards.ts";
-import { machinesKept, originOf, type ResolvedBefore } from "./kept-machines.ts";
+import { machinesKept, type ResolvedBefore } from "./kept-machines.ts";
 import { mentionLater } from "./later-mentions.ts";
-import type { Machine, Mention, Part, Target } from "./machine.ts";
-import { buildMotor, isMotor } from "./motor.ts";
-import { buildConnector, buildFrames, buildPoint } from "./places.ts";
-import { bareItems, readPlate } from "./plate.ts";
+import type { Machine, Mention, Target } from "./machine.ts";
 import { meantBy } from "./points.ts";
-import { labelOf, propertyNamed } from "./properties.ts";
 import { buildSupply } from "./supply.ts";
-import { buildSwitching, isSwitching } from "./switching.ts";
 import { syntaxFindings } from "./syntax.ts";
 import { bringHome, sortFindings, sortMentions, spreadFindings, unique } from "./told.ts";
 import { collectTypes, type Library, type Locate } from "./types.ts";
@@ -41,24 +36,6 @@ export interface ResolvedFile {
   /** Mentions in a file that holds no machine, and in types that no machine uses; numbered apart from those of the machines. */
   readonly mentions: readonly Mention[];
 }
-
-const marks: ReadonlySet<string> = new Set([
-  "impedance-protected",
-  "thermally-protected",
-  "attended",
-  "sheathed",
-  "split-phase",
-  "capacitor-start",
-  "capacitor-run",
-  "shaded-pole",
-  "universal",
-  "synchronous",
-  "gas",
-  "neon",
-  "filament",
-  "time-delay",
-  "fast-acting",
-]);
 
 /**
  * Never throws, whatever the trees hold; what can be known of a half-written machine is kept. `files` holds the main file and
@@ -77,9 +54,12 @@ export function resolveFile(
   const sections = splitMachines(tree);
   const usedTypes = new Set<string>();
   const keep = before ? machinesKept(tree, before) : () => undefined;
-  const machines = sections.map(
-    (section) => keep({ file: main, ...section.place }) ?? buildMachine(main, tree, section, library, usedTypes),
-  );
+  const kept = new Set<Machine>();
+  const machines = sections.map((section) => {
+    const known = keep({ file: main, ...section.place });
+    if (known) kept.add(known);
+    return known ?? buildMachine(main, tree, section, library, usedTypes);
+  });
   const loose = [...library.findings, ...syntaxFindings(main, tree)];
   if (machines.length === 0) {
     const scratch = checkTypes(main, tree, library, undefined);
@@ -89,8 +69,7 @@ export function resolveFile(
   const shared = ({ target }: Mention) => target.type === "type" || target.type === "file";
   const findings = [...loose, ...unusedTypes.findings];
   // One taken over has what is said about the file with it.
-  const takenOver = (machine: Machine): boolean => originOf(machine) !== undefined;
-  const spread = spreadFindings(machines, findings, unusedTypes.mentions.filter(shared), takenOver);
+  const spread = spreadFindings(machines, findings, unusedTypes.mentions.filter(shared), kept);
   const apart = sortMentions(unusedTypes.mentions.filter((mention) => !shared(mention)));
   return { machines: spread, findings: [], mentions: apart };
 }
@@ -243,74 +222,6 @@ function addTypeItems(
   for (const item of type.statement.items) items.push({ node: item, file: type.file });
 }
 
-function newPart(
-  draft: Draft,
-  kind: string,
-  name: string,
-  items: readonly InFile<Item>[],
-  place: Place,
-  namePlace: Place,
-  more: { label?: string; type?: string },
-): PartDraft {
-  const part: PartDraft = {
-    id: draft.parts.length,
-    name,
-    kind,
-    label: more.label,
-    type: more.type,
-    place,
-    namePlace,
-    items,
-    terminals: [],
-    controls: [],
-    contacts: [],
-    loads: [],
-    marks: items.flatMap(({ node }) => (node.item === "property" && marks.has(node.word) ? [node.word] : [])),
-    plate: [],
-    at: labelOf(propertyNamed(items, "at")?.node)?.text,
-    terminalNames: new Map(),
-    contactNames: new Map(),
-    loadNames: new Map(),
-    referred: false,
-  };
-  for (const { node } of items) {
-    if (node.item === "moves") part.moves = { label: node.label?.text ?? "", turning: node.turning?.text };
-    if (node.item === "winding") {
-      const poles = node.properties.find((each) => each.item === "quantity" && each.quantity.dimension === "count");
-      if (poles?.item === "quantity") part.poles ??= poles.quantity.value;
-    }
-    if (node.item === "quantity" && node.quantity.dimension === "count") part.poles ??= node.quantity.value;
-  }
-  part.plate.push(...readPlate(bareItems(items)).texts);
-  draft.parts.push(part);
-  draft.partNames.set(name, part);
-  return part;
-}
-
-function buildPart(draft: Draft, part: PartDraft): void {
-  if (part.kind === "splice" || part.kind === "frame") buildPoint(draft, part);
-  else if (part.kind === "connector") buildConnector(draft, part);
-  else if (part.kind === "fuse") buildFuse(draft, part);
-  else if (part.kind === "transformer") buildTransformer(draft, part);
-  else if (part.kind === "sensor" && !thrown(part)) buildSensorLoad(draft, part);
-  else if (isSwitching(part.kind)) buildSwitching(draft, part);
-  else if (isMotor(part)) buildMotor(draft, part);
-  else if (isLoadKind(part.kind)) buildLoad(draft, part);
-  if (part.kind !== "frame") buildFrames(draft, part);
-}
-
-/** A sensor that opens and closes, rather than one that is measured. */
-function thrown(part: PartDraft): boolean {
-  return (
-    part.items.some(
-      ({ node }) => node.item === "contact" && (node.positions ?? node.openPositions ?? node.while) !== undefined,
-    ) ||
-    part.items.some(({ node }) => node.item === "positions") ||
-    propertyNamed(part.items, "opens") !== undefined ||
-    propertyNamed(part.items, "closes") !== undefined
-  );
-}
-
 // ------------------------------------------------------------ expectations, notes, and the rest
 
 function targetOf(draft: Draft, point: ExpectStatement["subject"]): Target | undefined {
@@ -397,28 +308,7 @@ function tellUnusedType(draft: Draft, statement: TypeStatement): void {
 // ------------------------------------------------------------ the finished machine
 
 function finish(draft: Draft, section: Section, place: Place): Machine {
-  const parts = draft.parts.map(
-    (part): Part => ({
-      id: part.id,
-      name: part.name,
-      kind: part.kind,
-      label: part.label,
-      type: part.type,
-      place: part.place,
-      namePlace: part.namePlace,
-      terminals: part.terminals,
-      controls: part.controls,
-      contacts: part.contacts,
-      loads: part.loads,
-      at: part.at,
-      marks: part.marks,
-      plate: part.plate,
-      frame: part.frame,
-      poles: part.poles,
-      horsepower: part.horsepower,
-      moves: part.moves,
-    }),
-  );
+  const parts = draft.parts.map(finishedPart);
   const pick = <K extends Statement["statement"]>(word: K) =>
     section.statements
       .filter((each): each is Extract<Statement, { statement: K }> => each.statement === word)

@@ -62,16 +62,16 @@ export function unique(findings: readonly Finding[]): Finding[] {
 }
 
 /**
- * Findings about the file go to the machine whose text they stand in, those before the first to the first. `told`: one that has them already.
+ * Findings about the file go to the machine whose text they stand in, those before the first to the first. `told`: those that have them already.
  */
 export function spreadFindings(
   machines: readonly Machine[],
   findings: readonly Finding[],
   mentions: readonly Mention[],
-  told: (machine: Machine) => boolean,
+  told: ReadonlySet<Machine>,
 ): Machine[] {
   return machines.map((machine, index) => {
-    if (told(machine)) return machine;
+    if (told.has(machine)) return machine;
     const own = (place: Place) =>
       place.file === machine.file
         ? machine.place.from <= place.from &&

@@ -6,7 +6,7 @@
  * A machine counts as unchanged when everything that checks can see is equal but for where it stands, and everything stands in the
  * same order. Comparing whole machines, not hashes, keeps a wrong "all clear" out.
  */
-import type { Finding } from "../base/finding.ts";
+import { type Finding, movedFinding } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import { type Description, type Seen, samePlaces } from "./descriptions.ts";
 import { withLabels } from "./part-labels.ts";
@@ -120,27 +120,4 @@ function movedFindings(findings: readonly Finding[], move: Move): readonly Findi
 
 function shifter(by: number, file: string): (place: Place) => Place {
   return (place) => (place.file === file ? { file, from: place.from + by, to: place.to + by } : place);
-}
-
-function movedFinding(finding: Finding, move: Move): Finding | undefined {
-  const place = move(finding.place);
-  if (!place) return undefined;
-  const related: Finding["related"][number][] = [];
-  for (const one of finding.related) {
-    const moved = move(one.place);
-    if (!moved) return undefined;
-    related.push({ ...one, place: moved });
-  }
-  if (!finding.fixes) return { ...finding, place, related };
-  const fixes: NonNullable<Finding["fixes"]>[number][] = [];
-  for (const fix of finding.fixes) {
-    const edits: (typeof fix.edits)[number][] = [];
-    for (const edit of fix.edits) {
-      const moved = move(edit.place);
-      if (!moved) return undefined;
-      edits.push({ ...edit, place: moved });
-    }
-    fixes.push({ ...fix, edits });
-  }
-  return { ...finding, place, related, fixes };
 }
