@@ -61,7 +61,7 @@ test.each(texts)("numbers of a load grow, shrink and come back", (text) => {
       if (shared(before, machines) > 0) takenOver++;
     }
   }
-  expect(takenOver).toBeGreaterThan(4);
+  expect(takenOver).toBeGreaterThan(2);
 });
 
 test.each(texts)("remarks and empty lines between statements", (text) => {
