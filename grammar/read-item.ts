@@ -37,7 +37,7 @@ const twoEnded = new Set(["winding", "drive", "coil"]);
 const listWords = new Set(["positions", "water", "set"]);
 const whenClosed = new Set(["in", "closed", "made", "open", "while", "when", "below", "above", "else", "rated"]);
 /** What the terminals of a one-liner may go on with; all else is said of the part. */
-const oneLiner = new Set(["opens after", "closes after", "leaks"]);
+const oneLiner = new Set(["opens after", "closes after", "leaks", "normally open", "normally closed"]);
 
 export class ItemReader extends PropertyReader {
   /** Reads one item into the target; always takes at least one token. */

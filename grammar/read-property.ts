@@ -45,7 +45,10 @@ export class PropertyReader extends ConditionReader {
     const from = this.peek().startOffset;
     for (const _ of entry.word.split(" ")) this.take();
     const wordTo = this.lastEnd();
-    if (!entry.scopes.includes(scope) || (scope === "part" && entry.kinds && !entry.kinds.includes(this.target.kind))) {
+    if (
+      !entry.scopes.includes(scope) ||
+      (entry.kinds && (scope === "part" || scope === "contact") && !entry.kinds.includes(this.target.kind))
+    ) {
       this.wrongPlace(entry, from, wordTo);
     }
     const values: PropertyValue[] = [];

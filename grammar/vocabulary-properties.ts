@@ -388,18 +388,18 @@ export const properties: readonly PropertyEntry[] = [
   },
   {
     word: "normally closed",
-    scopes: ["part"],
+    scopes: ["part", "contact"],
     kinds: ["push", "switch", "relay"],
     slots: [],
-    text: "made at rest, opened by pressing",
+    text: "closed at rest, opened by pressing or by its coil",
     example: "normally closed",
   },
   {
     word: "normally open",
-    scopes: ["part"],
+    scopes: ["part", "contact"],
     kinds: ["push", "switch", "relay"],
     slots: [],
-    text: "open at rest, made by pressing",
+    text: "open at rest, closed by pressing or by its coil",
     example: "normally open",
   },
   {

@@ -8,7 +8,7 @@ import { addDelay, type Delay } from "./delay.ts";
 import type { Draft, InFile, PartDraft } from "./draft.ts";
 import type { Condition, ContactId, ContactRole, ControlId, LoadId, TerminalId } from "./machine.ts";
 import { loadsAt } from "./points.ts";
-import { conditionOf, pointsOf, quantitiesOf, quantityOf } from "./properties.ts";
+import { conditionOf, normallyClosed, pointsOf, quantitiesOf, quantityOf } from "./properties.ts";
 import { ratingPoints } from "./ratings.ts";
 import { type ThermalFacts, thermalFacts } from "./thermal-facts.ts";
 
@@ -21,6 +21,8 @@ export interface Switchgear {
   readonly rating?: InFile<RatingNode>;
   /** Condition of a contact that says nothing itself; undefined: it has to say something. */
   readonly usual?: Condition;
+  /** Condition of a contact that is said to be closed, or open, at rest; undefined for parts of which that is not said. */
+  readonly springs?: ((closedAtRest: boolean) => Condition) | undefined;
   /** Holds for every contact beside its own condition, unless that already asks the same control. */
   readonly also: readonly { readonly control: ControlId; readonly condition: Condition }[];
   /** Conditions said of the whole part that are resolved late (`drops heat when ...`), by contact name. */
@@ -257,7 +259,9 @@ function ownCondition(
       }),
     );
   }
-  if (gear.usual) return index === 0 ? gear.usual : notCondition(gear.usual);
+  const closedAtRest = normallyClosed(item.properties);
+  const usual = closedAtRest === undefined ? gear.usual : gear.springs?.(closedAtRest);
+  if (usual) return index === 0 ? usual : notCondition(usual);
   if (gear.ownWill) return ownWill(gear, item, id, index);
   if (delayed && (gear.feeds.length > 0 || gear.starter !== undefined)) return undefined;
   tellUndecided(gear, item, file);
@@ -298,7 +302,9 @@ function tellUndecided(gear: Switchgear, item: ContactItem, file: string): void 
       ? `Add a row ${item.name?.text ?? "with the contact's name"}, or write "closed in" and the steps.`
       : item.throws.length > 1
         ? `Write it as in: ${item.common?.text ?? "1"} to ${item.throws[0]?.text ?? "2"} in shut, else ${item.throws[1]?.text ?? "3"}.`
-        : `Write "in" and the positions in which it is closed.`,
+        : part.kind === "switch" && part.controls.length === 0
+          ? "Write the positions of the switch, and in which it is closed: `closed in shut, open in open`. One that springs back is a `push`."
+          : `Write "in" and the positions in which it is closed.`,
   });
 }
 

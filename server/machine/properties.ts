@@ -18,6 +18,16 @@ export function propertyNamed(items: readonly InFile<Item>[], word: string): InF
   return undefined;
 }
 
+/** Closed at rest, open at rest, or neither said. */
+export function normallyClosed(properties: readonly Item[]): boolean | undefined {
+  for (const node of properties) {
+    if (node.item !== "property") continue;
+    if (node.word === "normally closed") return true;
+    if (node.word === "normally open") return false;
+  }
+  return undefined;
+}
+
 export function propertiesNamed(items: readonly InFile<Item>[], word: string): InFile<PropertyItem>[] {
   const found: InFile<PropertyItem>[] = [];
   for (const { node, file } of items) if (node.item === "property" && node.word === word) found.push({ node, file });

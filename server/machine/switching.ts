@@ -13,7 +13,15 @@ import type { Condition, ContactRole, ControlId, LoadId } from "./machine.ts";
 import { controlRoles, mainControl } from "./main-control.ts";
 import { loadsAt } from "./points.ts";
 import { buildProgram } from "./program.ts";
-import { conditionOf, namesOfProperty, pointsOf, propertiesNamed, propertyNamed, quantityOf } from "./properties.ts";
+import {
+  conditionOf,
+  namesOfProperty,
+  normallyClosed,
+  pointsOf,
+  propertiesNamed,
+  propertyNamed,
+  quantityOf,
+} from "./properties.ts";
 import { ratingPoints } from "./ratings.ts";
 import { orderByPlace } from "./same-place.ts";
 import { thermalFacts } from "./thermal-facts.ts";
@@ -47,13 +55,15 @@ export function buildSwitching(draft: Draft, part: PartDraft): void {
     orderByPlace(draft, part, thermal, facts);
   }
   const relay = feeds.relay;
+  const springs = springBack(draft, part, main, relay);
   const gear: Switchgear = {
     draft,
     part,
     role: roles[part.kind] ?? "switching",
     charts,
     rating: partRating(part),
-    usual: usualCondition(draft, part, main, thermal, relay),
+    usual: usualCondition(part, thermal, springs),
+    springs,
     also: [
       ...(thermal === undefined ? [] : [{ control: thermal, condition: literalCondition(thermal, maskOf(2, [0])) }]),
       ...(part.kind === "board" && relay !== undefined
@@ -129,21 +139,29 @@ function hasOneContact(kind: string): boolean {
   return kind === "push" || kind === "thermostat" || kind === "limit" || kind === "link" || kind === "overload";
 }
 
-function usualCondition(
+/** Which position closes a contact that says only `normally open` or `normally closed`; undefined for parts of which neither is said. */
+function springBack(
   draft: Draft,
   part: PartDraft,
   main: ControlId | undefined,
-  thermal: ControlId | undefined,
   relay: ControlId | undefined,
+): ((closedAtRest: boolean) => Condition) | undefined {
+  const control = part.kind === "relay" ? relay : main;
+  if (control === undefined || !["relay", "push", "switch"].includes(part.kind)) return undefined;
+  const { positions, rest } = draft.controls[control]!;
+  const resting = literalCondition(control, maskOf(positions.length, [rest]));
+  return (closedAtRest) => (closedAtRest ? resting : notCondition(resting));
+}
+
+function usualCondition(
+  part: PartDraft,
+  thermal: ControlId | undefined,
+  springs: Switchgear["springs"],
 ): Condition | undefined {
-  const normallyClosed = propertyNamed(part.items, "normally closed") !== undefined;
   if (thermal !== undefined) return literalCondition(thermal, maskOf(2, [0]));
-  if (part.kind === "relay" && relay !== undefined) return literalCondition(relay, maskOf(2, [normallyClosed ? 0 : 1]));
-  if (part.kind === "push" && main !== undefined) {
-    const count = draft.controls[main]!.positions.length;
-    return literalCondition(main, maskOf(count, [normallyClosed ? 0 : count - 1]));
-  }
-  return undefined;
+  const closedAtRest = normallyClosed(part.items.map(({ node }) => node));
+  if (closedAtRest === undefined && part.kind === "switch") return undefined;
+  return springs?.(closedAtRest ?? false);
 }
 
 // ------------------------------------------------------------ the main control

@@ -111,6 +111,35 @@ describe("switch, selector, push", () => {
     expect(control.positions[control.rest]!.name).toBe("off");
   });
 
+  test("each contact of a relay, push or switch may be open or closed at rest", () => {
+    const machine = machineOf(`${supply}
+      relay K {
+        coil A1 to A2 120 V draws 40 mA
+        contact 1 to 3 normally open
+        contact 4 to 2 normally closed
+        contact 5 to 6
+      }
+      push B {
+        contact 1 to 2 normally open
+        contact 3 to 4 normally closed
+      }
+      push P 1 to 2 normally closed, 3 to 4
+      switch LID {
+        positions up down
+        contact 1 to 2 normally open
+        contact 1 to 3 normally closed
+      }`);
+    expect(closed(machine, "K.1-3")).toBe("K pulled-in");
+    expect(closed(machine, "K.4-2")).toBe("K dropped-out");
+    expect(closed(machine, "K.5-6")).toBe("K pulled-in");
+    expect(closed(machine, "B.1-2")).toBe("B pressed");
+    expect(closed(machine, "B.3-4")).toBe("B released");
+    expect(closed(machine, "P.1-2")).toBe("P released");
+    expect(closed(machine, "P.3-4")).toBe("P pressed");
+    expect(closed(machine, "LID.1-2")).toBe("LID down");
+    expect(closed(machine, "LID.1-3")).toBe("LID up");
+  });
+
   test("a push is made while pressed, a normally closed one while it is not", () => {
     const machine = machineOf(`${supply}push START rated 15 A 125 V\npush STOP normally closed`);
     expect(closed(machine, "START")).toBe("START pressed");
