@@ -28,15 +28,21 @@ export const colours: readonly Colour[] = [
 const codes = new Map<string, string>();
 for (const colour of colours) for (const letters of [colour.code, ...colour.also]) codes.set(letters, colour.code);
 
+/** `bk`, `Black`: of two letters or more, and not `or`, which joins. */
+function inOtherCase(text: string): string | undefined {
+  if (text.length < 2 || text === "or") return undefined;
+  return codes.get(text.toUpperCase()) ?? codes.get(text.toLowerCase());
+}
+
 /**
  * The IEC letters of one colour or of a colour with tracer: `BK` for `B`, `WH/BK` for `W/BK`, `GN/YE` for `GNYE`.
  * Undefined when the text is no colour.
  */
 export function colourCode(text: string): string | undefined {
-  const single = codes.get(text);
+  const single = codes.get(text) ?? inOtherCase(text);
   if (single) return single;
   const stroke = text.split(/[/-]/);
   const halves = stroke.length === 2 ? stroke : text.length === 4 ? [text.slice(0, 2), text.slice(2)] : [];
-  const [body, tracer] = halves.map((half) => codes.get(half));
+  const [body, tracer] = halves.map((half) => codes.get(half) ?? inOtherCase(half));
   return body && tracer ? `${body}/${tracer}` : undefined;
 }

@@ -1,4 +1,5 @@
 /** Messages of the parser, in the trade's words: what is wrong, what to do. */
+import type { Habit } from "./habits.ts";
 import { orList } from "./suggest.ts";
 import type { Dimension, SyntaxError as TextError } from "./tree.ts";
 import { dimensionNames } from "./units.ts";
@@ -54,6 +55,12 @@ export function unexpectedWord(
 
 export function missing(from: number, to: number, what: string, advice: string): TextError {
   return { from, to, id: "unfinished", what, advice };
+}
+
+/** The same for what people write from habit, which the language says otherwise. */
+export function fromHabit(from: number, to: number, id: string, what: string, habit: Habit): TextError {
+  const { write, advice } = habit;
+  return { from, to, id, what, advice, ...(write === undefined ? {} : { suggestions: [write] }) };
 }
 
 /** `a temperature (such as 68 C) or a current (such as 5.2 A)`. */

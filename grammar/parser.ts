@@ -2,9 +2,11 @@
  * The rules: a file of statements, parts with their header and block, charts, proposals, findings. Each rule makes its node and
  * hands it on before it fills it, so that nothing that was read is lost when something else is wrong.
  */
+
+import { isRemark, remarkHabit, statementHabit } from "./habits.ts";
 import * as tokens from "./lexer.ts";
 import { endOf, type Token } from "./lexer.ts";
-import { unexpectedWord } from "./messages.ts";
+import { fromHabit, unexpectedWord } from "./messages.ts";
 import type { ChartDraft } from "./read-chart.ts";
 import { type Block, EditReader } from "./read-edit.ts";
 import type { ItemTarget } from "./read-property.ts";
@@ -112,16 +114,31 @@ export class CamleafParser extends EditReader {
     this.ACTION(() => {
       const first = this.LA(0) as Token;
       const second = this.word();
+      const next = this.peek();
       const count = this.problems.length;
       this.readRest("here");
       this.problems.length = count;
+      const what = (written: string) => `No statement begins with \`${written}\`.`;
+      if (isRemark(first.image, next.image)) {
+        const to = first.startOffset + 2;
+        const written = this.source.slice(first.startOffset, to);
+        this.problems.push(fromHabit(first.startOffset, to, "unknown-statement", what(written), remarkHabit));
+        return;
+      }
+      const habit = statementHabit(first.image, second);
+      if (habit) {
+        const to = habit.pair ? endOf(next) : endOf(first);
+        const written = this.source.slice(first.startOffset, to);
+        this.problems.push(fromHabit(first.startOffset, to, "unknown-statement", what(written), habit));
+        return;
+      }
       const near = nearestNames(first.image, startWords);
       if (kindNamed(second)) near.unshift(`${second} ${first.image}`);
       this.problems.push({
         from: first.startOffset,
         to: endOf(first),
         id: "unknown-statement",
-        what: `No statement begins with \`${first.image}\`.`,
+        what: what(first.image),
         advice:
           near.length > 0
             ? `Did you mean ${near

@@ -1,6 +1,7 @@
 /** Items of a part: properties, contacts, windings and the like, read by the vocabulary table. */
+import { isRemark, itemHabit, remarkHabit } from "./habits.ts";
 import { endOf } from "./lexer.ts";
-import { unexpectedWord } from "./messages.ts";
+import { fromHabit, unexpectedWord } from "./messages.ts";
 import { listEnds, PropertyReader } from "./read-property.ts";
 import type { Draft } from "./reader.ts";
 import { nearestNames } from "./suggest.ts";
@@ -21,6 +22,7 @@ import type {
   SeatItem,
 } from "./tree.ts";
 import {
+  itemNamed,
   itemsOf,
   kindNamed,
   type PropertyEntry,
@@ -82,6 +84,9 @@ export class ItemReader extends PropertyReader {
       else this.missing("the name of the type", "Write the name that a `type` line declares.");
       return undefined;
     }
+    if (this.is("winding", 2) && itemNamed("winding")!.kinds!.includes(this.target.kind))
+      return this.readNameFirst(from);
+    this.tellItemElsewhere(word);
     if (contactWords.has(word)) {
       this.take();
       return this.readContact(from, word);
@@ -104,8 +109,11 @@ export class ItemReader extends PropertyReader {
       this.take();
       return this.node<PinsItem>(from, { item: "pins", names: this.readNames("pins") });
     }
-    if (word === "rated") {
-      this.take();
+    if (word === "rated" || word === "rating" || word === "ratings") {
+      const at = this.take();
+      const place = { from: at.startOffset, to: endOf(at) };
+      if (word !== "rated")
+        this.problem(place, "unexpected-word", `\`${word}\` is written \`rated\`.`, "Write `rated`.", ["rated"]);
       const rating = this.readRating();
       return this.node<RatedItem>(from, { item: "rated", rating });
     }
@@ -130,10 +138,69 @@ export class ItemReader extends PropertyReader {
     return undefined;
   }
 
+  /** `main winding 1 to 2`: read as `winding main 1 to 2`, and said. */
+  private readNameFirst(from: number): Item {
+    const name = this.takeName();
+    const word = this.take();
+    const right = `winding ${name.text}`;
+    const place = { from: name.from, to: endOf(word) };
+    this.problem(place, "unexpected-word", "The name of a winding stands behind the word.", `Write \`${right}\`.`, [
+      right,
+    ]);
+    return { name, ...this.readTwoEnded(from, "winding") } as Item;
+  }
+
+  private tellItemElsewhere(word: string): void {
+    const { kind } = this.target;
+    const kinds = itemNamed(word)?.kinds;
+    if (!kind || !kinds || kinds.includes(kind)) return;
+    const list = kinds.slice(0, 4).map((owner) => `\`${owner}\``);
+    const at = this.peek();
+    this.problem(
+      { from: at.startOffset, to: endOf(at) },
+      "property-elsewhere",
+      `\`${word}\` is not said of a ${kind}.`,
+      `It belongs to ${list.join(", ")}: ${itemNamed(word)!.text}.`,
+    );
+  }
+
   /** One error for a stretch of text that fits nowhere, up to the next word that does. */
   private readStray(): void {
     const first = this.peek();
     const kind = this.target.kind;
+    const where = kind ? `in a ${kind}` : "here";
+    if (isRemark(first.image, this.peek(2).image)) {
+      const { line } = first;
+      while (!this.atEnd() && this.peek().line === line) this.take();
+      const place = { from: first.startOffset, to: first.startOffset + 2 };
+      this.problems.push(
+        fromHabit(
+          place.from,
+          place.to,
+          "unexpected-word",
+          `\`${first.image}${this.source[place.to - 1]}\` means nothing ${where}.`,
+          remarkHabit,
+        ),
+      );
+      return;
+    }
+    const habit = itemHabit(kind, first.image);
+    if (habit) {
+      this.take();
+      // Names of positions without the word: one error for them all.
+      if (habit.write?.startsWith("positions"))
+        while (this.isName() && this.sameLine() && !this.startsItem()) this.take();
+      this.problems.push(
+        fromHabit(
+          first.startOffset,
+          endOf(first),
+          "unexpected-word",
+          `\`${first.image}\` means nothing ${where}.`,
+          habit,
+        ),
+      );
+      return;
+    }
     let last = first;
     do last = this.take();
     while (!this.atEnd() && !this.startsItem());
@@ -144,7 +211,6 @@ export class ItemReader extends PropertyReader {
     const unfinished = propertiesStarting(first.image)[0];
     if (unfinished && near.length === 0) near.push(unfinished.word);
     const to = last.line === first.line ? endOf(last) : endOf(first);
-    const where = kind ? `in a ${kind}` : "here";
     this.problems.push(
       unexpectedWord(first.startOffset, near.length > 0 ? endOf(first) : to, first.image, where, near),
     );

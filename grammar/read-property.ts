@@ -52,6 +52,8 @@ export class PropertyReader extends ConditionReader {
       this.wrongPlace(entry, from, wordTo);
     }
     const values: PropertyValue[] = [];
+    // `opens at 68 C`
+    if (entry.slots[0]?.take === "quantity" && this.is("at") && this.isNumber(2)) this.take();
     for (const slot of entry.slots) this.fillSlot(slot, entry, values);
     const bare = values.length === 0 && entry.slots.length > 0 && entry.slots.every((slot) => slot.optional);
     if (bare && (entry.word === "at" || entry.word === "plug" || entry.word === "cord")) {

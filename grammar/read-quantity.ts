@@ -288,6 +288,8 @@ export class QuantityReader extends Reader {
     const point: Draft<RatingPointNode> = { from, to: from };
     let any = false;
     for (;;) {
+      // `15A/125V`, as stamps have it
+      if (any && this.is("/") && this.isNumber(2) && this.unitAhead(2)) this.take();
       if (this.is("pilot")) {
         this.take();
         this.takeIf("duty");

@@ -1,7 +1,8 @@
 /** Statements of one line: wires, expectations, notes, the supply, edits of a proposal, entries of findings. */
 import { colourCode } from "./colours.ts";
+import { lineHabit } from "./habits.ts";
 import { endOf, Slash } from "./lexer.ts";
-import { unexpectedWord } from "./messages.ts";
+import { fromHabit, unexpectedWord } from "./messages.ts";
 import { ChartReader } from "./read-chart.ts";
 import type { Draft } from "./reader.ts";
 import { nearestNames } from "./suggest.ts";
@@ -69,7 +70,12 @@ export class StatementReader extends ChartReader {
         this.take();
         continue;
       }
+      if (this.tellThreePhase() || this.tellBareLegs()) continue;
       if (this.isNumber()) {
+        if (this.unitAhead(1) === "current") {
+          supply.properties.push(this.readBareBreaker());
+          continue;
+        }
         const quantity = this.readQuantity(["voltage", "frequency"], "a supply");
         if (quantity) supply.quantities.push(quantity);
         continue;
@@ -79,6 +85,48 @@ export class StatementReader extends ChartReader {
       else if (supplyForms.includes(this.word())) supply.form = this.takeName();
       else return;
     }
+  }
+
+  /** `supply 120/240 V 30 A`: read as the breaker, and said. */
+  private readBareBreaker(): PropertyItem {
+    const from = this.peek().startOffset;
+    const quantity = this.readQuantity([], "a supply")!;
+    const right = `breaker ${quantity.text}`;
+    this.problem(quantity, "unexpected-word", "A current alone says nothing of a supply.", `Write \`${right}\`.`, [
+      right,
+    ]);
+    const values: PropertyItem["values"] = [{ type: "quantity", quantity }];
+    return { item: "property", word: "breaker", wordFrom: from, wordTo: from, values, from, to: quantity.to };
+  }
+
+  private tellThreePhase(): boolean {
+    const first = this.peek();
+    const counted = (this.is("3") || this.is("three")) && /^(phases?|ph)$/i.test(this.word(2));
+    if (!counted && !/^(3|three)-?(phases?|ph)$/i.test(first.image)) return false;
+    this.take();
+    if (counted) this.take();
+    this.problem(
+      { from: first.startOffset, to: this.lastEnd() },
+      "unexpected-word",
+      "Machines on three phases are not understood.",
+      "One or two live legs are: `supply single 230 V 50 Hz`, `supply 120/208 V 60 Hz`.",
+    );
+    return true;
+  }
+
+  /** `supply L1 L2 N 120/240 V`: names of legs where none are wanted. */
+  private tellBareLegs(): boolean {
+    if (!/^(L[123]?|N|PE|G)$/.test(this.word())) return false;
+    const first = this.peek();
+    while (/^(L[123]?|N|PE|G)$/.test(this.word())) this.take();
+    this.problem(
+      { from: first.startOffset, to: this.lastEnd() },
+      "unexpected-word",
+      "The legs of a supply need not be written.",
+      "Leave them out: `supply 120/240 V 60 Hz` gives L1 L2 N PE. Other names stand behind `legs`: `legs L N PE`.",
+      [""],
+    );
+    return true;
   }
 
   protected readNote(note: Draft<NoteStatement>): void {
@@ -203,6 +251,7 @@ export class StatementReader extends ChartReader {
       this.missing("the part", "Say of which part: `expect HT off when DOOR open`.");
       return;
     }
+    this.takeIf("is");
     if (this.isWord() && !this.is("when") && !this.is("after")) {
       let verb = this.takeName();
       const joined =
@@ -372,6 +421,13 @@ export class StatementReader extends ChartReader {
       taken++;
     }
     if (taken === 0) return;
+    const habit = lineHabit(first.image);
+    if (habit) {
+      this.problems.push(
+        fromHabit(start, endOf(first), "unexpected-word", `\`${first.image}\` means nothing ${where}.`, habit),
+      );
+      return;
+    }
     const words = candidates.length > 0 ? candidates : properties.map((property) => property.word);
     const near = first.tokenType.name === "Word" ? nearestNames(first.image, words) : [];
     const to = near.length > 0 || first.image === "{" ? endOf(first) : Math.min(this.lastEnd(), this.lineEnd(start));

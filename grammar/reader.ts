@@ -136,7 +136,8 @@ export class Reader extends EmbeddedActionsParser {
     if (!this.isName()) return undefined;
     const part = this.takeName();
     const point: Draft<PointNode> = { from: part.from, to: part.to, part };
-    if (this.LA(1).tokenTypeIdx === dotIdx && this.sameLine()) {
+    this.tellColon(part);
+    if ((this.LA(1).tokenTypeIdx === dotIdx || this.is(":")) && this.sameLine()) {
       const dot = this.take();
       point.to = endOf(dot);
       if (this.isName() && this.sameLine()) {
@@ -150,6 +151,21 @@ export class Reader extends EmbeddedActionsParser {
       }
     }
     return point;
+  }
+
+  /** `TM:C` is read as `TM.C`, and said. */
+  private tellColon(part: NameNode): void {
+    const colon = this.peek();
+    if (!this.is(":") || colon.startOffset !== part.to) return;
+    const place = { from: colon.startOffset, to: endOf(colon) };
+    const what = "A terminal stands behind a dot, not a colon.";
+    this.problem(
+      place,
+      "unexpected-word",
+      what,
+      `Write \`${part.text}.${this.isName(2) ? this.peek(2).image : "1"}\`.`,
+      ["."],
+    );
   }
 
   // ------------------------------------------------------------ errors

@@ -5,6 +5,8 @@
  * statement only.
  */
 import type { IToken, TokenType } from "chevrotain";
+import { colourCode } from "./colours.ts";
+import { isRemark, statementHabit } from "./habits.ts";
 import * as tokens from "./lexer.ts";
 import { endOf, type Token } from "./lexer.ts";
 import { misspelt, motorOfTimer } from "./messages.ts";
@@ -57,6 +59,9 @@ const startersOf: Readonly<Record<Context, ReadonlyMap<string, TokenType | undef
   proposal: proposalStarters,
   findings: new Map(findingsWords.map((entry) => [entry.word, tokens.StartEntry])),
 };
+
+/** What a line may end with that the next one goes on from. */
+const joins = new Set(["to", ",", "or", "and", "in", "when", "after", "while", "by"]);
 
 const cellsOnly = /^[\sXx12~-]*$/;
 
@@ -265,13 +270,18 @@ class Separation {
       this.retype(token, starters.get(word));
       return;
     }
+    if (first && this.startsForeign(token, index, column)) {
+      this.end();
+      return;
+    }
     if (word === "" || isWordOfLanguage(word)) return;
     // A misspelt statement word: a line of its own, at the depth of the statements around it.
     if (!this.empty && (!first || column > this.segmentColumn)) return;
     const next = this.nextOnLine(index);
     const follows =
       next?.tokenType === tokens.Word || next?.tokenType === tokens.Label || next?.tokenType === tokens.Int;
-    const meant = follows && next?.image !== "to" ? this.nearest(word, starters.keys()) : undefined;
+    const habit = context === "top" && next !== undefined && statementHabit(word, next.image) !== undefined;
+    const meant = follows && !habit && next?.image !== "to" ? this.nearest(word, starters.keys()) : undefined;
     if (meant) {
       this.end();
       token.meant = meant;
@@ -280,6 +290,19 @@ class Separation {
     } else if (context !== "top" && next?.image !== "to") {
       this.end();
     }
+  }
+
+  /** A remark of another notation, or a statement under a word that the language does not have, at the depth of the statements around it. */
+  private startsForeign(token: Token, index: number, column: number): boolean {
+    const next = this.nextOnLine(index);
+    if (!next || this.empty) return false;
+    if (isRemark(token.image, next.image) && next.startOffset === endOf(token)) return true;
+    if (this.frame.context !== "top" || column > this.segmentColumn || token.tokenType !== tokens.Word) return false;
+    const names =
+      next.tokenType === tokens.Word || next.tokenType === tokens.Label || next.tokenType === tokens.NumName;
+    if (!names || next.image === "to" || this.nextOnLine(index + 1)?.image === "to") return false;
+    if (joins.has(this.out[this.out.length - 1]!.image) || colourCode(token.image)) return false;
+    return !isWordOfLanguage(token.image) || statementHabit(token.image, next.image) !== undefined;
   }
 
   private nearest(word: string, candidates: Iterable<string>): string | undefined {

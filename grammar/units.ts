@@ -58,7 +58,7 @@ export const units: readonly Unit[] = [
   { name: "mm", dimension: "length", exponent: -3, text: "millimetre" },
   { name: "ft", dimension: "length", factor: 0.3048, text: "foot" },
   { name: "inch", also: ["inches"], dimension: "length", factor: 0.0254, text: "inch" },
-  { name: "AWG", also: ["awg"], dimension: "wire-size", text: "American wire gauge" },
+  { name: "AWG", also: ["awg", "ga", "gauge"], dimension: "wire-size", text: "American wire gauge" },
   { name: "mm2", also: ["mm²"], dimension: "wire-size", exponent: 0, text: "square millimetre" },
   { name: "%", dimension: "share", exponent: -2, text: "per cent" },
   { name: "rpm", dimension: "speed", exponent: 0, text: "revolutions per minute" },

@@ -78,8 +78,9 @@ function tellFault(draft: Draft, file: string, term: TermNode, fault: TermFault)
   } else if (fault.fault === "no-positions") {
     draft.find("no-positions", "error", draft.place(term.subject ?? term, file), {
       what: `${fault.name} has no positions, so a condition cannot ask how it stands.`,
-      advice:
-        "Name the switch, timer, thermal part, relay or motor that decides; for what a load does, use expect or findings.",
+      advice: !term.subject
+        ? "Write `in` and the position: `closed in shut, open in open`."
+        : "Name the switch, timer, thermal part, relay or motor that decides; for what a load does, use expect or findings.",
     });
   } else {
     const words = [...new Set(fault.controls.flatMap((control) => positionWords(control)))];

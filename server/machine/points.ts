@@ -14,7 +14,7 @@ export type Meant =
 const otherLegNames: Readonly<Record<string, readonly string[]>> = {
   L: ["L1"],
   L1: ["L"],
-  PE: ["G", "GND", "E"],
+  PE: ["G", "GND", "E", "GROUND", "EARTH"],
   N: ["NEUTRAL"],
 };
 
@@ -23,7 +23,7 @@ export function legNamed(draft: Draft, name: string): TerminalId | undefined {
   const own = draft.legNames.get(name);
   if (own !== undefined) return own;
   for (const [leg, others] of Object.entries(otherLegNames)) {
-    if (others.includes(name) && !draft.partNames.has(name)) {
+    if (others.includes(name.length > 2 ? name.toUpperCase() : name) && !draft.partNames.has(name)) {
       const id = draft.legNames.get(leg);
       if (id !== undefined) return id;
     }
@@ -40,7 +40,7 @@ function tellUnknown(
   near: readonly string[],
   otherwise = "Declare it, or write the name of something that is declared.",
 ): void {
-  const close = nearestNames(node.text, near);
+  const close = [...splitAtStroke(draft, node.text), ...nearestNames(node.text, near)].slice(0, 4);
   draft.find(id, "error", draft.place(node, file), {
     what,
     advice: otherLeg(draft, node.text)
@@ -54,6 +54,12 @@ function tellUnknown(
       edits: [{ place: draft.place(node, file), text: name }],
     })),
   });
+}
+
+/** `TM-A`, `TM_A`: a part and its terminal joined by another sign than the dot. */
+function splitAtStroke(draft: Draft, written: string): string[] {
+  const parts = written.split(/[-_]/);
+  return parts.length === 2 && draft.partNames.get(parts[0]!)?.terminalNames.has(parts[1]!) ? [parts.join(".")] : [];
 }
 
 /** A leg that supplies of another form have. */

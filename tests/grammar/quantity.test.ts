@@ -110,7 +110,7 @@ describe("wrong units", () => {
     ["capacitor C1 15 ohm", ["wrong-unit: 15 ohm"]],
     ["switch S rated 15 Hz 125 V", ["wrong-unit: 15 Hz"]],
     ["wire A to B 5 W", ["wrong-unit: 5 W"]],
-    ["supply 120 V 60 A", ["wrong-unit: 60 A"]],
+    ["supply 120 V 60 A", ["unexpected-word: 60 A"]],
     ["heater HT 5400", ["wrong-unit: 5400"]],
   ])("%s", (text, expected) => expect(errors(text)).toEqual(expected));
 });
