@@ -284,6 +284,22 @@ function* benchViews(
  * Proposals with what comes of them. What a proposal comes to hangs on its own text and on the machine, so it is worked out again only
  * when one of the two changes.
  */
+/**
+ * What stands between the statements of a text that has errors, and behind which one: a proposal is carried out in the text, and a line
+ * that is nothing today may go on from a line that is put before it.
+ */
+function strayText({ errors, statements, text }: Source["tree"]): string {
+  if (errors.length === 0) return "";
+  let from = 0;
+  const between: string[] = [];
+  for (const [index, to] of [...statements.map((statement) => statement.from), text.length].entries()) {
+    const stray = text.slice(from, to).trim();
+    if (stray !== "") between.push(`${index} ${stray}`);
+    from = Math.max(from, statements[index]?.to ?? from);
+  }
+  return between.join("\n");
+}
+
 function* proposalViews(
   source: Source,
   sides: ReadonlyMap<Machine, Side>,
@@ -306,7 +322,7 @@ function* proposalViews(
     if (!base) continue;
     const own = tree.text.slice(statement.from, statement.to);
     const { kind, labels } = describe(base);
-    const whole = [types, kind, base.label, ...labels].join("\n");
+    const whole = [types, kind, base.label, ...labels, strayText(files.get(base.file)!)].join("\n");
     const key = [own, statement.with.length > 0 ? proposals : "", whole].join("\n");
     const known = memory.compared.get(key);
     const side = known
