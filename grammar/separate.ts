@@ -270,11 +270,11 @@ class Separation {
       this.retype(token, starters.get(word));
       return;
     }
-    if (first && this.startsForeign(token, index, column)) {
-      this.end();
+    const foreign = first && this.startsForeign(token, index, column);
+    if (word === "" || isWordOfLanguage(word)) {
+      if (foreign) this.end();
       return;
     }
-    if (word === "" || isWordOfLanguage(word)) return;
     // A misspelt statement word: a line of its own, at the depth of the statements around it.
     if (!this.empty && (!first || column > this.segmentColumn)) return;
     const next = this.nextOnLine(index);
@@ -287,9 +287,7 @@ class Separation {
       token.meant = meant;
       this.errors.push(misspelt(token.startOffset, endOf(token), word, [meant]));
       this.retype(token, starters.get(meant));
-    } else if (context !== "top" && next?.image !== "to") {
-      this.end();
-    }
+    } else if (foreign || (context !== "top" && next?.image !== "to")) this.end();
   }
 
   /** A remark of another notation, or a statement under a word that the language does not have, at the depth of the statements around it. */

@@ -293,8 +293,8 @@ function strayText({ errors, statements, text }: Source["tree"]): string {
   let from = 0;
   const between: string[] = [];
   for (const [index, to] of [...statements.map((statement) => statement.from), text.length].entries()) {
-    const stray = text.slice(from, to).trim();
-    if (stray !== "") between.push(`${index} ${stray}`);
+    const stray = text.slice(from, to); // where its lines begin decides what they go on from
+    if (stray.trim() !== "") between.push(`${index} ${stray}`);
     from = Math.max(from, statements[index]?.to ?? from);
   }
   return between.join("\n");

@@ -94,4 +94,23 @@ describe("a file of proposals, edited", () => {
     }
     expect(dangers).toBeGreaterThan(5);
   }, 120_000);
+
+  it("knows what stands between the statements: a line that is nothing goes on from one that is put before it", async () => {
+    const machine = MACHINE.slice(0, MACHINE.indexOf("motor"));
+    const proposal = 'proposal "a lamp more" {\n  add lamp DL 10 W 120 V\n  wire L to DL to N\n}\n';
+    const text = (stray: string) => `${machine}${stray}\n${proposal}`;
+    const session = new Service(nodePlatform);
+    const judged: boolean[] = [];
+    for (const [index, stray] of ["brokn LID", "  brokn LID", "brokn PS"].entries()) {
+      const verdicts: unknown[] = [];
+      for (const service of [session, new Service(nodePlatform)]) {
+        service.put(machineFile, index + 1, text(stray));
+        const { proposals, findings } = (await service.analysed(machineFile))!;
+        verdicts.push({ told: proposals!.map(({ comparison }) => comparison.verdict !== undefined), findings });
+      }
+      expect(verdicts[0], stray).toEqual(verdicts[1]);
+      judged.push((verdicts[1] as { told: boolean[] }).told[0]!);
+    }
+    expect(new Set(judged).size, "one of the texts lets the line go on from the proposal's wire").toBe(2);
+  });
 });
