@@ -33,6 +33,7 @@ import { ratingNotWritten } from "./rating-not-written/check.ts";
 import { relaysBridge } from "./relays-bridge/check.ts";
 import { reversesWithoutPause } from "./reverses-without-pause/check.ts";
 import { seriesFeed } from "./series-feed/check.ts";
+import { startWindingStays } from "./start-winding-stays/check.ts";
 import { statesNotCovered } from "./states-not-covered/check.ts";
 import { stepUnreachable } from "./step-unreachable/check.ts";
 import { supplyLimits } from "./supply-limits/check.ts";
@@ -64,6 +65,7 @@ export const checks: readonly Check[] = [
   breakerTooLarge,
   neutralSideSwitch,
   motorCannotStart,
+  startWindingStays,
   reversesWithoutPause,
   backFeed,
   seriesFeed,

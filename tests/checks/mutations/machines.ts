@@ -141,6 +141,30 @@ wire SEL.2 to HL to HT to N 14 AWG
 wire SEL.3 to FM to N 14 AWG
 `;
 
+/** A start winding that the shaft takes out, and an auxiliary one that its run capacitor lets stay in. */
+const starters = `machine "Starters"
+supply single 120 V 60 Hz breaker 20 A
+switch SW 1 to 2 closed in on, open in off rated 16(8) A 125 V
+motor DM 120 V thermally-protected {
+  winding main  4 to 5 runs 5 A pf 0.62 starts 18 A pf 0.62 resistance 2.1 ohm
+  winding start 3 to 5 starts 9 A pf 0.88 resistance 6.1 ohm
+  speed-switch {
+    contact 6 to 3 while stopped rated 20 A 125 V
+  }
+}
+motor FM 120 V thermally-protected {
+  winding main 1 to 2 runs 1 A pf 0.8 starts 2 A pf 0.7 resistance 30 ohm
+  winding aux  3 to 2 starts 1 A pf 0.8 resistance 60 ohm
+}
+capacitor CR 10 uF 370 V run bleeds 15 kohm
+wire L to SW to DM.4 14 AWG
+wire DM.4 to DM.6 14 AWG
+wire DM.5 to N 14 AWG
+wire SW.2 to FM.1 14 AWG
+wire SW.2 to CR to FM.3 14 AWG
+wire FM.2 to N 14 AWG
+`;
+
 const texts: Readonly<Record<string, () => string>> = {
   "gas-burner": () => fileOf("gas-burner"),
   "fan-heater": () => fileOf("fan-heater"),
@@ -151,6 +175,7 @@ const texts: Readonly<Record<string, () => string>> = {
   "changing cams": () => changingCams,
   "test lamp": () => testLamp,
   "heat or blow": () => heatOrBlow,
+  starters: () => starters,
   "half-volts": () => fileOf("ideas/half-volts"),
   "hold-in": () => fileOf("ideas/hold-in"),
 };

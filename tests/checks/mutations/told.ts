@@ -22,6 +22,7 @@ export function told(machine: Machine, finding: Finding): string[] {
     case "reverses-without-pause":
       return fact(load ? machine.parts[load.part]!.name : part?.name);
     case "wrong-voltage":
+    case "start-winding-stays":
     case "load-never-energised":
     case "always-energised":
     case "capacitor-volts":

@@ -22,6 +22,7 @@ export function volts(plain: Plain, facts: Facts): void {
     if (asked && !ever && [load.a, load.b].every((t) => endsAt(plain, t) > 1))
       facts.add("load-never-energised", load.name);
     weakVolts(plain, load, facts);
+    if (load.kind === "start-winding") staysIn(plain, load, facts);
     meantVolts(plain, load, facts);
     if (load.kind === "capacitor") capacitor(plain, load, facts);
   }
@@ -53,6 +54,20 @@ function overVolts(plain: Plain, load: Load, facts: Facts): void {
   const meant = (rest: Rest): boolean =>
     load.kind === "start-winding" && capacitors.some(({ id }) => plain.through(rest, load.id, id));
   if (over.some((rest) => !meant(rest))) facts.add("wrong-voltage", load.name);
+}
+
+/** A winding for seconds that has volts while its motor runs, with nothing in series that keeps its current low. */
+function staysIn(plain: Plain, load: Load, facts: Facts): void {
+  const { machine } = plain;
+  const meant = ["capacitor-run", "impedance-protected"].some((mark) => machine.parts[load.part]!.marks.includes(mark));
+  if (meant || load.ratedAmps !== undefined || load.control === undefined) return;
+  const low = machine.loads.filter(
+    ({ kind, capacitorDuty }) => kind === "ptc" || (kind === "capacitor" && capacitorDuty !== "start"),
+  );
+  const stays = plain
+    .eachLook(plain.rests.filter((rest) => rest.state[load.control!]! >= 2 && plain.on(rest, load.id)))
+    .some((rest) => !low.some(({ id }) => plain.through(rest, load.id, id)));
+  if (stays) facts.add("start-winding-stays", load.name);
 }
 
 /** Volts within a tenth of what the text states as meant. */
