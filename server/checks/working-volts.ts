@@ -1,10 +1,11 @@
 /** The voltage that a contact works at, which picks the point of its rating set. */
 import { magnitude } from "../circuit/measure.ts";
-import type { Contact, Machine, RatingPoint } from "../machine/machine.ts";
+import type { Contact, Load, Machine, RatingPoint } from "../machine/machine.ts";
 import type { Engine, Extreme } from "../states/engine.ts";
 import { fedBy } from "./fed-by.ts";
 import { sameAtVolts } from "./rating.ts";
 import { isProved, mostOf } from "./unproved.ts";
+import { twinsOf } from "./weak-states.ts";
 
 /** Below this nothing stands across a contact when it opens, V. */
 const NO_VOLTS = 1;
@@ -26,21 +27,29 @@ export function workingVoltsOf(engine: Engine, contact: Contact, flows: Extreme 
  * not below what stands across the contact when it opens. A motor's capacitor can push the volts across an open contact
  * above the supply; ratings are stated for the supply. A contact that never opens under volts works at those of what it feeds.
  *
+ * What it puts under volts counts as well: a start button past which the motor then holds itself in opens under none of its motor's.
+ *
  * @param flows the largest current through it that was found; `sure` when none is larger
+ * @param made the largest current that it makes, as far as found
  */
 export function workingVolts(
   engine: Engine,
   contact: Contact,
   flows: Extreme | undefined,
   sure = flows !== undefined,
+  made?: Extreme,
 ): WorkingVolts {
   const { machine } = engine.circuit;
   const possible = voltsBetweenLegs(machine);
   const across = engine.extreme({ of: "breaks-volts", contact: contact.id }, engine.all());
   const found = across.largest?.value ?? 0;
   if (found > NO_VOLTS) {
-    const least = workingAt(machine, possible, found);
-    return between(contact, least, isProved(across) ? least : workingAt(machine, possible, mostOf(across)));
+    const least = workingAt(machine, possible, Math.max(found, made ? madeVolts(engine, contact, made, found) : 0));
+    return between(
+      contact,
+      least,
+      isProved(across) ? least : Math.max(least, workingAt(machine, possible, mostOf(across))),
+    );
   }
   if (flows !== undefined && sure && mostOf(across) <= NO_VOLTS) {
     let measured = found;
@@ -52,6 +61,25 @@ export function workingVolts(
   }
   return between(contact, workingAt(machine, possible, 0), workingAt(machine, possible, Number.POSITIVE_INFINITY));
 }
+
+/** True for what a capacitor puts under more volts than the line. */
+function rings(machine: Machine, load: Load): boolean {
+  return load.kind === "start-winding" || load.kind === "capacitor" || twinsOf(machine, load).length > 0;
+}
+
+/** Most volts on what the contact feeds where it makes most; 0 where they are no more than those found already. */
+function madeVolts(engine: Engine, contact: Contact, { state }: Extreme, found: number): number {
+  const { machine } = engine.circuit;
+  const { loadVolts } = engine.solve(state);
+  const volts = (id: number): number => Math.hypot(loadVolts.re[id]!, loadVolts.im[id]!);
+  const higher = machine.loads.filter((load) => volts(load.id) > found * MORE && !rings(machine, load));
+  if (higher.length === 0) return 0;
+  const fed = fedBy(engine, contact.id, state).loads;
+  return Math.max(0, ...higher.filter(({ id }) => fed.includes(id)).map(({ id }) => volts(id)));
+}
+
+/** Volts of two kinds of circuit are further apart than this. Trade judgement, no published source. */
+const MORE = 1.2;
 
 /** Between two stated volts the limits are lowest at the upper end. */
 function between({ ratings }: Contact, least: number, most: number): WorkingVolts {

@@ -105,3 +105,41 @@ describe("heater and motor through one contact of 16(4) A", () => {
     expect(told("3450 W", "draws 2.5 A pf 0.8")).toEqual([expect.stringMatching(/makes 2\d(\.\d)? A; rated 24 A/)]);
   });
 });
+
+describe("on two legs, where the volts pick the limit", () => {
+  const text = (rating: string, motor: string, back: string) => `
+    machine "Larkfield D2"
+    supply 120/240 V 60 Hz breaker 30 A
+    switch SW 1 to 2 closed in on, open in off rated 1 hp 250 V
+    push START ${rating}
+    motor DM ${motor} thermally-protected {
+      winding main  4 to 5 runs 3 A pf 0.62 starts 14 A pf 0.62
+      winding start 3 to 5 starts 9 A pf 0.88
+      speed-switch {
+        contact 6 to 3 while stopped rated 5 A 250 V
+        contact 7 to 4 while running rated 1 hp 250 V
+      }
+    }
+    heater HT 1000 W 240 V attended
+    wire L1 to SW to START to DM.4
+    wire SW.2 to DM.7
+    wire DM.4 to DM.6
+    wire DM.5 to ${back}
+    wire L1 to HT to L2
+  `;
+  const told = (rating: string, motor: string, back: string) =>
+    findingsOf(machineOf(text(rating, motor, back))).flatMap(({ id, what }) =>
+      id === "contact-over-rating" ? [what] : [],
+    );
+
+  // By hand: the start winding alone takes 9 A at standstill, and its contact opens it at speed with the contact's own 5 A stamp.
+  it("a contact that only ever breaks, the start winding's own, is judged", () => {
+    expect(told("rated 1 hp 250 V", "120 V", "N")).toEqual(["DM.6-3 breaks 9 A; rated 5 A at 250 V."]);
+  });
+
+  // The motor holds itself in past the button, which so opens with one end dead and the other on the motor's other leg: 120 V. It closes at 240 V.
+  it("a start button works at the volts that it puts the motor under", () => {
+    expect(told("rated 1 hp 125 V", "240 V", "L2")[0]).toBe("START works at 240 V, but is rated up to 125 V only.");
+    expect(told("rated 1 hp 125 V", "120 V", "N")[0]).not.toContain("START");
+  });
+});

@@ -47,12 +47,17 @@ export const contactOverRating: Check = {
       const all = engine.all();
       const carried = yield* inPieces(engine, { of: "carries", contact: contact.id }, all);
       const made = yield* inPieces(engine, { of: "makes", contact: contact.id }, all);
-      if (!(mostOf(carried) > 0 || mostOf(made) > 0)) continue;
+      // A start winding's contact closes with everything off and opens once the motor runs: all it ever does is break.
+      const idle = !(mostOf(carried) > 0 || mostOf(made) > 0);
+      const broken = idle ? yield* inPieces(engine, { of: "breaks", contact: contact.id }, all) : undefined;
+      if (broken && !(mostOf(broken) > 0)) continue;
       // The contacts of a start winding carry nothing once the motor runs, and its starting current each time.
-      const flows = [carried.largest, made.largest].find((found) => found !== undefined && found.value > 0);
-      const sure = flows === made.largest ? isProved(made) && isProved(carried) : isProved(carried);
+      const flows = [carried.largest, made.largest, broken && beforeOf(broken)].find(
+        (found) => found !== undefined && found.value > 0,
+      );
+      const sure = isProved(carried) && (flows === carried.largest || isProved(made)) && (!broken || isProved(broken));
       yield* inPieces(engine, { of: "breaks-volts", contact: contact.id }, all);
-      const working = workingVolts(engine, contact, flows, flows && sure);
+      const working = workingVolts(engine, contact, flows, flows && sure, made.largest);
       const notRated = judge(ratings, working.found, "resistive", "carry", 0);
       if (notRated.verdict === "not-rated") {
         if (flows) tellNotRated(contact, working.found, notRated.words, flows);
@@ -240,6 +245,11 @@ function assumedAmounts(engine: Engine, overloads: readonly Overload[]): string 
     if (verdict.limit.amps - verdict.margin - assumed > verdict.limit.amps) return undefined;
   }
   return names.size > 0 ? list([...names]) : undefined;
+}
+
+/** What a contact breaks, in the state in which it still flows. */
+function beforeOf({ largest }: Extremes): Extreme | undefined {
+  return largest && { value: largest.value, state: largest.before ?? largest.state };
 }
 
 /** Working volts that are not known to the end, smallest first, as what is known of them. */

@@ -106,7 +106,7 @@ function overRating(plain: Plain, { id, name, ratings: points, role }: Contact, 
     breaks > limit((p) => p.breaks, pick) * 1.0001;
   // Pilot duty is in volt-amperes: at lower volts than stated more amps, as far as 120 V.
   const pilot = points.some(({ duty }) => duty === "pilot");
-  const used = Math.max(carries, makes) > 0;
+  const used = Math.max(carries, makes, breaks) > 0;
   const fuse = role === "fuse" || role === "breaker";
   if (!pilot && !fuse && used && over(Math.max)) facts.add("contact-over-rating", name);
   if (!pilot && !fuse && motorsOver(plain, id, points, between)) facts.add("contact-over-rating", name);
