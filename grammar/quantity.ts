@@ -5,27 +5,62 @@ import { WATTS_PER_HORSEPOWER, wireGaugeArea } from "./units.ts";
 
 export { siValue, unitNamed, units, WATTS_PER_HORSEPOWER, wireGaugeArea } from "./units.ts";
 
-/** Unit printed for a dimension and the steps it is printed in. */
-const printed: Readonly<Partial<Record<Dimension, { readonly unit: string; readonly steps: readonly string[] }>>> = {
-  voltage: { unit: "V", steps: ["m", "", "k"] },
-  current: { unit: "A", steps: ["µ", "m", ""] },
-  power: { unit: "W", steps: ["m", "", "k"] },
-  "apparent-power": { unit: "VA", steps: ["", "k"] },
-  resistance: { unit: "ohm", steps: ["m", "", "k", "M"] },
-  capacitance: { unit: "F", steps: ["p", "n", "µ"] },
-  inductance: { unit: "H", steps: ["m", ""] },
-  frequency: { unit: "Hz", steps: ["", "k"] },
-  time: { unit: "s", steps: ["m", ""] },
-  length: { unit: "m", steps: ["m", ""] },
-};
+/** A unit with a prefix, as it is printed from that size on. */
+interface Step {
+  readonly unit: string;
+  /** Ten to the power that the prefix stands for, and the inverse of it: one of them a whole number, and exact. */
+  readonly size: number;
+  readonly inverse: number;
+}
 
 const powers: Readonly<Record<string, number>> = { p: -12, n: -9, µ: -6, m: -3, "": 0, k: 3, M: 6 };
+
+function printedIn(unit: string, prefixes: readonly string[]): { readonly unit: string; readonly steps: Step[] } {
+  const step = (prefix: string): Step => {
+    const power = powers[prefix]!;
+    return { unit: `${prefix}${unit}`, size: 10 ** power, inverse: 10 ** -power };
+  };
+  return { unit, steps: prefixes.map(step) };
+}
+
+/** Unit printed for a dimension and the steps it is printed in, the smallest first. */
+const printed: Readonly<Partial<Record<Dimension, { readonly unit: string; readonly steps: readonly Step[] }>>> = {
+  voltage: printedIn("V", ["m", "", "k"]),
+  current: printedIn("A", ["µ", "m", ""]),
+  power: printedIn("W", ["m", "", "k"]),
+  "apparent-power": printedIn("VA", ["", "k"]),
+  resistance: printedIn("ohm", ["m", "", "k", "M"]),
+  capacitance: printedIn("F", ["p", "n", "µ"]),
+  inductance: printedIn("H", ["m", ""]),
+  frequency: printedIn("Hz", ["", "k"]),
+  time: printedIn("s", ["m", ""]),
+  length: printedIn("m", ["m", ""]),
+};
 
 /** Three significant figures without needless zeros: `22.5`, `0.85`, `120`, `-18`. */
 export function threeFigures(value: number): string {
   if (value === 0 || !Number.isFinite(value)) return value === 0 ? "0" : String(value);
-  const rounded = Number(value.toPrecision(3));
-  return rounded.toString().includes("e") ? rounded.toFixed(0) : rounded.toString();
+  const text = toThreeFigures(value).toString();
+  return text.includes("e") ? toThreeFigures(value).toFixed(0) : text;
+}
+
+/** Powers of ten that a double holds exactly and that values of circuits come near. */
+const tens = Float64Array.from({ length: 16 }, (_, power) => 10 ** power);
+
+/** The number with three significant digits that is nearest: `Number(value.toPrecision(3))`, which takes many times longer. */
+export function toThreeFigures(value: number): number {
+  const size = Math.abs(value);
+  if (size >= 1e-9 && size < 1e12) {
+    let power = 0;
+    if (size >= 1000) for (let more = size; more >= 1000; more /= 10) power--;
+    else for (let less = size; less < 100; less *= 10) power++;
+    const digits = power >= 0 ? size * tens[power]! : size / tens[-power]!;
+    const whole = Math.round(digits);
+    // So near the middle between two that the product does not tell, or outside of the three digits: the slow way.
+    if (Math.abs(digits - whole) < 0.499999 && whole >= 100 && whole <= 999)
+      return Math.sign(value) * (power >= 0 ? whole / tens[power]! : whole * tens[-power]!);
+  }
+  return Number(value.toPrecision(3));
 }
 
 /** `1/3`, `1 1/2`, or a decimal number, for horsepower. */
@@ -68,15 +103,11 @@ export function formatQuantity(value: number, dimension: Dimension): string {
   }
   const { unit, steps } = printed[dimension]!;
   if (value === 0) return `0 ${unit}`;
-  const rounded = Math.abs(Number(value.toPrecision(3)));
+  const rounded = Math.abs(toThreeFigures(value));
   let step = steps[0]!;
-  for (const next of steps) if (rounded >= 10 ** powers[next]!) step = next;
+  for (const next of steps) if (rounded >= next.size) step = next;
   // Volts, watts and hertz are read in thousands only from 1000 on; 1725 W stays legible either way.
-  return `${threeFigures(scaled(value, powers[step]!))} ${step}${unit}`;
-}
-
-function scaled(value: number, power: number): number {
-  return power >= 0 ? value / 10 ** power : value * 10 ** -power;
+  return `${threeFigures(step.size >= 1 ? value / step.size : value * step.inverse)} ${step.unit}`;
 }
 
 /** `10 AWG` for an area that is one of the gauges 0 to 40, `2.5 mm2` otherwise. */

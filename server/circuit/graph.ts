@@ -3,7 +3,7 @@
  * pictures; the solver and the engines do not use it in their loops.
  */
 import { Graph } from "@dagrejs/graphlib";
-import type { Contact, ContactId, Load, LoadId, MachineState, PartId, TerminalId } from "../machine/machine.ts";
+import type { ContactId, Load, LoadId, Machine, MachineState, PartId, TerminalId } from "../machine/machine.ts";
 import { loadImpedance } from "./arrange.ts";
 import type { Circuit } from "./circuit.ts";
 import { conditionHolds } from "./condition.ts";
@@ -47,7 +47,7 @@ export function circuitGraph(circuit: Circuit): CircuitGraph {
 export function conductingGraph(circuit: Circuit, state: MachineState, around?: readonly number[]): CircuitGraph {
   const { contacts, loads } = circuit.machine;
   const hasContact = (contact: ContactId) => conditionHolds(contacts[contact]!.closed, state);
-  const hasLoad = (load: LoadId) => loads[load]!.kind === "diode" || loadImpedance(loads[load]!, state) !== undefined;
+  const hasLoad = (load: LoadId) => loadConducts(loads[load]!, state);
   if (!around) return graphOf(circuit, edgesOf(circuit, hasContact, hasLoad));
   const reached = joinedTo(circuit, around, hasContact, hasLoad);
   const within = (a: number, b: number): boolean => reached.has(a) && reached.has(b);
@@ -57,6 +57,28 @@ export function conductingGraph(circuit: Circuit, state: MachineState, around?: 
     (load) => within(circuit.loadA[load]!, circuit.loadB[load]!) && hasLoad(load),
   );
   return graphOf(circuit, edges, reached);
+}
+
+/**
+ * All that decides what conducts in a state and where it leads, in numbers: equal keys, equal graphs but for names and terminals. Volts of
+ * legs are part of it, watts and ohms are not.
+ */
+export function conductingKey(circuit: Circuit, state: MachineState): string {
+  const { machine, jointOf, contactA, contactB, loadA, loadB, legJoint, legRe, legIm } = circuit;
+  const { contacts, loads, transformers } = machine;
+  const key: number[] = [...legJoint, ...legRe, ...legIm, -1];
+  for (let id = 0; id < contacts.length; id++)
+    if (conditionHolds(contacts[id]!.closed, state)) key.push(id, contactA[id]!, contactB[id]!);
+  key.push(-2);
+  for (let id = 0; id < loads.length; id++) if (loadConducts(loads[id]!, state)) key.push(id, loadA[id]!, loadB[id]!);
+  key.push(-3);
+  for (const { primary, secondary } of transformers)
+    for (const terminal of [...primary, ...secondary]) key.push(jointOf[terminal]!);
+  return key.join();
+}
+
+function loadConducts(load: Load, state: MachineState): boolean {
+  return load.kind === "diode" || loadImpedance(load, state) !== undefined;
 }
 
 /** Joints that these reach through what conducts, a walk ending at the first leg. */
@@ -89,16 +111,24 @@ function edgesOf(
   hasContact: (contact: ContactId) => boolean,
   hasLoad: (load: LoadId) => boolean,
 ): CircuitEdge[] {
-  const { contacts, loads, transformers } = circuit.machine;
+  const { machine } = circuit;
   const edges: CircuitEdge[] = [];
-  const add = (kind: "contact" | "load", { id, part, a, b }: Contact | Load) => edges.push({ kind, id, part, a, b });
-  for (let id = 0; id < contacts.length; id++) if (hasContact(id)) add("contact", contacts[id]!);
-  for (let id = 0; id < loads.length; id++) if (hasLoad(id)) add("load", loads[id]!);
-  transformers.forEach(({ part, primary, secondary }, i) => {
-    edges.push({ kind: "winding", id: 2 * i, part, a: primary[0], b: primary[1] });
-    edges.push({ kind: "winding", id: 2 * i + 1, part, a: secondary[0], b: secondary[1] });
-  });
+  const add = (kind: CircuitEdge["kind"], id: number) => edges.push(edgeOf(machine, { kind, id }));
+  for (const { id } of machine.contacts) if (hasContact(id)) add("contact", id);
+  for (const { id } of machine.loads) if (hasLoad(id)) add("load", id);
+  for (let id = 0; id < 2 * machine.transformers.length; id++) add("winding", id);
   return edges;
+}
+
+/** The edge of that kind and number. */
+export function edgeOf(machine: Machine, { kind, id }: Pick<CircuitEdge, "kind" | "id">): CircuitEdge {
+  if (kind === "winding") {
+    const { part, primary, secondary } = machine.transformers[id >> 1]!;
+    const [a, b] = id % 2 === 0 ? primary : secondary;
+    return { kind, id, part, a, b };
+  }
+  const { part, a, b } = kind === "contact" ? machine.contacts[id]! : machine.loads[id]!;
+  return { kind, id, part, a, b };
 }
 
 function graphOf(

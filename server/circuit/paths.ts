@@ -1,7 +1,7 @@
 /** Continuity paths of a load: every way from leg to leg through it, step by step as a technician traces them. */
 import type { ContactId, LoadId, MachineState, PartId, TerminalId, WireId } from "../machine/machine.ts";
 import type { Circuit } from "./circuit.ts";
-import { type CircuitEdge, type CircuitGraph, conductingGraph, nodeOf } from "./graph.ts";
+import { type CircuitEdge, type CircuitGraph, conductingGraph, conductingKey, edgeOf, nodeOf } from "./graph.ts";
 
 /** Through one part: in at a terminal, out at another. */
 export interface PathStep {
@@ -57,17 +57,55 @@ export function continuityPaths(
   load: LoadId,
   limits: PathLimits = {},
 ): ContinuityPaths {
-  const { machine, loadA, loadB } = circuit;
+  const own = circuit.machine.loads[load]!;
+  const { chains, cut } = chainsOf(circuit, state, load, limits);
+  const paths = chains.map((chain) => wholePath(circuit, own, chain));
+  if (!cut) return { paths };
+  return {
+    paths,
+    notice: `More ways lead through ${own.name} than are listed; the ${paths.length} shortest are shown.`,
+  };
+}
+
+/** Half of a path as it is kept: by numbers alone, the load's end first. */
+interface HalfChain {
+  readonly joints: readonly number[];
+  readonly edges: readonly Pick<CircuitEdge, "kind" | "id">[];
+}
+
+interface Chains {
+  readonly chains: readonly { readonly atA: HalfChain; readonly atB: HalfChain }[];
+  /** A limit ended the search. */
+  readonly cut: boolean;
+}
+
+/** Paths of the loads of some machines, each in some states. */
+const mostKept = 200;
+const kept = new Map<string, Chains>();
+
+/** Searched once for what conducts: an edit of watts, names or contacts that stand open changes nothing. */
+function chainsOf(circuit: Circuit, state: MachineState, load: LoadId, limits: PathLimits): Chains {
+  const key = [load, limits.paths, limits.stretches, conductingKey(circuit, state)].join();
+  const known = kept.get(key);
+  const chains = known ?? searched(circuit, state, load, limits);
+  // The latest stand last.
+  kept.delete(key);
+  kept.set(key, chains);
+  if (kept.size > mostKept) kept.delete(kept.keys().next().value!);
+  return chains;
+}
+
+function searched(circuit: Circuit, state: MachineState, load: LoadId, limits: PathLimits): Chains {
+  const { loadA, loadB } = circuit;
   const [a, b] = [loadA[load]!, loadB[load]!];
   const graph = conductingGraph(circuit, state, [a, b]);
-  const own = machine.loads[load]!;
-  if (a === b || !graph.hasEdge(nodeOf(a), nodeOf(b), `load ${load}`)) return { paths: [] };
+  if (a === b || !graph.hasEdge(nodeOf(a), nodeOf(b), `load ${load}`)) return { chains: [], cut: false };
   const most = limits.paths ?? 50;
   const budget = { stretches: limits.stretches ?? 20_000 };
   const fromA = halfPaths(circuit, graph, a, b, budget);
   const fromB = halfPaths(circuit, graph, b, a, budget);
 
-  const found: ContinuityPath[] = [];
+  const chains: { atA: HalfChain; atB: HalfChain }[] = [];
   let cut = budget.stretches <= 0;
   // Few legs have the same pair twice; the halves come shortest first, so a bound on pairs keeps the shortest.
   const pairs: [HalfPath, HalfPath][] = [];
@@ -75,17 +113,17 @@ export function continuityPaths(
   pairs.sort((x, y) => cost(x) - cost(y));
   for (const [one, other] of pairs) {
     if (!joinable(circuit, one, other)) continue;
-    if (found.length === most) {
+    if (chains.length === most) {
       cut = true;
       break;
     }
-    found.push(wholePath(circuit, own, one, other));
+    chains.push({ atA: chainOf(one), atB: chainOf(other) });
   }
-  if (!cut) return { paths: found };
-  return {
-    paths: found,
-    notice: `More ways lead through ${own.name} than are listed; the ${found.length} shortest are shown.`,
-  };
+  return { chains, cut };
+}
+
+function chainOf({ joints, edges }: HalfPath): HalfChain {
+  return { joints, edges: edges.map(({ kind, id }) => ({ kind, id })) };
 }
 
 function cost([one, other]: readonly [HalfPath, HalfPath]): number {
@@ -138,22 +176,21 @@ function halfPaths(
   return found;
 }
 
-function joinable(circuit: Circuit, one: HalfPath, other: HalfPath): boolean {
+function joinable(circuit: Circuit, one: HalfChain, other: HalfChain): boolean {
   const [from, to] = [legOf(circuit, one), legOf(circuit, other)];
   if (circuit.legRe[from] === circuit.legRe[to] && circuit.legIm[from] === circuit.legIm[to]) return false;
   return !one.joints.some((joint) => other.joints.includes(joint));
 }
 
 /** The leg at the end of a half path; the first in the text when several share the joint. */
-function legOf(circuit: Circuit, half: HalfPath): number {
+function legOf(circuit: Circuit, half: HalfChain): number {
   return circuit.legJoint.indexOf(half.joints[half.joints.length - 1]!);
 }
 
 function wholePath(
   circuit: Circuit,
   load: { id: LoadId; part: PartId; a: TerminalId; b: TerminalId },
-  atA: HalfPath,
-  atB: HalfPath,
+  { atA, atB }: { readonly atA: HalfChain; readonly atB: HalfChain },
 ): ContinuityPath {
   const { legs } = circuit.machine.supply;
   const [legA, legB] = [legOf(circuit, atA), legOf(circuit, atB)];
@@ -161,8 +198,8 @@ function wholePath(
   const forwards = isLive(legA) - isLive(legB) || legA - legB;
   const [first, second] = forwards <= 0 ? [atA, atB] : [atB, atA];
   const [from, to] = forwards <= 0 ? [legA, legB] : [legB, legA];
-  const own: CircuitEdge = { kind: "load", id: load.id, part: load.part, a: load.a, b: load.b };
-  const edges = [...[...first.edges].reverse(), own, ...second.edges];
+  const own = { kind: "load", id: load.id } as const;
+  const edges = [...[...first.edges].reverse(), own, ...second.edges].map((one) => edgeOf(circuit.machine, one));
   const joints = [...[...first.joints].reverse(), ...second.joints];
 
   const steps: PathStep[] = [];

@@ -76,18 +76,20 @@ function mostAtOnce(engine: Engine): MachineState | undefined {
 
 /** Of the state, every step of the program entered from it, and each button pressed there: the one that takes most. */
 function mostWatts(engine: Engine, from: MachineState): { readonly state: MachineState; readonly watts: number } {
-  const { circuit } = engine;
-  let best = { state: from, watts: wattsTaken(circuit, from) };
-  for (const state of statesAround(engine, from)) {
-    const watts = wattsTaken(circuit, state);
-    if (watts > best.watts * (1 + 1e-9)) best = { state, watts };
-  }
+  const states = statesAround(engine, from);
+  const told = engine.wattsIn?.(states);
+  let best = { state: from, watts: Number.NEGATIVE_INFINITY };
+  states.forEach((state, at) => {
+    const known = told?.[at] ?? Number.NaN;
+    const watts = Number.isNaN(known) ? wattsTaken(engine.circuit, state) : known;
+    if (at === 0 || watts > best.watts * (1 + 1e-9)) best = { state, watts };
+  });
   return best;
 }
 
 /**
- * The other states of those, each once. Moves decide what comes of a step or a button, so that as long as contacts and moves stay the same
- * they are not looked for again; what each of them takes is.
+ * Those states, the first one itself, each once. Moves decide what comes of a step or a button, so that as long as contacts and moves stay the
+ * same they are not looked for again; what each of them takes is.
  */
 function statesAround(engine: Engine, from: MachineState): readonly MachineState[] {
   const { machine } = engine.circuit;
@@ -106,7 +108,6 @@ function statesAround(engine: Engine, from: MachineState): readonly MachineState
     add(state);
     for (const push of state ? pushes : []) add(pressed(engine, state!, push));
   }
-  found.delete(from.join());
   const states = [...found.values()];
   note?.write(states);
   return states;

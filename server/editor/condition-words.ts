@@ -3,7 +3,7 @@
  * motors or valves stand in the condition.
  */
 import { shownStateText } from "../base/finding.ts";
-import { readableCondition, shown } from "../checks/ask.ts";
+import { readableCondition, shownPlain } from "../checks/ask.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Condition } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";
@@ -16,7 +16,9 @@ export function conditionWords(engine: Engine, region: Region): string {
   const condition = readableCondition(engine, region);
   if (condition) return describeCondition(engine.circuit.machine, condition);
   const state = engine.witness(region);
-  return state ? `in more ways than can be told, one of them: ${shownStateText(shown(engine, state))}` : "never";
+  return state
+    ? `in more ways than can be told, one of them: ${shownStateText(shownPlain(engine.circuit.machine, state))}`
+    : "never";
 }
 
 /** What a person sets and what has to happen for it. */

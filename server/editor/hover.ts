@@ -30,9 +30,8 @@ export function hover(
   if (machine) {
     const mention = mentionAt(machine, view.file, offset);
     if (mention) {
-      const state = machine.engine && chosen(machine);
-      const readouts = withNow(machine, readoutsOf(machine, mention.target), state);
-      if (readouts.length > 0) return page(mention.place.from, mention.place.to, readouts);
+      const markdown = pageOf(machine, mention.target, machine.engine && chosen(machine));
+      if (markdown !== "") return { from: mention.place.from, to: mention.place.to, markdown };
     }
     const cell = cellAt(machine, view, offset);
     if (cell) return cell;
@@ -55,16 +54,29 @@ function mentionAt({ machine }: MachineView, file: string, offset: number): Ment
   return best;
 }
 
-const told = new WeakMap<MachineView, Map<string, readonly Readout[]>>();
+/** What was told of a thing: what holds over every state, and the page for the state that was shown last. */
+interface Told {
+  readonly readouts: readonly Readout[];
+  shown?: { readonly state: MachineState | undefined; readonly markdown: string };
+}
 
-/** Worked out once while the machine stays the same: a pointer rests on a word again and again. */
-function readoutsOf(view: MachineView, target: Target): readonly Readout[] {
-  const known = told.get(view) ?? new Map<string, readonly Readout[]>();
-  told.set(view, known);
+const tolds = new WeakMap<MachineView, Map<string, Told>>();
+
+/** Worked out once while the machine and the state shown stay the same: a pointer rests on a word again and again. */
+function pageOf(view: MachineView, target: Target, state: MachineState | undefined): string {
+  const known = tolds.get(view) ?? new Map<string, Told>();
+  tolds.set(view, known);
   const key = JSON.stringify(target);
-  const readouts = known.get(key) ?? freshReadouts(view, target);
-  known.set(key, readouts);
-  return readouts;
+  const told = known.get(key) ?? { readouts: freshReadouts(view, target) };
+  known.set(key, told);
+  if (!told.shown || !sameState(told.shown.state, state))
+    told.shown = { state: state?.slice(), markdown: pageText(withNow(view, told.readouts, state)) };
+  return told.shown.markdown;
+}
+
+function sameState(one: MachineState | undefined, other: MachineState | undefined): boolean {
+  if (!one || !other) return one === other;
+  return one.length === other.length && one.every((position, control) => position === other[control]);
 }
 
 function freshReadouts(view: MachineView, target: Target): Readout[] {
@@ -144,7 +156,11 @@ function phraseAt({ text }: FileView, from: number): string | undefined {
 }
 
 function page(from: number, to: number, readouts: readonly Readout[]): Hover {
-  return { from, to, markdown: readouts.map(readoutMarkdown).join("\n\n---\n\n") };
+  return { from, to, markdown: pageText(readouts) };
+}
+
+function pageText(readouts: readonly Readout[]): string {
+  return readouts.map(readoutMarkdown).join("\n\n---\n\n");
 }
 
 export function readoutMarkdown({ name, what, label, facts }: Readout): string {

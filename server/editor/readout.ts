@@ -1,7 +1,7 @@
 /** What there is to say about one thing of the machine, as plain data: hover shows it as a small page, the command line as text. */
 
 import { shownStateText } from "../base/finding.ts";
-import { isThermalProtector, senses, shown } from "../checks/ask.ts";
+import { isThermalProtector, senses, shownPlain } from "../checks/ask.ts";
 import { isProved, mostOf } from "../checks/unproved.ts";
 import { doing, list, partName } from "../checks/words.ts";
 import { continuityPaths } from "../circuit/paths.ts";
@@ -36,7 +36,7 @@ export const stillWorking: Fact = { name: "states", text: "still being worked ou
 
 /** The state in the words of the language, resting controls left out. */
 export function stateWords(engine: Engine, state: MachineState): string {
-  return shownStateText(shown(engine, state));
+  return shownStateText(shownPlain(engine.circuit.machine, state));
 }
 
 /** `22.5 A`, or `2.34 A to 22.5 A` with the states of both ends. */

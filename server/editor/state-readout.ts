@@ -5,6 +5,7 @@ import { fedBy } from "../checks/fed-by.ts";
 import { judge } from "../checks/rating.ts";
 import { doing } from "../checks/words.ts";
 import { workingVoltsOf } from "../checks/working-volts.ts";
+import { loadImpedance } from "../circuit/arrange.ts";
 import type { Solution } from "../circuit/circuit.ts";
 import { describeState } from "../machine/index.ts";
 import type { Contact, ContactId, Control, Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
@@ -14,7 +15,6 @@ import { namedState, wattsOf } from "./chosen-state.ts";
 
 /** Less than a clamp or a tester shows, A. */
 const leastAmps = 1e-4;
-const classes: readonly LoadClass[] = ["off", "weak", "works", "over"];
 
 export type StateReadout = Omit<ChosenState, "machine" | "index" | "machines" | "version" | "ready" | "refused">;
 
@@ -35,21 +35,26 @@ export interface StateNumbers {
   readonly words: string;
   load(id: LoadId): LoadReadout;
   contact(id: ContactId): ContactReadout;
+  solution(): Solution;
 }
 
-export function stateNumbers(engine: Engine, state: MachineState, solution = engine.solve(state)): StateNumbers {
+export function stateNumbers(engine: Engine, state: MachineState): StateNumbers {
   const { machine } = engine.circuit;
+  // Of most loads the engine knows what they get; the solution is worked out when something else is asked for.
+  let known: Solution | undefined;
+  const solution = () => (known ??= engine.solve(state));
   return {
     words: describeState(machine, state),
     load: (id) => loadReadout(engine, machine.loads[id]!, state, solution),
-    contact: (id) => contactReadout(engine, machine.contacts[id]!, state, solution),
+    contact: (id) => contactReadout(engine, machine.contacts[id]!, state, solution()),
+    solution,
   };
 }
 
 export function stateReadout(engine: Engine, state: MachineState): StateReadout {
   const { machine } = engine.circuit;
-  const solution = engine.solve(state);
-  const numbers = stateNumbers(engine, state, solution);
+  const numbers = stateNumbers(engine, state);
+  const solution = numbers.solution();
   const program = machine.programs[0];
   const shorted = solution.shorts.length > 0;
   return {
@@ -92,11 +97,30 @@ function byMachine({ role, changes }: Control): boolean {
   return changes !== undefined && changes.length > 0 && changes.every(({ byHand }) => byHand !== true);
 }
 
-function loadReadout(engine: Engine, load: Load, state: MachineState, solution: Solution): LoadReadout {
+/** Volts, A and W of a load in a state; NaN where they are not told. */
+function loadNumbers(engine: Engine, load: Load, state: MachineState, solution: () => Solution) {
+  const { id } = load;
+  const read = engine.voltsIn?.(id, state);
+  const z = loadImpedance(load, state);
+  const square = z ? z.re ** 2 + z.im ** 2 : 0;
+  if (read && square > 0) {
+    const volts = Math.hypot(read.re, read.im);
+    return { volts, amps: volts / Math.sqrt(square), watts: (volts ** 2 * z!.re) / square };
+  }
+  const { loadVolts, loadAmps, loadWatts } = solution();
+  return {
+    volts: Math.hypot(loadVolts.re[id]!, loadVolts.im[id]!),
+    amps: Math.hypot(loadAmps.re[id]!, loadAmps.im[id]!),
+    watts: loadWatts[id]!,
+  };
+}
+
+/** Those that most loads are in most of the time first. */
+const classes: readonly LoadClass[] = ["works", "off", "weak", "over"];
+
+function loadReadout(engine: Engine, load: Load, state: MachineState, solution: () => Solution): LoadReadout {
   const { label } = engine.circuit.machine.parts[load.part]!;
-  const volts = Math.hypot(solution.loadVolts.re[load.id]!, solution.loadVolts.im[load.id]!);
-  const amps = Math.hypot(solution.loadAmps.re[load.id]!, solution.loadAmps.im[load.id]!);
-  const watts = solution.loadWatts[load.id]!;
+  const { volts, amps, watts } = loadNumbers(engine, load, state, solution);
   const told = !Number.isNaN(volts);
   const name = { name: load.name, ...(label === undefined ? {} : { label }), verb: doing(load) };
   if (!told) return { ...name, class: "untold", text: "not told as a number" };

@@ -175,6 +175,13 @@ export interface Engine {
    * occur. Left out by engines that cannot tell.
    */
   statementByInputs?(a: Region, ways: number): InputStatement | undefined;
+  /** Volts of a load that conducts in the state, without solving it. Undefined where only the solution tells. Left out by engines that cannot tell. */
+  voltsIn?(load: LoadId, state: MachineState): Complex | undefined;
+  /**
+   * Watts that all loads take in each of the states, without solving them; NaN where only the solution tells. What was looked for is kept
+   * with the list, which must not be changed. Left out by engines that cannot tell.
+   */
+  wattsIn?(states: readonly MachineState[]): Float64Array;
   /** The state solved, for numbers. */
   solve(state: MachineState): Solution;
   chatters(): readonly Chatter[];

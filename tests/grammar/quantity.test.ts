@@ -1,6 +1,12 @@
 /** Units in and out, exactly. */
 import { describe, expect, test } from "vitest";
-import { formatQuantity, formatWireSize, parseQuantity, wireGaugeArea } from "../../grammar/quantity.ts";
+import {
+  formatQuantity,
+  formatWireSize,
+  parseQuantity,
+  toThreeFigures,
+  wireGaugeArea,
+} from "../../grammar/quantity.ts";
 import { errors } from "./support.ts";
 
 describe("reading", () => {
@@ -113,4 +119,24 @@ describe("wrong units", () => {
     ["supply 120 V 60 A", ["unexpected-word: 60 A"]],
     ["heater HT 5400", ["wrong-unit: 5400"]],
   ])("%s", (text, expected) => expect(errors(text)).toEqual(expected));
+});
+
+// ECMA-262, Number.prototype.toPrecision: the outside reference, with numbers halfway between two and next to powers of ten among them.
+test("three figures are those of the language's own rounding", () => {
+  let seed = 7;
+  const random = () => (seed = (seed * 48271) % 2147483647) / 2147483647;
+  const off = [];
+  for (let run = 0; run < 20_000; run++) {
+    const whole = Math.floor(random() * 1e5);
+    const ten = 10 ** Math.floor(random() * 12);
+    const values = [
+      random() * 10 ** (Math.floor(random() * 26) - 12),
+      whole / ten,
+      (whole + 0.5) / ten,
+      10 ** (run % 20) - random(),
+    ];
+    off.push(...values.filter((value) => toThreeFigures(value) !== Number(value.toPrecision(3))));
+    off.push(...values.filter((value) => toThreeFigures(-value) !== Number((-value).toPrecision(3))));
+  }
+  expect(off).toEqual([]);
 });

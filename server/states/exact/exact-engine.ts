@@ -34,6 +34,7 @@ import { SLICE_END } from "./pieces.ts";
 import type { Effort } from "./range.ts";
 import { type Reach, reach, settle } from "./reach.ts";
 import { extremesOf } from "./shown-extremes.ts";
+import { SingleStates } from "./single-states.ts";
 import type { Space } from "./space.ts";
 import { Statements } from "./statement.ts";
 import { Steps } from "./steps.ts";
@@ -180,6 +181,7 @@ class ExactEngine implements Engine {
   private readonly conductors: ConductorExtremes;
   private readonly otherVolts: OtherVolts;
   private readonly statements: Statements;
+  private readonly singles: SingleStates;
   private paths: Paths | undefined;
   private reachable: number | undefined;
   private readonly piece: number;
@@ -209,6 +211,7 @@ class ExactEngine implements Engine {
       this.conductors = from.conductors;
       this.otherVolts = from.otherVolts;
       this.statements = from.statements;
+      this.singles = from.singles;
       this.paths = from.paths;
       this.reachable = from.reachable;
       this.piece = from.piece;
@@ -238,6 +241,7 @@ class ExactEngine implements Engine {
     this.currents = new ContactCurrents(this.steady, new MakeExtremes(this.steady, steps), this.breaks, this.answers);
     this.conductors = new ConductorExtremes(this.steady, this.answers);
     this.statements = new Statements(this.space, reached.atRest, this.answers);
+    this.singles = new SingleStates(work, loads, this.supplyOn);
     this.otherVolts = new OtherVolts(memory.otherVolts, work, loads, reached);
   }
 
@@ -422,6 +426,14 @@ class ExactEngine implements Engine {
 
   statementByInputs(a: Region, ways: number): ReturnType<Statements["byInputs"]> {
     return this.statements.byInputs(this.setOf(a), ways);
+  }
+
+  voltsIn(load: LoadId, state: MachineState): Complex | undefined {
+    return this.singles.volts(load, state);
+  }
+
+  wattsIn(states: readonly MachineState[]): Float64Array {
+    return this.singles.watts(states);
   }
 
   solve(state: MachineState): ReturnType<Engine["solve"]> {
