@@ -14,30 +14,25 @@ import type {
   Quantity,
   Region,
 } from "../engine.ts";
-import { type AnswerStore, Answers } from "./answers.ts";
-import { BreakExtremes } from "./breaks.ts";
+import type { AnswerStore, Answers } from "./answers.ts";
 import { chattersOf } from "./chatter.ts";
-import { ConductorExtremes } from "./conductors.ts";
-import { type ContactCurrent, ContactCurrents } from "./contact-currents.ts";
+import type { ContactCurrent } from "./contact-currents.ts";
 import { decidingLoads } from "./deciding-loads.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { EngineMemory } from "./engine-memory.ts";
-import { EffortPool, SteadyExtremes } from "./extremes.ts";
+import type { SteadyExtremes } from "./extremes.ts";
 import { InSeries } from "./in-series.ts";
 import type { LegReach } from "./leg-reach.ts";
 import { type LoadSets, type LoadWork, loadSets } from "./load-sets.ts";
-import { MakeExtremes } from "./makes.ts";
 import { coilsWithoutOhms, missingWords } from "./missing.ts";
-import { OtherVolts } from "./other-volts.ts";
 import { Paths } from "./path.ts";
 import { SLICE_END } from "./pieces.ts";
+import { type Analysed, QuestionsMade } from "./questions.ts";
 import type { Effort } from "./range.ts";
 import { type Reach, reach, settle } from "./reach.ts";
 import { extremesOf } from "./shown-extremes.ts";
-import { SingleStates } from "./single-states.ts";
 import type { Space } from "./space.ts";
-import { Statements } from "./statement.ts";
-import { Steps } from "./steps.ts";
+import type { Statements } from "./statement.ts";
 import { LoadView } from "./targets.ts";
 import { translate } from "./translate.ts";
 import { OVER, WEAK, WORKS } from "./values.ts";
@@ -110,7 +105,11 @@ function* analysed(
     reach(view, () => stopped, memory.reached),
     isStopped,
   );
-  return new ExactEngine({ memory, answers, work, legs, loads, view, reached, options }, work.circuit);
+  return new ExactEngine(
+    { memory, answers, work, legs, loads, view, reached, effort: options.effort },
+    work.circuit,
+    options.piece,
+  );
 }
 
 const QUANTITIES: readonly Quantity["of"][] = [
@@ -144,16 +143,9 @@ export function movedEngine(engine: Engine, circuit: Circuit): Engine | undefine
   return new ExactEngine(engine, circuit);
 }
 
-/** What an engine is made of. */
-interface Analysed {
-  readonly memory: EngineMemory;
-  readonly answers: AnswerStore;
-  readonly work: LoadWork;
-  readonly legs: LegReach;
-  readonly loads: LoadSets;
-  readonly view: LoadView;
-  readonly reached: Reach;
-  readonly options: ExactOptions;
+function opensDeciding(machine: Machine, { open }: LoadSets): boolean {
+  const deciding = decidingLoads(machine);
+  return open.some((load) => deciding.has(load));
 }
 
 class ExactEngine implements Engine {
@@ -173,21 +165,14 @@ class ExactEngine implements Engine {
   /** Every load that decides what can be reached is covered. */
   private readonly sure: boolean;
   private readonly memory: EngineMemory;
-  private readonly answers: Answers;
   private readonly store: AnswerStore;
-  private readonly steady: SteadyExtremes;
-  private readonly currents: ContactCurrents;
-  private readonly breaks: BreakExtremes;
-  private readonly conductors: ConductorExtremes;
-  private readonly otherVolts: OtherVolts;
-  private readonly statements: Statements;
-  private readonly singles: SingleStates;
+  private readonly questions: QuestionsMade;
   private paths: Paths | undefined;
   private reachable: number | undefined;
   private readonly piece: number;
 
   /** What an analysis found; or an engine, for a circuit of its own. */
-  constructor(from: Analysed | ExactEngine, circuit: Circuit) {
+  constructor(from: Analysed | ExactEngine, circuit: Circuit, piece = PIECE) {
     this.circuit = circuit;
     if (from instanceof ExactEngine) {
       // One by one, which is many times faster than all at once.
@@ -203,24 +188,17 @@ class ExactEngine implements Engine {
       this.noAmps = from.noAmps;
       this.sure = from.sure;
       this.memory = from.memory;
-      this.answers = from.answers;
       this.store = from.store;
-      this.steady = from.steady;
-      this.currents = from.currents;
-      this.breaks = from.breaks;
-      this.conductors = from.conductors;
-      this.otherVolts = from.otherVolts;
-      this.statements = from.statements;
-      this.singles = from.singles;
+      this.questions = from.questions;
       this.paths = from.paths;
       this.reachable = from.reachable;
       this.piece = from.piece;
       return;
     }
-    const { memory, answers, work, legs, loads, view, reached, options } = from;
+    const { memory, answers, work, legs, loads, view, reached } = from;
     this.series = new InSeries(work, view, DEFAULT_BUDGET);
     this.bounded = new Map();
-    this.piece = options.piece ?? PIECE;
+    this.piece = piece;
     this.work = work;
     this.space = work.space;
     this.legs = legs;
@@ -229,20 +207,18 @@ class ExactEngine implements Engine {
     this.loads = loads;
     this.view = view;
     this.reached = reached;
-    const deciding = decidingLoads(this.circuit.machine);
     this.noAmps = coilsWithoutOhms(this.circuit.machine);
-    this.sure = !loads.open.some((load) => deciding.has(load)) && this.noAmps.length === 0;
-    const shorted = this.space.diagrams.and(this.supplyOn, legs.shorted);
-    this.steady = new SteadyExtremes(work, view, reached, shorted, new EffortPool(work, options.effort));
+    this.sure = this.noAmps.length === 0 && (loads.open.length === 0 || !opensDeciding(this.circuit.machine, loads));
     this.store = answers;
-    this.answers = new Answers(answers, work, view, reached, this.steady.shorted);
-    const steps = new Steps(this.space, reached, answers.steps, this.answers.common);
-    this.breaks = new BreakExtremes(this.steady, steps);
-    this.currents = new ContactCurrents(this.steady, new MakeExtremes(this.steady, steps), this.breaks, this.answers);
-    this.conductors = new ConductorExtremes(this.steady, this.answers);
-    this.statements = new Statements(this.space, reached.atRest, this.answers);
-    this.singles = new SingleStates(work, loads, this.supplyOn);
-    this.otherVolts = new OtherVolts(memory.otherVolts, work, loads, reached);
+    this.questions = new QuestionsMade(from);
+  }
+
+  private get steady(): SteadyExtremes {
+    return this.questions.all.steady;
+  }
+
+  private get answers(): Answers {
+    return this.questions.all.answers;
   }
 
   /**
@@ -281,7 +257,7 @@ class ExactEngine implements Engine {
       legIm: Float64Array.from(legs, ({ im }) => im),
     });
     const bits = classes.reduce((sum, name) => sum | (1 << CLASS_OF[name]), 0);
-    const set = this.otherVolts.states(load, bits, volts);
+    const set = this.questions.all.otherVolts.states(load, bits, volts);
     return set === undefined ? undefined : this.within(set);
   }
 
@@ -370,12 +346,12 @@ class ExactEngine implements Engine {
   }
 
   atMost(quantity: ContactCurrent): number {
-    return this.sure && this.reached.complete ? this.currents.atMost(quantity) : Infinity;
+    return this.sure && this.reached.complete ? this.questions.all.currents.atMost(quantity) : Infinity;
   }
 
   *extremeInPieces(quantity: Quantity, care: Region): Generator<void, Extremes> {
     if (quantity.of === "carries" || quantity.of === "makes")
-      if (this.currents.known(quantity, QUANTITIES.indexOf(quantity.of), this.setOf(care)))
+      if (this.questions.all.currents.known(quantity, QUANTITIES.indexOf(quantity.of), this.setOf(care)))
         return this.extreme(quantity, care);
     const { pool } = this.steady;
     const taken = pool.take();
@@ -404,11 +380,13 @@ class ExactEngine implements Engine {
         extremesOf(this.work, this.steady.load(of, load, set)),
       );
     }
-    if ("leg" in quantity) return this.conductors.leg(quantity.leg, set, code);
-    if ("wire" in quantity) return this.conductors.wire(quantity.wire, set, code);
+    if ("leg" in quantity) return this.questions.all.conductors.leg(quantity.leg, set, code);
+    if ("wire" in quantity) return this.questions.all.conductors.wire(quantity.wire, set, code);
     const { contact } = quantity;
-    if (quantity.of !== "breaks-volts") return this.currents.of(quantity, code, set);
-    return this.answers.ask(code, set, { contact }, this.steady.near(contact), () => this.breaks.volts(contact, set));
+    if (quantity.of !== "breaks-volts") return this.questions.all.currents.of(quantity, code, set);
+    return this.answers.ask(code, set, { contact }, this.steady.near(contact), () =>
+      this.questions.all.breaks.volts(contact, set),
+    );
   }
 
   pathTo(state: MachineState): ReturnType<Engine["pathTo"]> {
@@ -417,23 +395,23 @@ class ExactEngine implements Engine {
   }
 
   statement(a: Region): ReturnType<Engine["statement"]> {
-    return this.statements.of(this.setOf(a));
+    return this.questions.all.statements.of(this.setOf(a));
   }
 
   statementWithin(a: Region, ways: number): Condition | undefined {
-    return this.statements.within(this.setOf(a), ways);
+    return this.questions.all.statements.within(this.setOf(a), ways);
   }
 
   statementByInputs(a: Region, ways: number): ReturnType<Statements["byInputs"]> {
-    return this.statements.byInputs(this.setOf(a), ways);
+    return this.questions.all.statements.byInputs(this.setOf(a), ways);
   }
 
   voltsIn(load: LoadId, state: MachineState): Complex | undefined {
-    return this.singles.volts(load, state);
+    return this.questions.all.singles.volts(load, state);
   }
 
   wattsIn(states: readonly MachineState[]): Float64Array {
-    return this.singles.watts(states);
+    return this.questions.all.singles.watts(states);
   }
 
   solve(state: MachineState): ReturnType<Engine["solve"]> {

@@ -39,9 +39,10 @@ export function solveIsland(
   first: number,
 ): void {
   const last = first + edges.length / STRIDE + joints - legs.re.length;
-  re.fill(Number.NaN, first, last);
-  if (isSpecialIsland(edges, types, typeOf)) solveSpecialIsland(edges, joints, legs, types, typeOf, re, im, first);
-  else solvePlain(edges, joints, legs, types, typeOf, re, im, first);
+  if (isSpecialIsland(edges, types, typeOf)) {
+    re.fill(Number.NaN, first, last);
+    solveSpecialIsland(edges, joints, legs, types, typeOf, re, im, first);
+  } else if (!solvePlain(edges, joints, legs, types, typeOf, re, im, first)) re.fill(Number.NaN, first, last);
   for (let at = first; at < last; at++) {
     // What is not told stays so.
     if (Number.isNaN(re[at]! + im[at]!)) re[at] = im[at] = Number.NaN;
@@ -49,6 +50,7 @@ export function solveIsland(
   }
 }
 
+/** False where nothing is told. */
 function solvePlain(
   edges: ArrayLike<number>,
   joints: number,
@@ -58,7 +60,7 @@ function solvePlain(
   re: Float64Array,
   im: Float64Array,
   first: number,
-): void {
+): boolean {
   const legCount = legs.re.length;
   const n = joints - legCount;
   if (n > room) {
@@ -68,12 +70,13 @@ function solvePlain(
     bRe = new Float64Array(room);
     bIm = new Float64Array(room);
   }
-  aRe.fill(0, 0, n * n);
-  aIm.fill(0, 0, n * n);
-  bRe.fill(0, 0, n);
-  bIm.fill(0, 0, n);
+  // Islands are small: loops are quicker than calls.
+  for (let i = 0; i < n * n; i++) aRe[i] = aIm[i] = 0;
+  for (let i = 0; i < n; i++) bRe[i] = bIm[i] = 0;
+  const known = types.types;
+  const { re: legsRe, im: legsIm } = legs;
   for (let e = 0; e < edges.length; e += STRIDE) {
-    const { admittance } = types.types[typeOf[edges[e + 3]!]!]!;
+    const { admittance } = known[typeOf[edges[e + 3]!]!]!;
     const position = edges[e + 4]!;
     const yRe = admittance[2 * position]!;
     const yIm = admittance[2 * position + 1]!;
@@ -87,8 +90,8 @@ function solvePlain(
         aRe[here * n + there]! -= yRe;
         aIm[here * n + there]! -= yIm;
       } else {
-        const vRe = legs.re[there + legCount]!;
-        const vIm = legs.im[there + legCount]!;
+        const vRe = legsRe[there + legCount]!;
+        const vIm = legsIm[there + legCount]!;
         bRe[here]! += yRe * vRe - yIm * vIm;
         bIm[here]! += yRe * vIm + yIm * vRe;
       }
@@ -99,7 +102,7 @@ function solvePlain(
   for (let leg = 0; leg < legCount; leg++) most = Math.max(most, Math.abs(legs.re[leg]!) + Math.abs(legs.im[leg]!));
   most = RESONANCE * (most + 1);
   for (let i = 0; i < n && solved; i++) solved = Math.abs(bRe[i]!) + Math.abs(bIm[i]!) <= most;
-  if (!solved) return;
+  if (!solved) return false;
   let at = first;
   for (let e = 0; e < edges.length; e += STRIDE, at++) {
     const a = edges[e + 1]!;
@@ -111,4 +114,5 @@ function solvePlain(
     re[at] = bRe[i]!;
     im[at] = bIm[i]!;
   }
+  return true;
 }

@@ -15,6 +15,8 @@ const NOTHING = new Int32Array(0);
 
 interface Leaf {
   readonly edges: Int32Array;
+  /** The element of each edge. */
+  readonly elements: Int32Array;
   /** Legs among them. */
   readonly joints: number;
   /** Where the volts of its edges stand, then those of its joints that are no legs. */
@@ -41,7 +43,7 @@ export class LeafStore {
   private elements: Elements | undefined;
   private legs = -1;
   private round = 0;
-  private readonly found: number[] = [];
+  private found = new Int32Array(256);
   /** How many times volts of some leaf changed. */
   changes = 0;
 
@@ -59,7 +61,9 @@ export class LeafStore {
     const count = edges.length === 0 ? legs : edges.length / STRIDE + joints - legs;
     for (let k = 0; k < count; k++) this.leafOf.push(this.leaves.length);
     const solvedWith = new Int32Array(edges.length / STRIDE + 1).fill(-1);
-    this.leaves.push({ edges: Int32Array.from(edges), joints, first, last: first + count, solvedWith });
+    const elements = new Int32Array(edges.length / STRIDE);
+    for (let i = 0; i < elements.length; i++) elements[i] = elementAt(edges, i * STRIDE);
+    this.leaves.push({ edges: Int32Array.from(edges), elements, joints, first, last: first + count, solvedWith });
     this.rounds.push(-1);
     this.changedAt.push(0);
     return FIRST_END - first;
@@ -71,8 +75,8 @@ export class LeafStore {
     elements: Elements,
     legs: Legs & { readonly key: number },
     types: LoadTypes,
-    re: Float64Array,
-    im: Float64Array,
+    re: number[],
+    im: number[],
   ): void {
     this.begin(elements, legs);
     const { leafOf, rounds, round } = this;
@@ -101,24 +105,31 @@ export class LeafStore {
     types: LoadTypes,
   ): Int32Array {
     this.begin(elements, legs);
-    const { leafOf, rounds, changedAt, round, found } = this;
-    found.length = 0;
+    const { leafOf, rounds, changedAt, round } = this;
+    if (this.found.length < ends.length) this.found = new Int32Array(2 * ends.length);
+    const { found } = this;
+    let count = 0;
     for (let end = 0; end < ends.length; end++) {
       const decision = ends[end]!;
       if (decision > FIRST_END) continue;
       const leaf = leafOf[FIRST_END - decision]!;
       if (rounds[leaf] !== round) this.solve(leaf, elements.typeOf, legs, types);
-      if (changedAt[leaf]! > since) found.push(end);
+      if (changedAt[leaf]! > since) found[count++] = end;
     }
-    return found.length === 0 ? NOTHING : Int32Array.from(found);
+    return count === 0 ? NOTHING : found.slice(0, count);
   }
 
-  /** Writes the volts at these ends, which `changedSince` told. */
-  reread(which: Int32Array, ends: readonly Decision[], re: Float64Array, im: Float64Array): void {
-    for (const end of which) {
+  /** Writes the volts at these ends, which `changedSince` told, and how large they are. */
+  reread(which: Int32Array, ends: readonly Decision[], re: number[], im: number[], sizes: number[]): void {
+    const { re: allRe, im: allIm } = this;
+    for (let k = 0; k < which.length; k++) {
+      const end = which[k]!;
       const at = FIRST_END - ends[end]!;
-      re[end] = this.re[at]!;
-      im[end] = this.im[at]!;
+      const x = allRe[at]!;
+      const y = allIm[at]!;
+      re[end] = x;
+      im[end] = y;
+      sizes[end] = Math.sqrt(x * x + y * y);
     }
   }
 
@@ -145,12 +156,12 @@ export class LeafStore {
     legs: Legs & { readonly key: number },
     types: LoadTypes,
   ): void {
-    const { edges, joints, first, last, solvedWith } = this.leaves[number]!;
+    const { edges, elements, joints, first, last, solvedWith } = this.leaves[number]!;
     this.rounds[number] = this.round;
-    const count = solvedWith.length - 1;
+    const count = elements.length;
     let same = solvedWith[count] === legs.key;
     for (let i = 0; i < count; i++) {
-      const type = typeOf[elementAt(edges, i * STRIDE)]!;
+      const type = typeOf[elements[i]!]!;
       if (solvedWith[i] === type) continue;
       same = false;
       solvedWith[i] = type;

@@ -8,7 +8,7 @@ import { conducts, type Elements } from "./elements.ts";
 import type { FrameStore } from "./frames.ts";
 import type { Legs } from "./island-solution.ts";
 import { Kept } from "./kept.ts";
-import { LoadTree } from "./load-tree.ts";
+import { doubles, LoadTree } from "./load-tree.ts";
 import { type OutcomeStore, Outcomes } from "./outcomes.ts";
 import { type JointPlace, type PieceStore, type Pieces, SLICE_END } from "./pieces.ts";
 import { COUPLED, GATED, PART, STRIDE, VARYING, WIRE } from "./reduce.ts";
@@ -267,8 +267,8 @@ export function treeOf(work: LoadWork, root: Decision): LoadTree {
 function latestVolts({ store: { leaves }, elements, legs, types }: LoadWork, shape: Shape): LatestVolts {
   const { ends, latest } = shape;
   if (latest === undefined) {
-    const re = new Float64Array(ends.length);
-    const im = new Float64Array(ends.length);
+    const re = doubles(ends.length);
+    const im = doubles(ends.length);
     leaves.read(ends, elements, legs, types, re, im);
     return (shape.latest = { tree: new LoadTree(shape, re, im), readAt: leaves.changes });
   }
@@ -278,8 +278,7 @@ function latestVolts({ store: { leaves }, elements, legs, types }: LoadWork, sha
   const re = tree.re.slice();
   const im = tree.im.slice();
   const sizes = tree.sizes.slice();
-  leaves.reread(changed, ends, re, im);
-  for (const end of changed) sizes[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
+  leaves.reread(changed, ends, re, im, sizes);
   const before = { tree, ends: changed };
   return (shape.latest = { tree: new LoadTree(shape, re, im, sizes), readAt: leaves.changes, before });
 }

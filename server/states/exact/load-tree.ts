@@ -10,19 +10,24 @@ import type { Shape } from "./shapes.ts";
 
 const NO_VOLTS = { re: 0, im: 0 };
 
-function sizesOf(re: Float64Array, im: Float64Array): Float64Array {
-  const sizes = new Float64Array(re.length);
+/** So many numbers, to be written: as doubles from the beginning, which a list of whole numbers would not be. */
+export function doubles(count: number): number[] {
+  return new Array<number>(count).fill(0.5);
+}
+
+function sizesOf(re: readonly number[], im: readonly number[]): number[] {
+  const sizes = doubles(re.length);
   for (let end = 0; end < re.length; end++) sizes[end] = Math.sqrt(re[end]! * re[end]! + im[end]! * im[end]!);
   return sizes;
 }
 
 export class LoadTree {
   readonly shape: Shape;
-  /** Phasor at each end, V; NaN: not told. */
-  readonly re: Float64Array;
-  readonly im: Float64Array;
+  /** Phasor at each end, V; NaN: not told. Plain lists, which are copied many times quicker than typed ones. */
+  readonly re: readonly number[];
+  readonly im: readonly number[];
   /** Volts at each end, NaN: not told. */
-  readonly sizes: Float64Array;
+  readonly sizes: readonly number[];
   /** Largest volts at or below each part, then at each end. Few trees are ever asked. */
   private knownMosts: Float64Array | undefined;
   private knownOutlines: Float64Array | undefined;
@@ -30,7 +35,7 @@ export class LoadTree {
   private knownRootMost: number | undefined;
 
   /** @param sizes of the phasors, where they are known */
-  constructor(shape: Shape, re: Float64Array, im: Float64Array, sizes = sizesOf(re, im)) {
+  constructor(shape: Shape, re: readonly number[], im: readonly number[], sizes: readonly number[] = sizesOf(re, im)) {
     this.shape = shape;
     this.re = re;
     this.im = im;
@@ -39,8 +44,10 @@ export class LoadTree {
 
   /** True when the volts at these ends are those of another tree of the same shape, to the last bit. */
   hasVoltsAt(ends: Int32Array, { re, im }: LoadTree): boolean {
-    for (const end of ends)
+    for (let k = 0; k < ends.length; k++) {
+      const end = ends[k]!;
       if (!isSameNumber(this.re[end]!, re[end]!) || !isSameNumber(this.im[end]!, im[end]!)) return false;
+    }
     return true;
   }
 

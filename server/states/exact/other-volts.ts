@@ -10,6 +10,7 @@ import { isSpecial } from "./flow.ts";
 import type { Legs } from "./island-solution.ts";
 import { Kept } from "./kept.ts";
 import type { LoadSets, LoadWork } from "./load-sets.ts";
+import { doubles } from "./load-tree.ts";
 import { Outcomes } from "./outcomes.ts";
 import type { Reach } from "./reach.ts";
 import { SLACK, WEAK, WORKS } from "./values.ts";
@@ -182,9 +183,10 @@ export class OtherVolts {
     let newRe = re;
     let newIm = im;
     if (scale === undefined) {
-      newRe = new Float64Array(shape.ends.length);
-      newIm = new Float64Array(shape.ends.length);
-      store.leaves.read(shape.ends, elements, legs, types, newRe, newIm);
+      const [otherRe, otherIm] = [doubles(shape.ends.length), doubles(shape.ends.length)];
+      store.leaves.read(shape.ends, elements, legs, types, otherRe, otherIm);
+      newRe = otherRe;
+      newIm = otherIm;
     }
     const classOf = new Uint8Array(shape.ends.length);
     const otherClass = new Uint8Array(classOf.length);

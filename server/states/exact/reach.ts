@@ -66,6 +66,15 @@ function transposed(to: readonly Uint8Array[]): Uint8Array[] {
 
 /** A rule of change as matrix and relations; kept with the diagrams, since most rules outlive an edit. */
 function shapeOf(space: Space, level: number, positions: number, rule: ChangeRule | undefined): MoveShape {
+  if (rule === undefined) return keptShapeOf(space, level, positions, rule);
+  const known = space.shapesOfRules.get(rule);
+  if (known?.level === level && known.shape.to.length === positions) return known.shape;
+  const shape = keptShapeOf(space, level, positions, rule);
+  space.shapesOfRules.set(rule, { level, shape });
+  return shape;
+}
+
+function keptShapeOf(space: Space, level: number, positions: number, rule: ChangeRule | undefined): MoveShape {
   const key = rule ? `${level} ${rule.from.join("")} ${rule.to.join("")} ${rule.by ?? ""}` : `${level}`;
   const known = space.moveShapes.get(key);
   if (known) return known;

@@ -5,7 +5,16 @@
  */
 
 import type { Circuit } from "../../circuit/circuit.ts";
-import type { Complex, Condition, ControlId, Literal, Load, Machine, MachineState } from "../../machine/machine.ts";
+import type {
+  ChangeRule,
+  Complex,
+  Condition,
+  ControlId,
+  Literal,
+  Load,
+  Machine,
+  MachineState,
+} from "../../machine/machine.ts";
 import { Diagrams, EMPTY, FULL, STEPS, type StateSet } from "./diagram.ts";
 import { edgesAt } from "./edges-at.ts";
 import { StateFinder } from "./state-finder.ts";
@@ -117,6 +126,8 @@ export class Space {
   readonly rest: MachineState;
   /** By what decides them: level, positions and direction. */
   readonly moveShapes: Map<string, MoveShape>;
+  /** The same for rules of this machine, which its changed copies share. */
+  readonly shapesOfRules = new Map<ChangeRule, { readonly level: number; readonly shape: MoveShape }>();
   readonly finder: StateFinder;
 
   constructor(circuit: Circuit, slots: Slots) {

@@ -10,8 +10,9 @@ const NOWHERE = { file: "", from: 0, to: 0 };
 const ON = Uint8Array.of(0);
 
 export function isSpecialIsland(edges: ArrayLike<number>, types: LoadTypes, typeOf: ArrayLike<number>): boolean {
+  const { hasDiodes } = types;
   for (let e = 0; e < edges.length; e += STRIDE)
-    if (edges[e] === COUPLED || types.types[typeOf[edges[e + 3]!]!]!.diode) return true;
+    if (edges[e] === COUPLED || (hasDiodes && types.types[typeOf[edges[e + 3]!]!]!.diode)) return true;
   return false;
 }
 

@@ -87,10 +87,11 @@ function regrouped(
   ends: Int32Array,
   types: LoadTypes,
   type: number,
-  size: Float64Array,
+  size: readonly number[],
 ): ValueGroups {
   let { groupOf } = groups;
-  for (const end of ends) {
+  for (let k = 0; k < ends.length; k++) {
+    const end = ends[k]!;
     const group = size[end] === 0 ? 0 : 1 + types.classOf(type, size[end]!);
     if (groupOf[end] === group) continue;
     if (groupOf === groups.groupOf) groupOf = groupOf.slice();

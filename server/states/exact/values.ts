@@ -72,6 +72,8 @@ export class LoadTypes {
   readonly transformers: Pick<Transformer, "ratio" | "series" | "magnetising">[] = [];
   private readonly table = new IntTable();
   private readonly transformerTable = new IntTable();
+  /** Some type is of a diode. */
+  hasDiodes = false;
 
   add(type: LoadType): number {
     const floats = [type.ratedVolts ?? -1, type.weak, type.works, type.over, type.keepsFrom, type.diode ? 1 : 0];
@@ -79,6 +81,7 @@ export class LoadTypes {
     const ints = new Int32Array(Float64Array.from(floats).buffer);
     const found = this.table.intern(ints, 0, ints.length);
     if (found >= 0) return found;
+    this.hasDiodes ||= type.diode;
     this.types.push({ ...type, admittance: Float64Array.from(type.impedance.flatMap(admittanceOf)) });
     return this.types.length - 1;
   }

@@ -123,11 +123,23 @@ export function workForLegs(
     elements,
     pieces: piecesOf(circuit, work, space.diagrams, elements, budget),
     legs: memory.legs(circuit),
-    zones: sameJoints ? work.zones : zonesOf(circuit),
+    zones: sameJoints ? work.zones : zonesWithout(work.zones, kept, circuit),
     legReach: legs.reach,
     live: liveIn(space, legs),
   };
   return { work: changed, legs };
+}
+
+const zonesOfLegs = new WeakMap<readonly Zone[], Map<string, readonly Zone[]>>();
+
+/** @param known with all legs, the same ones for the same connections; `kept`: those that are left of them */
+function zonesWithout(known: readonly Zone[], kept: readonly number[], circuit: Circuit): readonly Zone[] {
+  let byLegs = zonesOfLegs.get(known);
+  if (byLegs === undefined) zonesOfLegs.set(known, (byLegs = new Map()));
+  const key = kept.join();
+  let zones = byLegs.get(key);
+  if (zones === undefined) byLegs.set(key, (zones = zonesOf(circuit)));
+  return zones;
 }
 
 function piecesOf(
