@@ -1,7 +1,7 @@
 /** The voltage that a contact works at, which picks the point of its rating set. */
 import { magnitude } from "../circuit/measure.ts";
 import type { Contact, Load, Machine, RatingPoint } from "../machine/machine.ts";
-import type { Engine, Extreme } from "../states/engine.ts";
+import type { Engine, Extreme, Extremes } from "../states/engine.ts";
 import { fedBy } from "./fed-by.ts";
 import { sameAtVolts } from "./rating.ts";
 import { isProved, mostOf } from "./unproved.ts";
@@ -18,8 +18,27 @@ export interface WorkingVolts {
 }
 
 /** The most that the volts may be: what a limit has to hold for. */
-export function workingVoltsOf(engine: Engine, contact: Contact, flows: Extreme | undefined): number {
-  return workingVolts(engine, contact, flows).possible.at(-1)!;
+export function workingVoltsOf(engine: Engine, contact: Contact, flows: Extreme | undefined, made?: Extreme): number {
+  return workingVolts(engine, contact, flows, flows !== undefined, made).possible.at(-1)!;
+}
+
+/**
+ * A state in which current flows through a contact: the most that it carries, where it carries nothing at rest what it makes, and where it
+ * never does that either (a start winding's own contact closes with everything off) what it breaks. Undefined below `least`, A.
+ */
+export function flowThrough(
+  carried: Extremes,
+  made: Extremes,
+  broken: Extremes | undefined,
+  least = 0,
+): Extreme | undefined {
+  const flowing = (found: Extreme | undefined) => (found !== undefined && found.value > least ? found : undefined);
+  const opens = flowing(broken?.largest);
+  return (
+    flowing(carried.largest) ??
+    flowing(made.largest) ??
+    (opens && { value: opens.value, state: opens.before ?? opens.state })
+  );
 }
 
 /**

@@ -5,7 +5,7 @@ import { ACT_WORDS, type Act, type LoadDuty } from "../checks/rating.ts";
 import { kindOfWhole, type Nearest, nearestToLimit } from "../checks/shares.ts";
 import { isProved, largestInWords, rangeInWords } from "../checks/unproved.ts";
 import { deviceWord, list, loadName, verb } from "../checks/words.ts";
-import { workingVoltsOf } from "../checks/working-volts.ts";
+import { flowThrough, workingVoltsOf } from "../checks/working-volts.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Contact, ContactId, MachineState } from "../machine/machine.ts";
 import { contactTest } from "../meter/part-tests.ts";
@@ -69,10 +69,11 @@ function switchedBy(engine: Engine, contact: Contact): Switched | undefined {
   const asked = (of: "carries" | "makes" | "breaks") => engine.extreme({ of, contact: contact.id }, engine.all());
   const carried = asked("carries");
   const made = asked("makes");
-  const flows = [carried.largest, made.largest].find((found) => found !== undefined && found.value > leastAmps);
+  const broken = asked("breaks");
+  const flows = flowThrough(carried, made, broken, leastAmps);
   if (!flows) return undefined;
   const fed = fedBy(engine, contact.id, flows.state);
-  const volts = workingVoltsOf(engine, contact, flows);
+  const volts = workingVoltsOf(engine, contact, flows, made.largest);
   const found = (act: Act, whole: Extremes, main: (most: Extreme) => LoadDuty): ActFound => {
     const { largest } = whole;
     if (!largest || !(largest.value > leastAmps)) return { act, whole, nearest: () => undefined };
@@ -98,7 +99,7 @@ function switchedBy(engine: Engine, contact: Contact): Switched | undefined {
           fedBy(engine, contact.id, most.state, startingMoment(engine, most)),
         ),
       ),
-      found("break", asked("breaks"), (most) =>
+      found("break", broken, (most) =>
         kindOfWhole(contact.ratings, volts, "break", fedBy(engine, contact.id, most.before ?? most.state)),
       ),
     ],
@@ -190,7 +191,7 @@ export interface ContactDuty {
 export function contactDuty(engine: Engine, contact: Contact): ContactDuty {
   const switched = switchedBy(engine, contact);
   if (!switched) {
-    const proved = (["carries", "makes"] as const).every((of) =>
+    const proved = (["carries", "makes", "breaks"] as const).every((of) =>
       isProved(engine.extreme({ of, contact: contact.id }, engine.all())),
     );
     return { acts: [], proved };

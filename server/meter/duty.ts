@@ -31,7 +31,7 @@ function workOut(engine: Engine, id: ContactId): Duty | undefined {
   const makes = engine.extreme({ of: "makes", contact: id }, engine.all());
   const most = [carries.largest, makes.largest].find((found) => found !== undefined && found.value > 0);
   if (!most) return undefined;
-  const volts = workingVoltsOf(engine, contact, most);
+  const volts = workingVoltsOf(engine, contact, most, makes.largest);
   let worst: Duty | undefined;
   for (const [act, found] of [
     ["carry", carries],

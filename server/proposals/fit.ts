@@ -9,7 +9,7 @@ import { type Act, isOver, judge, lowestLimit } from "../checks/rating.ts";
 import { kindOfWhole, nearestToLimit } from "../checks/shares.ts";
 import { isProved, largestInWords, mostOf, rangeInWords, upToInWords } from "../checks/unproved.ts";
 import { amps, volts, watts } from "../checks/words.ts";
-import { workingVolts } from "../checks/working-volts.ts";
+import { flowThrough, workingVolts } from "../checks/working-volts.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Condition, Contact, Load, Machine, Part } from "../machine/machine.ts";
 import type { Engine, Extreme, Extremes } from "../states/engine.ts";
@@ -131,20 +131,27 @@ const ACTS: readonly { readonly act: Act; readonly of: "carries" | "makes" | "br
 ];
 
 function ratingLines(base: Engine, old: Contact, now: Contact): FitLine[] {
-  const [carried, made] = [extremes(base, old, "carries"), extremes(base, old, "makes")];
-  if (mostOf(carried) <= LEAST_AMPS && mostOf(made) <= LEAST_AMPS) return [];
-  const flows = [carried, made].find(({ largest }) => largest !== undefined && largest.value > LEAST_AMPS);
+  const all = ACTS.map(({ of }) => extremes(base, old, of));
+  if (all.every((found) => mostOf(found) <= LEAST_AMPS)) return [];
+  const [carried, made, broken] = all as [Extremes, Extremes, Extremes];
+  const flows = [carried, made, broken].find(({ largest }) => largest !== undefined && largest.value > LEAST_AMPS);
   if (now.ratings.length === 0)
     return [
       {
         about: old.name,
-        text: `has no rating written on the new part; here it carries ${flows ? upToInWords(flows, amps) : rangeInWords(carried, amps)}.`,
+        text: `has no rating written on the new part; here it ${flows === broken ? "breaks" : "carries"} ${flows ? upToInWords(flows, amps) : rangeInWords(carried, amps)}.`,
         fits: "wrong",
       },
     ];
   // The contact as it will be: in its place, with the new marks.
   const contact: Contact = { ...old, ratings: now.ratings };
-  const { found, possible } = workingVolts(base, contact, flows?.largest, flows && isProved(flows));
+  const { found, possible } = workingVolts(
+    base,
+    contact,
+    flowThrough(carried, made, broken, LEAST_AMPS),
+    flows && isProved(flows),
+    made.largest,
+  );
   const lines: FitLine[] = [];
   const add = (text: string, fits: FitLine["fits"]): void => void lines.push({ about: old.name, text, fits });
   if (judge(now.ratings, found, "resistive", "carry", 0).verdict === "not-rated") {

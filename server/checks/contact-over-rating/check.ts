@@ -11,7 +11,7 @@ import { ACT_WORDS, type Act, isOver, judge, type Limit, type LoadDuty, lowestLi
 import { sharesOf } from "../shares.ts";
 import { couldExceed, type Found, isProved, mostOf, rangeInWords, unprovedWords } from "../unproved.ts";
 import { amps, contactName, list, loadName, related, relatedOnce, volts } from "../words.ts";
-import { anyWorkingVolts, type WorkingVolts, workingVolts } from "../working-volts.ts";
+import { anyWorkingVolts, flowThrough, type WorkingVolts, workingVolts } from "../working-volts.ts";
 import { type Overload, Overloads } from "./overloads.ts";
 
 /** An act that may be over the limit in states that a search cut short left out. */
@@ -52,9 +52,7 @@ export const contactOverRating: Check = {
       const broken = idle ? yield* inPieces(engine, { of: "breaks", contact: contact.id }, all) : undefined;
       if (broken && !(mostOf(broken) > 0)) continue;
       // The contacts of a start winding carry nothing once the motor runs, and its starting current each time.
-      const flows = [carried.largest, made.largest, broken && beforeOf(broken)].find(
-        (found) => found !== undefined && found.value > 0,
-      );
+      const flows = flowThrough(carried, made, broken);
       const sure = isProved(carried) && (flows === carried.largest || isProved(made)) && (!broken || isProved(broken));
       yield* inPieces(engine, { of: "breaks-volts", contact: contact.id }, all);
       const working = workingVolts(engine, contact, flows, flows && sure, made.largest);
@@ -245,11 +243,6 @@ function assumedAmounts(engine: Engine, overloads: readonly Overload[]): string 
     if (verdict.limit.amps - verdict.margin - assumed > verdict.limit.amps) return undefined;
   }
   return names.size > 0 ? list([...names]) : undefined;
-}
-
-/** What a contact breaks, in the state in which it still flows. */
-function beforeOf({ largest }: Extremes): Extreme | undefined {
-  return largest && { value: largest.value, state: largest.before ?? largest.state };
 }
 
 /** Working volts that are not known to the end, smallest first, as what is known of them. */
