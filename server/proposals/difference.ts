@@ -95,6 +95,8 @@ export interface BridgedContact {
    * standing air. Only where what it keeps off can now work where it was off, or worked through it before.
    */
   readonly unsaid?: NamedGuard;
+  /** A thermostat that neither stopped nor let go anything that moves, heats or burns, as that of a fan. */
+  readonly harmless?: true;
 }
 
 /** Something that moves or heats and had to be started, and is on now as soon as the controls stand so. */
@@ -401,6 +403,7 @@ class Pair {
           guards: guards.map(({ hazard, part }) => hazard || this.two.parts[part]!.name),
           frees: freed.map(({ id }) => loadName(this.two, id)),
           ...(unsaid && { unsaid }),
+          ...(this.isHarmless(a, freed) && { harmless: true as const }),
         },
       ];
     });
@@ -413,6 +416,13 @@ class Pair {
       ...frees.map((load) => namedGuardOf(this.two, b, load)),
       ...held.map((load) => namedGuardOf(this.one, a, load)),
     ].find((word) => word !== undefined);
+  }
+
+  private isHarmless({ id, role }: Contact, freed: readonly Load[]): boolean {
+    if (role !== "thermostat" || freed.length > 0) return false;
+    return this.one.loads.every(
+      (load) => !canHurt(this.one, load) || this.base.isEmpty(this.base.inSeries(id, load.id)),
+    );
   }
 
   /** What moves, heats or burns and is energised in a state in which it was not. */

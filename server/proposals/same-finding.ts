@@ -47,7 +47,8 @@ function says(a: Traits, b: Traits): boolean {
   if (a.sentence === b.sentence) return true;
   if (a.finding.id === "expectation") return false;
   const named = [...b.named];
-  if (a.thing !== b.thing || !sameAmounts(a.amounts, b.amounts) || named.length === 0) return false;
+  const amounts = sameAmounts(a.amounts, b.amounts) || isLess(a.finding, b.finding);
+  if (a.thing !== b.thing || !amounts || named.length === 0) return false;
   const known = (name: string) => a.named.has(name) || a.shown.has(name);
   // Wires of one size with one current are told by any one of them.
   return (b.thing === "wire" && b.amounts.length > 0) || named.every(known);
@@ -62,6 +63,22 @@ function sameAmounts(a: readonly string[], b: readonly string[]): boolean {
       return unit === other && Math.abs(Number(x) - Number(y)) <= SAME * Math.max(Number(x), Number(y));
     })
   );
+}
+
+/** Of these more amps are worse; what follows `rated` or `good for` is the limit that they are held against. */
+const MORE_IS_WORSE: ReadonlySet<string> = new Set(["contact-over-rating", "wire-size", "breaker-size"]);
+const AMPS = /(rated |good for )?(\d[\d.]*) (mA|A|V)\b/g;
+
+/** The same sentence with fewer amps against the same limits: known already, and better than before. */
+function isLess({ id, what: before }: Finding, { what: after }: Finding): boolean {
+  if (!MORE_IS_WORSE.has(id) || before.replace(AMPS, "$1") !== after.replace(AMPS, "$1")) return false;
+  const [was, is] = [before, after].map((text) => [...text.matchAll(AMPS)]);
+  return was!.every(([text, limit, number, unit], at) => {
+    const [now, , amount, other] = is![at]!;
+    if (limit || unit === "V") return text === now;
+    const milli = (of: string | undefined, value: string | undefined) => Number(value) * (of === "mA" ? 1 : 1000);
+    return milli(other, amount) <= milli(unit, number);
+  });
 }
 
 /** Amounts closer than this share are the same: less than any meter of the trade tells apart. Ratings are judged exactly by the checks. */

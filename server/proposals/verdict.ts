@@ -46,8 +46,8 @@ export function verdictOf(difference: Difference): Verdict {
 }
 
 /** A thermostat is no protector, but what stops a heater in normal use is not to be bridged lightly either. */
-export function protects({ role, guards, unsaid }: BridgedContact): boolean {
-  return role !== "switching" || guards.length > 0 || unsaid !== undefined;
+export function protects({ role, guards, unsaid, harmless }: BridgedContact): boolean {
+  return (role !== "switching" && !harmless) || guards.length > 0 || unsaid !== undefined;
 }
 
 function headlineOf(difference: Difference, lines: readonly VerdictLine[]): string {
@@ -67,7 +67,12 @@ function bridgedLines(one: BridgedContact, { guards, loads, protection }: Differ
   // What it protected comes first; else whatever is energised now and was not.
   const bare = protection.filter(({ change, device: of }) => change === "lost" && of === one.contact);
   const awake = loads.filter(({ gained }) => gained !== undefined);
-  const own = awake.filter(({ load }) => bare.some((each) => each.load === load));
+  const inSeries = awake.filter(({ load }) => bare.some((each) => each.load === load));
+  // What it stopped by way of a relay hurts as much as what it stopped itself.
+  const far = inSeries.some(({ load }) => one.frees.includes(load))
+    ? []
+    : awake.filter(({ load }) => one.frees.includes(load));
+  const own = [...far, ...inSeries.filter((each) => !far.includes(each))];
   const now = own.length > 0 ? own : awake;
   const what = hurt
     ? one.role === "level"

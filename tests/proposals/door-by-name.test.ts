@@ -121,3 +121,27 @@ wire FS.2 to PL to N`;
   const found = proposedTo(text, `proposal "p" {\n  jumper FS.1 to FS.2\n}`);
   expect(linesOf(found)[0]).toMatch(/^danger: The float or water switch FS\.1-2/);
 });
+
+it("a lead across the thermostat of a fan is no danger, across one that works a contactor it names the heater", () => {
+  const boiler = `machine "Larkfield RB6"
+supply single 230 V 50 Hz breaker 32 A legs L N PE
+switch SW 1 to 2 closed in on, open in off
+relay K1 { coil A1 to A2 230 V draws 35 mA
+  contact 1 to 2 while energised }
+thermostat BT opens 85 C closes 80 C warmed by BH
+thermostat FD "fan delay" opens 30 C closes 40 C warmed by BH
+limit BL opens 110 C hand-reset senses BH
+heater BH 6000 W 230 V
+fan FN 230 V 30 W impedance-protected
+wire L to SW to BT to K1.A1
+wire K1.A2 to N
+wire SW.2 to K1(1 2) to BL to BH to N
+wire SW.2 to FD to FN to N
+`;
+  const fan = proposedTo(boiler, `proposal "p" {\n  jumper FD.1 to FD.2\n}`);
+  expect(fan.verdict!.lines.map(({ weight }) => weight)).not.toContain("danger");
+  expect(fan.verdict!.headline).toBe("No new danger found by these checks.");
+  expect(linesOf(proposedTo(boiler, `proposal "p" {\n  jumper BT.1 to BT.2\n}`))[0]).toContain(
+    "danger: The thermostat BT is bridged: BH and K1.coil can be energised where BT kept them off.",
+  );
+});

@@ -30,6 +30,24 @@ it.each([
     finding("B gets 24 V through A though C is open.", "B"),
     1,
   ],
+  [
+    "fewer amps through the same contact",
+    finding("A makes 22.8 A; rated 15 A at 125 V.", "A", { id: "contact-over-rating" }),
+    finding("A makes 18.8 A; rated 15 A at 125 V.", "A", { id: "contact-over-rating" }),
+    0,
+  ],
+  [
+    "more amps",
+    finding("A makes 900 mA; rated 0.5 A at 125 V.", "A", { id: "contact-over-rating" }),
+    finding("A makes 1.2 A; rated 0.5 A at 125 V.", "A", { id: "contact-over-rating" }),
+    1,
+  ],
+  [
+    "fewer amps against a smaller rating",
+    finding("A makes 22.8 A; rated 15 A at 125 V.", "A", { id: "contact-over-rating" }),
+    finding("A makes 18.8 A; rated 10 A at 125 V.", "A", { id: "contact-over-rating" }),
+    1,
+  ],
   ["another amount", finding("A carries 20 A."), finding("A carries 25 A."), 1],
   [
     "an amount that no meter tells apart",
