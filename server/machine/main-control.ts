@@ -34,12 +34,13 @@ const opposites: Readonly<Record<string, string>> = {
   hot: "cold",
 };
 
-/** Undefined for parts without positions of their own. */
+/** Undefined for parts without positions of their own. `thermal`: heat opens and closes it. */
 export function mainControl(
   draft: Draft,
   part: PartDraft,
   contacts: readonly InFile<ContactItem>[],
   feeds: { readonly loads: readonly LoadId[] },
+  thermal: boolean,
 ): ControlId | undefined {
   const written = writtenPositions(part);
   const nodes = written?.names ?? inferredPositions(contacts);
@@ -47,6 +48,9 @@ export function mainControl(
   let names = nodes.map((node) => node.text);
   if (part.kind === "push" && names.length === 0) names = ["released", "pressed"];
   if (part.kind === "relay" || names.length === 0) return undefined;
+  // `in closed, else 4` of a thermostat speaks of what its heat does.
+  const typed = nodes.filter(({ from, to }) => to > from);
+  if (thermal && !written && typed.every(({ text }) => text === "closed" || text === "open")) return undefined;
   if (!written && part.kind === "push") names = orderedPair(names, ["released", "pressed"]);
   const heat = isHeatPair(names) && (warmed !== undefined || part.kind === "sensor" || part.kind === "lock");
   if (heat && !written) names = ["cold", "hot"];

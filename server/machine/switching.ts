@@ -44,9 +44,9 @@ export function buildSwitching(draft: Draft, part: PartDraft): void {
   const contacts = contactItems(part);
   const feeds = addFeeds(draft, part);
   const charts = buildCharts(draft, part);
-  const main = charts[0]?.control ?? mainControl(draft, part, contacts, feeds);
-  if (part.kind === "level") buildKnob(draft, part, main);
   const facts = thermalFacts(part.items, part.kind, true);
+  const main = charts[0]?.control ?? mainControl(draft, part, contacts, feeds, facts !== undefined);
+  if (part.kind === "level") buildKnob(draft, part, main);
   const place = part.namePlace;
   const thermalName = main === undefined ? part.name : `${part.name}.thermostat`;
   const thermal = facts ? addThermal(draft, part, thermalName, facts.plan, place) : undefined;

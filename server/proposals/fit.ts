@@ -139,7 +139,7 @@ function ratingLines(base: Engine, old: Contact, now: Contact): FitLine[] {
     return [
       {
         about: old.name,
-        text: `has no rating written on the new part; here it ${flows === broken ? "breaks" : "carries"} ${flows ? upToInWords(flows, amps) : rangeInWords(carried, amps)}.`,
+        text: `has no rating written on the new part; here it ${ACTS[flows === broken ? 2 : 0]!.of} ${flows ? upToInWords(flows, amps) : rangeInWords(carried, amps)}.`,
         fits: "wrong",
       },
     ];

@@ -383,3 +383,28 @@ describe("relays, valves, boards", () => {
     expect(closed(asked, "F1")).toBe("F1 closed");
   });
 });
+
+describe("a thermostat of two throws, as of a water heater's upper element", () => {
+  const text = (contact: string) => `${supply}
+    thermostat UT opens 49 C closes 43 C {
+      ${contact}
+    }`;
+
+  test.each(["contact 1 to 2, else 4", "contact 1 to 2 in closed, else 4", "contact 1 to 4 in open, else 2"])(
+    "%s: heat throws it, and nothing else",
+    (contact) => {
+      const machine = machineOf(text(contact));
+      expect(machine.controls.filter(({ part }) => machine.parts[part]!.name === "UT").map(({ role }) => role)).toEqual(
+        ["thermal"],
+      );
+      expect(closed(machine, "UT.1-2")).toBe("UT closed");
+      expect(closed(machine, "UT.1-4")).toBe("UT open");
+    },
+  );
+
+  test("positions of its own stay a knob, in series with what heat does", () => {
+    expect(closed(machineOf(text("positions off on\n contact 1 to 2 in on")), "UT.1-2")).toBe(
+      "UT on, UT.thermostat closed",
+    );
+  });
+});
