@@ -108,7 +108,7 @@ interface Search {
   readonly groups: readonly Group[];
   readonly open: KeptSearch["open"];
   /** What all open groups from an index on add at most, in fives as in `Reach`. */
-  readonly suffix: Float64Array;
+  readonly suffix: readonly number[];
   readonly aims: readonly Aim[];
   readonly starts: Start[];
   readonly adds: Turned[];
@@ -143,24 +143,34 @@ export class SumSearch {
     if (!this.mayExtend(groups, aims)) return;
     const { fixed, open, root } = this.kept(where, groups, asked);
     const adds: Turned[] = [];
-    const taken = [0, 0, 0, 0, 0];
+    let most = 0;
+    let reLo = 0;
+    let reHi = 0;
+    let imLo = 0;
+    let imHi = 0;
     for (const index of fixed) {
       const group = groups[index]!;
       const { factor } = group.parts[0]!;
       const { volts, yRe, yIm } = group.options[0]!;
       adds.push({ volts, yRe: factor * yRe, yIm: factor * yIm });
       const reach = reachOf(group);
-      for (let k = 0; k < 5; k++) taken[k]! += reach[k]!;
+      most += reach[0]!;
+      reLo += reach[1]!;
+      reHi += reach[2]!;
+      imLo += reach[3]!;
+      imHi += reach[4]!;
     }
-    const suffix = new Float64Array(5 * (open.length + 1));
+    const suffix: number[] = [];
+    for (let k = 5 * open.length; k >= 0; k--) suffix.push(0);
+    suffix.push(0, 0, 0, 0);
     for (let i = open.length - 1; i >= 0; i--) {
       const { group, parts } = open[i]!;
-      const reach = reachOfParts(groups[group]!, parts);
-      for (let k = 0; k < 5; k++) suffix[5 * i + k] = suffix[5 * i + 5 + k]! + reach[k]!;
+      const reach = reachOfSome(groups[group]!, parts);
+      for (let k = 5 * i; k < 5 * i + 5; k++) suffix[k] = suffix[k + 5]! + reach[k - 5 * i]!;
     }
     const starts: Start[] = [];
     const search: Search = { groups, open, suffix, aims, starts, adds };
-    this.choose(search, 0, root, taken[0]!, taken[1]!, taken[2]!, taken[3]!, taken[4]!);
+    this.choose(search, 0, root, most, reLo, reHi, imLo, imHi);
     for (const aim of aims) {
       const trees = new BestFirst(this.diagrams, this.effort, aim);
       for (const start of starts) trees.add(start);
@@ -263,7 +273,7 @@ export class SumSearch {
       });
       if (parts.length === 0) return;
       if (group.parts.length === 1 && this.isAlways(where, group)) fixed.push(index);
-      else open.push({ group: index, parts, most: reachOfParts(group, parts)[0]! });
+      else open.push({ group: index, parts, most: reachOfSome(group, parts)[0]! });
     });
     open.sort((a, b) => b.most - a.most);
     const root: Choice = { where, allowed: FULL, part: -1, option: -1 };
@@ -380,20 +390,33 @@ function contentOf({ parts, options, fed }: Group): number[] {
   return content;
 }
 
-/** True for groups that have the same sets and trees, one by one. */
+/** True for groups of the same sets and trees, one by one: what `contentOf` tells is equal. */
 function sameContents(some: readonly Group[], others: readonly Group[]): boolean {
-  for (let i = 0; i < some.length; i++) {
-    if (some[i] === others[i]) continue;
-    const a = (some[i]!.content ??= contentOf(some[i]!));
-    const b = (others[i]!.content ??= contentOf(others[i]!));
-    if (a.length !== b.length) return false;
-    for (let k = 0; k < a.length; k++) if (a[k] !== b[k]) return false;
+  if (some.length !== others.length) return false;
+  for (let i = 0; i < some.length; i++) if (!sameContent(some[i]!, others[i]!)) return false;
+  return true;
+}
+
+function sameContent(a: Group, b: Group): boolean {
+  if (a === b) return true;
+  if (a.fed !== b.fed || a.parts.length !== b.parts.length || a.options.length !== b.options.length) return false;
+  for (let i = 0; i < a.parts.length; i++) if (a.parts[i]!.within !== b.parts[i]!.within) return false;
+  for (let i = 0; i < a.options.length; i++) {
+    const one = a.options[i]!;
+    const other = b.options[i]!;
+    if (one.set !== other.set || one.before !== other.before) return false;
+    if (one.volts.shape.number !== other.volts.shape.number) return false;
   }
-  return some.length === others.length;
+  return true;
 }
 
 function reachOf(group: Group): Reach {
   return (group.reach ??= reachOfParts(group));
+}
+
+/** What the load adds at most in some of its parts. */
+function reachOfSome(group: Group, parts: readonly number[]): Reach {
+  return parts.length === group.parts.length ? reachOf(group) : reachOfParts(group, parts);
 }
 
 function reachOfOption({ volts, yRe, yIm }: Option): NonNullable<Option["reach"]> {
@@ -402,17 +425,23 @@ function reachOfOption({ volts, yRe, yIm }: Option): NonNullable<Option["reach"]
 
 /** What the load adds at most in some of its parts; left out: in all. Other states: nothing. */
 function reachOfParts({ parts, options }: Group, some?: readonly number[]): Reach {
-  const reach = [0, 0, 0, 0, 0];
-  for (let p = 0; p < (some ?? parts).length; p++) {
-    const { factor } = parts[some?.[p] ?? p]!;
+  let most = 0;
+  let reLo = 0;
+  let reHi = 0;
+  let imLo = 0;
+  let imHi = 0;
+  const many = some === undefined ? parts.length : some.length;
+  for (let p = 0; p < many; p++) {
+    const { factor } = parts[some === undefined ? p : some[p]!]!;
     for (const option of options) {
       const { size, box } = (option.reach ??= reachOfOption(option));
-      reach[0] = Math.max(reach[0]!, size * Math.abs(factor));
-      reach[1] = Math.min(reach[1]!, times(factor < 0 ? box.reHi : box.reLo, factor));
-      reach[2] = Math.max(reach[2]!, times(factor < 0 ? box.reLo : box.reHi, factor));
-      reach[3] = Math.min(reach[3]!, times(factor < 0 ? box.imHi : box.imLo, factor));
-      reach[4] = Math.max(reach[4]!, times(factor < 0 ? box.imLo : box.imHi, factor));
+      const below = factor < 0;
+      most = Math.max(most, size * Math.abs(factor));
+      reLo = Math.min(reLo, times(below ? box.reHi : box.reLo, factor));
+      reHi = Math.max(reHi, times(below ? box.reLo : box.reHi, factor));
+      imLo = Math.min(imLo, times(below ? box.imHi : box.imLo, factor));
+      imHi = Math.max(imHi, times(below ? box.imLo : box.imHi, factor));
     }
   }
-  return reach;
+  return [most, reLo, reHi, imLo, imHi];
 }
