@@ -75,8 +75,9 @@ export function startingMoment(
   { before, state }: Extreme,
   on: (load: LoadId) => Region = (load) => energised(engine, load),
 ): Moment {
-  const loads = engine.circuit.machine.loads
-    .map(({ id }) => id)
-    .filter((id) => engine.has(on(id), state) && (before === undefined || !engine.has(on(id), before)));
+  const loads: LoadId[] = [];
+  // Of the others the first moment is like any other.
+  for (const { id, inrush } of engine.circuit.machine.loads)
+    if (inrush && engine.has(on(id), state) && (before === undefined || !engine.has(on(id), before))) loads.push(id);
   return { at: "inrush", loads };
 }

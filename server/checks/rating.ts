@@ -229,14 +229,28 @@ export function judge(
       words: `works at ${sayVolts(workingVolts)}, but is rated up to ${sayVolts(highest)} only`,
     };
   }
-  const over = isOver(amps, limit);
-  return {
-    verdict: over ? "over" : "within",
-    limit,
-    margin: limit.amps - amps,
-    share: amps / limit.amps,
-    get words() {
-      return `${ACT_WORDS[act]} ${sayAmps(amps)}; rated ${limit.words}`;
-    },
-  };
+  return new LimitVerdict(limit, act, amps);
+}
+
+/** Most verdicts are weighed and never told, so words are made when somebody reads them. */
+class LimitVerdict {
+  readonly verdict: "within" | "over";
+  readonly limit: Limit;
+  readonly margin: number;
+  readonly share: number;
+  readonly #act: Act;
+  readonly #amps: number;
+
+  constructor(limit: Limit, act: Act, amps: number) {
+    this.verdict = isOver(amps, limit) ? "over" : "within";
+    this.limit = limit;
+    this.margin = limit.amps - amps;
+    this.share = amps / limit.amps;
+    this.#act = act;
+    this.#amps = amps;
+  }
+
+  get words(): string {
+    return `${ACT_WORDS[this.#act]} ${sayAmps(this.#amps)}; rated ${this.limit.words}`;
+  }
 }

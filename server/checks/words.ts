@@ -142,15 +142,16 @@ export function related(place: Place, text: string): RelatedPlace {
 
 /** Places said once each, in text order, the given one left out. */
 export function relatedOnce(own: Place, places: readonly RelatedPlace[]): RelatedPlace[] {
-  const seen = new Set<string>([key(own)]);
-  const kept = places.filter(({ place }) => {
-    if (seen.has(key(place))) return false;
-    seen.add(key(place));
-    return true;
-  });
-  return kept.slice(0, 8);
+  const kept: RelatedPlace[] = [];
+  for (const one of places) {
+    if (kept.length === MOST_RELATED) break;
+    if (!isSame(one.place, own) && !kept.some(({ place }) => isSame(place, one.place))) kept.push(one);
+  }
+  return kept;
 }
 
-function key(place: Place): string {
-  return `${place.file}:${place.from}:${place.to}`;
+const MOST_RELATED = 8;
+
+function isSame(a: Place, b: Place): boolean {
+  return a.from === b.from && a.to === b.to && a.file === b.file;
 }

@@ -68,18 +68,35 @@ function islandOf({ branchA, branchB }: Network, { groupOf, fixed, islands }: Wo
   return fixed[b] === 1 ? -1 : islands.find(b);
 }
 
-const lately = new WeakMap<Circuit, Map<string, SolvedLoads>>();
+interface Lately {
+  readonly state: MachineState;
+  readonly moment: Moment | undefined;
+  readonly solved: SolvedLoads;
+}
+
+const lately = new WeakMap<Circuit, Lately[]>();
 const MOST_SOLVED = 20;
 
 /** Contacts are mostly at their worst in few different states. */
 function solvedLately(circuit: Circuit, state: MachineState, moment: Moment | undefined): SolvedLoads {
-  let solved = lately.get(circuit);
-  if (!solved) lately.set(circuit, (solved = new Map()));
-  const key = `${state} ${moment?.at} ${moment?.at === "inrush" ? moment.loads : ""}`;
-  let solution = solved.get(key);
-  if (!solution) {
-    if (solved.size >= MOST_SOLVED) solved.clear();
-    solved.set(key, (solution = solvedLoads(circuit, state, moment)));
-  }
-  return solution;
+  let all = lately.get(circuit);
+  if (all === undefined) lately.set(circuit, (all = []));
+  const known = all.find((one) => isSame(one.state, state) && isSameMoment(one.moment, moment));
+  if (known !== undefined) return known.solved;
+  const solved = solvedLoads(circuit, state, moment);
+  if (all.length >= MOST_SOLVED) all.length = 0;
+  all.push({ state, moment, solved });
+  return solved;
+}
+
+function isSameMoment(a: Moment | undefined, b: Moment | undefined): boolean {
+  const startingA = a?.at === "inrush" ? a.loads : [];
+  const startingB = b?.at === "inrush" ? b.loads : [];
+  return isSame(startingA, startingB);
+}
+
+function isSame(a: ArrayLike<number>, b: ArrayLike<number>): boolean {
+  if (a.length !== b.length) return false;
+  for (let i = 0; i < a.length; i++) if (a[i] !== b[i]) return false;
+  return true;
 }

@@ -109,11 +109,12 @@ export const contactOverRating: Check = {
 
     /** True when all that the contact may ever carry, make or break is known to be within the limit without a search. */
     function isNeverOver(contact: Contact, { possible }: WorkingVolts, act: Act): boolean {
-      const limit = lowestLimit(contact.ratings, possible, act);
-      if (!limit) return true;
       // As below: from rest nothing is broken that is not carried there.
       const of = act === "break" && movedByInputs(machine, contact) ? "carries" : QUANTITY[act];
-      return (engine.atMost?.({ of, contact: contact.id }) ?? Number.POSITIVE_INFINITY) <= limit.amps;
+      const most = engine.atMost?.({ of, contact: contact.id }) ?? Number.POSITIVE_INFINITY;
+      if (most === 0) return true;
+      const limit = lowestLimit(contact.ratings, possible, act);
+      return !limit || most <= limit.amps;
     }
 
     /** True when some state may have more than the limit, found or not. */
@@ -262,7 +263,8 @@ function movedByInputs({ controls }: Machine, { closed }: Contact): boolean {
 function overloadWords(overloads: readonly Overload[]): string {
   const acts = new Map<string, string[]>();
   for (const { act, verdict, proved } of overloads) {
-    const amount = verdict.words.replace(/^\S+ /, proved ? "" : "at least ");
+    const { words } = verdict;
+    const amount = (proved ? "" : "at least ") + words.slice(words.indexOf(" ") + 1);
     acts.set(amount, [...(acts.get(amount) ?? []), ACT_WORDS[act]]);
   }
   return list([...acts].map(([amount, verbs]) => `${list(verbs)} ${amount}`));

@@ -69,13 +69,10 @@ export class MakeExtremes {
     const { circuit } = work;
     const { machine } = circuit;
     if (near.loads.every((load) => this.startingOf(load).exposed === EMPTY)) return [];
-    const volts = Math.max(
-      ...Array.from(circuit.legRe, (re, a) =>
-        Math.max(
-          ...Array.from(circuit.legRe, (other, b) => Math.hypot(re - other, circuit.legIm[a]! - circuit.legIm[b]!)),
-        ),
-      ),
-    );
+    const { legRe, legIm } = circuit;
+    let volts = 0;
+    for (let a = 0; a < legRe.length; a++)
+      for (let b = 0; b < a; b++) volts = Math.max(volts, Math.hypot(legRe[a]! - legRe[b]!, legIm[a]! - legIm[b]!));
     const impedances = near.loads.map((load) => [...machine.loads[load]!.impedance, machine.loads[load]!.inrush]);
     const amps: number[] = [];
     energyBound(impedances, volts).forEach((most, index) => {

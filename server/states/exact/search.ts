@@ -151,8 +151,9 @@ export class SumSearch {
     for (const index of fixed) {
       const group = groups[index]!;
       const { factor } = group.parts[0]!;
-      const { volts, yRe, yIm } = group.options[0]!;
-      adds.push({ volts, yRe: factor * yRe, yIm: factor * yIm });
+      const option = group.options[0]!;
+      const { volts, yRe, yIm } = option;
+      adds.push(factor === 1 ? option : { volts, yRe: factor * yRe, yIm: factor * yIm });
       const reach = reachOf(group);
       most += reach[0]!;
       reLo += reach[1]!;
@@ -327,7 +328,7 @@ export class SumSearch {
       const imHi1 = imHi + times(factor < 0 ? box.imLo : box.imHi, factor);
       if (next.length > 1 && this.isCut(search, i + 1, one, size1, reLo1, reHi1, imLo1, imHi1)) continue;
       const { volts, yRe, yIm } = option;
-      adds.push({ volts, yRe: factor * yRe, yIm: factor * yIm });
+      adds.push(factor === 1 ? option : { volts, yRe: factor * yRe, yIm: factor * yIm });
       this.choose(search, i + 1, one, size1, reLo1, reHi1, imLo1, imHi1);
       adds.pop();
     }
