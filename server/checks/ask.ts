@@ -1,6 +1,7 @@
 /** Questions that several checks put to the engine, in one place. */
 
 import type { ShownState } from "../base/finding.ts";
+import { conditionHolds } from "../circuit/condition.ts";
 import { describePosition, restState } from "../machine/describe.ts";
 import type {
   Condition,
@@ -136,9 +137,10 @@ function sharesPart(machine: Machine, loads: readonly LoadId[], part: PartId): b
 
 /** Contacts in series with the load in this very state. */
 export function seriesContacts(engine: Engine, load: LoadId, state: MachineState): ContactId[] {
-  return engine.circuit.machine.contacts
-    .map(({ id }) => id)
-    .filter((id) => engine.has(engine.closed(id), state) && engine.has(engine.inSeries(id, load), state));
+  const { contacts } = engine.circuit.machine;
+  return contacts
+    .filter(({ id, closed }) => conditionHolds(closed, state) && engine.has(engine.inSeries(id, load), state))
+    .map(({ id }) => id);
 }
 
 /** As `shown`, for states that the engine cannot reach by a path (chatter). */

@@ -157,7 +157,7 @@ export interface Engine {
   extremeInPieces?(quantity: Quantity, care: Region): Generator<void, Extremes>;
   /**
    * What a current does not exceed in any state of `all()` or any step between them, A, found without a search: the largest may lie far below it. Infinite where nothing is known.
-   * Left out by engines that answer at once.
+   * For what a contact makes it is not less than for what it carries or breaks. Left out by engines that answer at once.
    */
   atMost?(quantity: Quantity & { readonly of: "carries" | "makes" | "breaks" }): number;
   /** Shortest series of single changes from rest. Undefined when unreachable or past the budget. */

@@ -8,7 +8,7 @@ import { solveState } from "../../server/circuit/solve.ts";
 import type { Machine, MachineState } from "../../server/machine/machine.ts";
 import { MEDIUM, randomMachines } from "../support/random-machine.ts";
 
-const RUNS = Number(process.env.RUNS ?? 300);
+const RUNS = Number(process.env.RUNS ?? 150);
 
 function fedByTwoSolutions(
   machine: Machine,

@@ -31,13 +31,16 @@ export const contactOverRating: Check = {
   title: "A contact that carries, makes or breaks more than it is rated for",
   *run({ engine, machine, report }) {
     const judged = new Overloads(engine);
+    /** Contacts of one part mostly share their ratings. */
+    const leastLimits = new Map<Contact["ratings"], number>();
     for (const contact of machine.contacts) {
       const { ratings } = contact;
       if (ratings.length === 0) continue;
       const anyVolts = anyWorkingVolts(machine, ratings);
       if (anyVolts) {
         // The amps of a fuse are not what it stands but what it opens at: breaker-size tells those.
-        const acts = isFuse(contact) ? [] : ACTS.filter((act) => !isNeverOver(contact, anyVolts, act));
+        if (isFuse(contact) || isNeverOverAtAll(contact, anyVolts)) continue;
+        const acts = ACTS.filter((act) => !isNeverOver(contact, anyVolts, act));
         if (acts.length === 0) continue;
         yield;
         yield* judgeActs(contact, anyVolts, acts);
@@ -107,12 +110,23 @@ export const contactOverRating: Check = {
       }
     }
 
+    /** True when the least limit of all acts holds for what the contact makes at most, which is not less than what it carries or breaks. */
+    function isNeverOverAtAll(contact: Contact, { possible }: WorkingVolts): boolean {
+      const most = engine.atMost?.({ of: "makes", contact: contact.id }) ?? Number.POSITIVE_INFINITY;
+      if (most === 0) return true;
+      let least = leastLimits.get(contact.ratings);
+      if (least === undefined) {
+        least = Math.min(...ACTS.map((act) => lowestLimit(contact.ratings, possible, act)?.amps ?? 0));
+        leastLimits.set(contact.ratings, least);
+      }
+      return most <= least;
+    }
+
     /** True when all that the contact may ever carry, make or break is known to be within the limit without a search. */
     function isNeverOver(contact: Contact, { possible }: WorkingVolts, act: Act): boolean {
       // As below: from rest nothing is broken that is not carried there.
       const of = act === "break" && movedByInputs(machine, contact) ? "carries" : QUANTITY[act];
       const most = engine.atMost?.({ of, contact: contact.id }) ?? Number.POSITIVE_INFINITY;
-      if (most === 0) return true;
       const limit = lowestLimit(contact.ratings, possible, act);
       return !limit || most <= limit.amps;
     }

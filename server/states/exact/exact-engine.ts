@@ -167,6 +167,10 @@ class ExactEngine implements Engine {
   private readonly memory: EngineMemory;
   private readonly store: AnswerStore;
   private readonly questions: QuestionsMade;
+  /** Volts asked about last by `whenAt`. */
+  private otherLegs:
+    | { readonly legs: readonly Complex[]; readonly volts: ReturnType<EngineMemory["legs"]> }
+    | undefined;
   private paths: Paths | undefined;
   private reachable: number | undefined;
   private readonly piece: number;
@@ -252,10 +256,12 @@ class ExactEngine implements Engine {
 
   whenAt(load: LoadId, classes: readonly LoadClass[], legs: readonly Complex[]): Region | undefined {
     if (!this.sure || !this.reached.complete) return undefined;
-    const volts = this.memory.legs({
-      legRe: Float64Array.from(legs, ({ re }) => re),
-      legIm: Float64Array.from(legs, ({ im }) => im),
-    });
+    if (this.otherLegs?.legs !== legs) {
+      const legRe = Float64Array.from(legs, ({ re }) => re);
+      const legIm = Float64Array.from(legs, ({ im }) => im);
+      this.otherLegs = { legs, volts: this.memory.legs({ legRe, legIm }) };
+    }
+    const { volts } = this.otherLegs;
     const bits = classes.reduce((sum, name) => sum | (1 << CLASS_OF[name]), 0);
     const set = this.questions.all.otherVolts.states(load, bits, volts);
     return set === undefined ? undefined : this.within(set);

@@ -20,6 +20,7 @@ export class InSeries {
   private readonly view: LoadView;
   private readonly budget: number;
   private readonly contacts: (Taken | undefined)[] = [];
+  private knownUsers: readonly number[] | undefined;
 
   /** @param budget pieces that a contact taken out may take */
   constructor(work: LoadWork, view: LoadView, budget: number) {
@@ -63,18 +64,24 @@ export class InSeries {
     const { circuit, space, closed } = this.work;
     const { machine } = circuit;
     if (machine.contacts[contact]!.leaks) return undefined;
-    const controls = new Set(machine.contacts[contact]!.closed.flatMap((term) => term.map(({ control }) => control)));
-    for (const control of controls) {
-      if (control === machine.supply.control) continue;
-      if (machine.loads.some((load) => load.control === control && load.impedance.length > 1)) continue;
-      const used = machine.contacts.some(
-        (other) =>
-          other.id !== contact && other.closed.some((term) => term.some((literal) => literal.control === control)),
-      );
-      if (used) continue;
-      for (let position = 0; position < machine.controls[control]!.positions.length; position++)
-        if (space.fix(closed[contact]!, control, position) === EMPTY) return { control, position };
-    }
+    for (const term of machine.contacts[contact]!.closed)
+      for (const { control } of term) {
+        if (control === machine.supply.control || this.users[control] !== 1) continue;
+        for (let position = 0; position < machine.controls[control]!.positions.length; position++)
+          if (space.fix(closed[contact]!, control, position) === EMPTY) return { control, position };
+      }
     return undefined;
+  }
+
+  /** For each control how many contacts it moves; a load whose impedance it changes counts as two. */
+  private get users(): readonly number[] {
+    if (this.knownUsers !== undefined) return this.knownUsers;
+    const { contacts, loads, controls } = this.work.circuit.machine;
+    const users: number[] = controls.map(() => 0);
+    for (const { closed } of contacts)
+      for (const control of new Set(closed.flatMap((term) => term.map((literal) => literal.control))))
+        users[control]!++;
+    for (const { control, impedance } of loads) if (control !== undefined && impedance.length > 1) users[control]! += 2;
+    return (this.knownUsers = users);
   }
 }

@@ -78,6 +78,8 @@ export class OtherVolts {
   /** Every state that comes up while what can be reached is worked out. */
   private readonly visited: StateSet;
   private readonly alike = new Map<number, boolean>();
+  /** By numbers of legs: true when circuits split alike with them. */
+  private readonly patterns = new Map<number, boolean>();
 
   constructor(store: OtherVoltsStore, work: LoadWork, loads: LoadSets, { atRest, passing, starting }: Reach) {
     const { diagrams } = work.space;
@@ -166,7 +168,10 @@ export class OtherVolts {
 
   private atEnds(load: LoadId, legs: NumberedLegs): AtEnds | "untold" {
     const { work, loads, store } = this;
-    if (this.special || !samePattern(legs, work.legs)) return "untold";
+    if (this.special) return "untold";
+    let tells = this.patterns.get(legs.key);
+    if (tells === undefined) this.patterns.set(legs.key, (tells = samePattern(legs, work.legs)));
+    if (!tells) return "untold";
     // What the load has is numbered, its kind and the legs among it.
     return store.ends.of([loads.contents[load]!, legs.key], () => this.workOut(load, legs));
   }
