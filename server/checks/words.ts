@@ -32,8 +32,9 @@ export function verb(subjects: number, one: string, many: string): string {
   return subjects > 1 ? many : one;
 }
 
-/** `75 %`. */
+/** `75 %`, `below 1 %`. */
 export function percent(share: number): string {
+  if (share > 0 && share < 0.005) return "below 1 %";
   return `${Math.round(share * 100)} %`;
 }
 

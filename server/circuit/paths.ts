@@ -67,6 +67,11 @@ export function continuityPaths(
   };
 }
 
+/** Those with fewest other loads: beside a way without one, hardly any current takes one through another load. */
+export function plainest(paths: readonly ContinuityPath[]): readonly ContinuityPath[] {
+  return paths.filter(({ otherLoads }) => otherLoads.length === paths[0]?.otherLoads.length);
+}
+
 /** Half of a path as it is kept: by numbers alone, the load's end first. */
 interface HalfChain {
   readonly joints: readonly number[];

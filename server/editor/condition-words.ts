@@ -5,7 +5,7 @@
 import { shownStateText } from "../base/finding.ts";
 import { readableCondition, shownPlain } from "../checks/ask.ts";
 import { describeCondition } from "../machine/index.ts";
-import type { Condition } from "../machine/machine.ts";
+import type { Condition, Literal, Machine } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";
 
 /** So many ways are told of what to set; more would not be read. */
@@ -21,6 +21,19 @@ export function conditionWords(engine: Engine, region: Region): string {
     : "never";
 }
 
+/** The same without what goes without saying: that the supply is on, where something else is asked besides. */
+export function plainWords(engine: Engine, region: Region): string {
+  const condition = readableCondition(engine, region);
+  if (!condition) return conditionWords(engine, region);
+  const { machine } = engine.circuit;
+  const told = condition.map((way) => withoutSupply(machine, way));
+  return describeCondition(machine, told.some((way) => way.length === 0) ? condition : told);
+}
+
+export function withoutSupply({ supply }: Machine, way: readonly Literal[]): Literal[] {
+  return way.filter(({ control, positions }) => control !== supply.control || positions[0] !== 1);
+}
+
 /** What a person sets and what has to happen for it. */
 export interface ByInputs {
   readonly condition: Condition;
@@ -34,12 +47,13 @@ export function byInputs(
   region: Region,
   condition = readableCondition(engine, region),
 ): ByInputs | undefined {
-  const { controls, supply } = engine.circuit.machine;
+  const { machine } = engine.circuit;
+  const { controls } = machine;
   if (condition && !condition.some((way) => way.some(({ control }) => controls[control]!.settled))) return undefined;
   const told = engine.statementByInputs?.(region, MOST_WAYS);
   if (told === undefined || told.condition.length === 0) return undefined;
   // That the supply is on goes without saying.
-  const set = told.condition.map((way) => way.filter(({ control }) => control !== supply.control));
+  const set = told.condition.map((way) => withoutSupply(machine, way));
   return set.some((way) => way.length === 0) ? undefined : { condition: set, decides: told.decides };
 }
 

@@ -1,10 +1,11 @@
 /** What there is to say about a contact: when it is closed, what it carries, makes and breaks, and its margin against the rating. */
+import { threeFigures } from "../../grammar/quantity.ts";
 import { type FedLoads, fedBy, startingMoment } from "../checks/fed-by.ts";
 import { unsolved } from "../checks/not-solved.ts";
 import { ACT_WORDS, type Act, type LoadDuty } from "../checks/rating.ts";
 import { kindOfWhole, type Nearest, nearestToLimit } from "../checks/shares.ts";
 import { isProved, largestInWords, rangeInWords } from "../checks/unproved.ts";
-import { deviceWord, list, loadName, verb } from "../checks/words.ts";
+import { deviceWord, list, loadName, percent, verb } from "../checks/words.ts";
 import { flowThrough, workingVoltsOf } from "../checks/working-volts.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Contact, ContactId, MachineState } from "../machine/machine.ts";
@@ -39,11 +40,12 @@ export function contactReadout(view: MachineView, id: ContactId): Readout {
   return { name: contact.name, what, ...(label === undefined ? {} : { label }), facts };
 }
 
-function heatWords(contact: Contact): string {
-  const opens = `opens at ${contact.opensAt} °C`;
-  const closes = contact.closesAt === undefined ? "" : `, closes at ${contact.closesAt} °C`;
-  const resets = contact.resets === "hand" ? ", reset by hand" : contact.resets === "never" ? ", once and for all" : "";
-  return opens + closes + resets;
+function heatWords({ opensAt, opensUpTo, closesAt, resets }: Contact): string {
+  const ends = resets === "hand" ? ", reset by hand" : resets === "never" ? ", once and for all" : "";
+  if (opensUpTo === undefined)
+    return `opens at ${opensAt} °C${closesAt === undefined ? "" : `, closes at ${closesAt} °C`}${ends}`;
+  const lower = closesAt === undefined ? "" : `, closes ${threeFigures(opensAt! - closesAt)} K below`;
+  return `opens at ${opensAt} to ${opensUpTo} °C, as it is set${lower}${ends}`;
 }
 
 /** One thing the contact does at its worst. */
@@ -135,28 +137,27 @@ function tellCurrents(engine: Engine, contact: Contact, open: boolean): Fact[] {
     ];
   }
   const { volts, fed, acts } = switched;
-  const facts = acts.flatMap(({ act, most, whole, nearest }): Fact[] => {
+  const told = acts.map(({ act, most, whole, nearest }): ActTold => {
     const name = ACT_WORDS[act];
     if (!most) {
       const nothing =
         act === "carry"
           ? "nothing once all that starts has started"
           : "nothing: something else in series does the switching";
-      return [{ name, text: isProved(whole) ? nothing : `not known: ${rangeInWords(whole, amount.amps)}` }];
+      return { name, text: isProved(whole) ? nothing : `not known: ${rangeInWords(whole, amount.amps)}`, where: "" };
     }
     const { verdict, current, duty } = nearest()!;
     const share = current === whole ? "" : `; for ${KIND_WORDS[duty]} alone ${rangeInWords(current, amount.amps)}`;
     const margin =
       verdict.verdict === "within" || verdict.verdict === "over"
-        ? `; ${Math.round(verdict.share * 100)} % of ${verdict.limit.words}${verdict.limit.stated ? "" : " (the stamp says nothing about this kind of load)"}`
+        ? `; ${percent(verdict.share)} of ${verdict.limit.words}${verdict.limit.stated ? "" : " (the stamp says nothing about this kind of load)"}`
         : verdict.verdict === "not-rated"
           ? `; not rated at ${amount.volts(volts)}`
           : "";
-    return [
-      { name, text: `${rangeInWords(whole, amount.amps)}${share}${margin}` },
-      { name: `${name} most`, text: stateWords(engine, most.state) },
-    ];
+    const where = `; with ${stateWords(engine, most.state)}`;
+    return { name, text: `${rangeInWords(whole, amount.amps)}${share}${margin}`, where };
   });
+  const facts = togetherTold(told);
   const assumed = fed.loads.filter((load) => !engine.circuit.machine.loads[load]!.known);
   if (assumed.length > 0)
     facts.push({
@@ -166,6 +167,22 @@ function tellCurrents(engine: Engine, contact: Contact, open: boolean): Fact[] {
   if (fed.loads.length > 0)
     facts.push({ name: "feeds", text: list(fed.loads.map((load) => loadName(engine.circuit.machine, load))) });
   return facts;
+}
+
+/** One act in words; `where` the state that shows it. */
+interface ActTold {
+  readonly name: string;
+  readonly text: string;
+  readonly where: string;
+}
+
+/** Acts of the same words in one line: `carries, makes and breaks`, with the state that shows the first of them. */
+function togetherTold(told: readonly ActTold[]): Fact[] {
+  const texts = [...new Set(told.map(({ text }) => text))];
+  return texts.map((text) => {
+    const acts = told.filter((act) => act.text === text);
+    return { name: list(acts.map(({ name }) => name)), text: `${text}${acts[0]!.where}` };
+  });
 }
 
 /** What the contact does when it comes nearest to its rating, or goes furthest past it. */

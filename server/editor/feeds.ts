@@ -4,7 +4,7 @@
  */
 import { energised } from "../checks/ask.ts";
 import { contactName, deviceWord, loadName } from "../checks/words.ts";
-import { type ContinuityPath, continuityPaths, type PathStep } from "../circuit/paths.ts";
+import { type ContinuityPath, continuityPaths, type PathStep, plainest } from "../circuit/paths.ts";
 import type { Machine, MachineState, Target } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
 import { thingAt } from "./same-thing.ts";
@@ -106,11 +106,6 @@ function edgesOf(engine: Engine): readonly Edge[] {
   const all = [...edges.values()];
   kept.set(engine, all);
   return all;
-}
-
-/** A way through another load counts only where there is none without: next to it, hardly any current goes that way. */
-function plainest(paths: readonly ContinuityPath[]): readonly ContinuityPath[] {
-  return paths.filter(({ otherLoads }) => otherLoads.length === paths[0]?.otherLoads.length);
 }
 
 /** One state for each way in which the load is energised. */

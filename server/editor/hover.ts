@@ -1,17 +1,18 @@
 /** Hover: what the thing under the caret is, and the numbers it has over every state. */
-import { unitNamed } from "../../grammar/units.ts";
-import { wordText } from "../../grammar/vocabulary.ts";
-import { nodeAt, tokenAt } from "../../grammar/walk.ts";
+import { nodeAt } from "../../grammar/walk.ts";
+import type { ContactReadout, LoadReadout } from "../base/chosen-state.ts";
 import { placeHolds } from "../base/place.ts";
+import { percent } from "../checks/words.ts";
 import type { MachineState, Mention, Target } from "../machine/machine.ts";
 import { contactReadout } from "./contact-readout.ts";
 import { partReadouts, terminalReadout } from "./part-readout.ts";
 import { plateReadout } from "./plate-readout.ts";
 import { loadReadout, type Readout } from "./readout.ts";
 import { stateNumbers } from "./state-readout.ts";
-import { stepReadout } from "./step-readout.ts";
+import { groupReadout, stepReadout } from "./step-readout.ts";
 import { type FileView, type MachineView, machineAt } from "./view.ts";
 import { wireReadout } from "./wire-readout.ts";
+import { wordMeaning } from "./word-hover.ts";
 
 export interface Hover {
   readonly from: number;
@@ -35,8 +36,10 @@ export function hover(
     }
     const cell = cellAt(machine, view, offset);
     if (cell) return cell;
-    const plate = plateReadout(view, machine, offset);
-    if (plate) return page(plate.from, plate.to, [plate.readout]);
+  }
+  const plate = plateReadout(view, machine, offset);
+  if (plate) return page(plate.from, plate.to, [plate.readout]);
+  if (machine) {
     const wire = machine.machine.wires.find(
       ({ place, kind }) => kind !== "internal" && place.file === view.file && placeHolds(place, offset),
     );
@@ -70,7 +73,7 @@ function pageOf(view: MachineView, target: Target, state: MachineState | undefin
   const told = known.get(key) ?? { readouts: freshReadouts(view, target) };
   known.set(key, told);
   if (!told.shown || !sameState(told.shown.state, state))
-    told.shown = { state: state?.slice(), markdown: pageText(withNow(view, told.readouts, state)) };
+    told.shown = { state: state?.slice(), markdown: pageText(withNow(view, target, told.readouts, state)) };
   return told.shown.markdown;
 }
 
@@ -94,31 +97,50 @@ function freshReadouts(view: MachineView, target: Target): Readout[] {
       return [stepReadout(view, target.control, target.position)];
     case "group": {
       const { positions } = view.machine.controls[target.control]!;
-      const first = positions.findIndex(({ group }) => group === target.group);
-      return first < 0 ? [] : [stepReadout(view, target.control, first)];
+      const some = positions.some(({ group }) => group === target.group);
+      return some ? [groupReadout(view, target.control, target.group)] : [];
     }
     default:
       return [];
   }
 }
 
-/** What the load gets and the contact carries in the chosen state, before all that holds over every state. */
+/** What the load gets, the contact carries and the terminal stands at in the chosen state, before all that holds over every state. */
 function withNow(
   { machine, engine }: MachineView,
+  target: Target,
   readouts: readonly Readout[],
   state: MachineState | undefined,
 ): readonly Readout[] {
   if (!engine || !state) return readouts;
   const now = stateNumbers(engine, state);
+  let said = false;
   return readouts.map((readout) => {
     const load = machine.loads.find(({ name }) => name === readout.name);
     const contact = load ? undefined : machine.contacts.find(({ name }) => name === readout.name);
-    if (!load && !contact) return readout;
-    const told = load ? now.load(load.id) : now.contact(contact!.id);
-    const without = "closed" in told ? (told.closed ? "closed, no current" : "open") : "off";
-    const text = `${told.text === "" ? without : told.text.replaceAll("  ", ", ")} in ${now.words}`;
+    const terminal = target.type === "terminal" || target.type === "leg" ? target.terminal : undefined;
+    const words = load
+      ? loadNow(now.load(load.id))
+      : contact
+        ? contactNow(now.contact(contact.id))
+        : terminal === undefined
+          ? undefined
+          : now.terminal(terminal);
+    if (words === undefined) return readout;
+    // One state for the whole page: said once.
+    const text = said ? words : `${words} with ${now.words}`;
+    said = true;
     return { ...readout, facts: [{ name: "now", text }, ...readout.facts] };
   });
+}
+
+function loadNow({ text }: LoadReadout): string {
+  return text === "" ? "off" : text.replaceAll("  ", ", ");
+}
+
+function contactNow({ text, closed, share }: ContactReadout): string {
+  if (text === "") return closed ? "closed, no current" : "open";
+  return share === undefined ? text : `${text}, ${percent(share)} of its rating`;
 }
 
 /** A cell of a chart: the step it stands for. */
@@ -136,23 +158,8 @@ function cellAt(machine: MachineView, view: FileView, offset: number): Hover | u
 
 /** A word of the language itself: what it means. */
 function wordHover(view: FileView, offset: number): Hover | undefined {
-  const token = tokenAt(view.tree, offset);
-  if (token?.type !== "word") return undefined;
-  const text = phraseAt(view, token.from);
-  return text === undefined ? undefined : { from: token.from, to: token.to, markdown: escaped(text) };
-}
-
-/** The longest phrase of the language that the word stands in: `of type`, `warmed by`, else the word alone. */
-function phraseAt({ text }: FileView, from: number): string | undefined {
-  const word = /^\S+/.exec(text.slice(from))?.[0]?.replace(/[,;{}]+$/, "") ?? "";
-  const next = /^\S+[ \t]+([\w-]+)/.exec(text.slice(from))?.[1];
-  const before = /([\w-]+)[ \t]+$/.exec(text.slice(Math.max(0, from - 40), from))?.[1];
-  return (
-    (next && wordText(`${word} ${next}`)) ||
-    (before && wordText(`${before} ${word}`)) ||
-    wordText(word) ||
-    unitNamed(word)?.text
-  );
+  const word = wordMeaning(view, offset);
+  return word && { from: word.from, to: word.to, markdown: escaped(word.text) };
 }
 
 function page(from: number, to: number, readouts: readonly Readout[]): Hover {
@@ -163,11 +170,13 @@ function pageText(readouts: readonly Readout[]): string {
   return readouts.map(readoutMarkdown).join("\n\n---\n\n");
 }
 
+/** What holds now stands in the head of the table: editors cut off what is long, and the rows of a finding stand above. */
 export function readoutMarkdown({ name, what, label, facts }: Readout): string {
-  const head = `**${escaped(name)}** ${escaped(what)}${label === undefined ? "" : `, ${escaped(label)}`}`;
+  const head = `**${escaped(name)}** ${escaped(what)}${label === undefined || label === what ? "" : `, ${escaped(label)}`}`;
   if (facts.length === 0) return head;
   const rows = facts.map((fact) => `| ${escaped(fact.name)} | ${escaped(fact.text)} |`);
-  return [head, "", "| | |", "|:--|:--|", ...rows].join("\n");
+  const [first, rest] = facts[0]!.name === "now" ? [rows[0]!, rows.slice(1)] : ["| | |", rows];
+  return [head, "", first, "|:--|:--|", ...rest].join("\n");
 }
 
 /** Text of the file is never markup. */

@@ -5,7 +5,7 @@ import { doing } from "../checks/words.ts";
 import { describeCondition } from "../machine/index.ts";
 import type { Engine, Region } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
-import { byInputs } from "./condition-words.ts";
+import { byInputs, withoutSupply } from "./condition-words.ts";
 import { contactDuty } from "./contact-readout.ts";
 import type { FileView } from "./view.ts";
 
@@ -91,7 +91,7 @@ function whenWords(engine: Engine, region: Region): string {
   const { machine } = engine.circuit;
   const condition = readableCondition(engine, region);
   if (condition === undefined) return "in more ways than can be told";
-  const told = condition.map((way) => way.filter(({ control }) => control !== machine.supply.control));
+  const told = condition.map((way) => withoutSupply(machine, way));
   if (told.some((way) => way.length === 0)) return "always";
   const words = describeCondition(machine, told);
   // `runs when DM running` says nothing: what to set for it is said then.

@@ -1,8 +1,13 @@
 /** A part as a whole (its loads and contacts one after the other) and a single point of it. */
-import { terminalName } from "../checks/words.ts";
+import { notHumming } from "../checks/currents.ts";
+import { isProved, upToInWords } from "../checks/unproved.ts";
+import { percent, terminalName } from "../checks/words.ts";
 import type { PartId, TerminalId } from "../machine/machine.ts";
+import type { Engine } from "../states/engine.ts";
+import { amount } from "./amounts.ts";
+import { plainWords } from "./condition-words.ts";
 import { contactReadout } from "./contact-readout.ts";
-import { type Fact, loadReadout, type Readout } from "./readout.ts";
+import { type Fact, loadReadout, type Readout, stateWords } from "./readout.ts";
 import type { MachineView } from "./view.ts";
 
 /** Contacts of one part shown in full; a timer with more is summed up. */
@@ -23,7 +28,8 @@ export function partReadouts(view: MachineView, id: PartId): Readout[] {
   for (const controlId of part.controls) {
     const control = machine.controls[controlId]!;
     const names = [...new Set(control.positions.map(({ group, name }) => group ?? name))];
-    facts.push({ name: control.settled ? "can be" : "positions", text: names.join(", ") });
+    const words = control.settled ? "can be" : "positions";
+    facts.push({ name: part.controls.length > 1 ? `${control.name} ${words}` : words, text: names.join(", ") });
   }
   if (part.contacts.length > mostContacts)
     facts.push({ name: "contacts", text: part.contacts.map((c) => machine.contacts[c]!.name).join(", ") });
@@ -36,28 +42,57 @@ export function partReadouts(view: MachineView, id: PartId): Readout[] {
   return [whole, ...loads, ...contacts];
 }
 
-/** A terminal or supply leg: what it is wired to, and its volts to the ground in words of the supply. */
-export function terminalReadout({ machine, circuit, engine }: MachineView, id: TerminalId): Readout {
+const legWords = { live: "", neutral: "neutral", protective: "protective earth" } as const;
+
+/** A terminal or supply leg: what it is wired to, what of its part ends there, and which legs reach it when. */
+export function terminalReadout(view: MachineView, id: TerminalId): Readout {
+  const { machine, circuit, engine } = view;
   const terminal = machine.terminals[id]!;
   const joint = circuit.jointOf[id]!;
   const others = (circuit.terminalsOf[joint] ?? []).filter((other) => other !== id);
-  const facts: Fact[] = [
-    {
-      name: "wired to",
-      text: others.length > 0 ? others.map((other) => terminalName(machine, other)).join(", ") : "nothing",
-    },
-  ];
-  const own = machine.supply.legs.find((leg) => leg.terminal === id);
-  if (own) {
-    facts.unshift({
+  const facts: Fact[] = [];
+  const leg = machine.supply.legs.findIndex((one) => one.terminal === id);
+  if (leg >= 0) {
+    const { role, volts } = machine.supply.legs[leg]!;
+    facts.push({
       name: "supply",
-      text: own.role === "live" ? `${Math.round(Math.hypot(own.volts.re, own.volts.im))} V to neutral` : own.role,
+      text: role === "live" ? `${Math.round(Math.hypot(volts.re, volts.im))} V to neutral` : legWords[role],
     });
-  } else if (engine) {
-    machine.supply.legs.forEach((leg, index) => {
-      if (leg.role !== "protective" && !engine.isEmpty(engine.tied(id, index)))
-        facts.push({ name: `tied to ${leg.name}`, text: "through closed contacts in some states" });
-    });
+    if (engine) facts.push(...legFacts(engine, leg));
   }
-  return { name: terminal.fullName, what: own ? "leg of the supply" : "terminal", facts };
+  facts.push({
+    name: "wired to",
+    text: others.length > 0 ? others.map((other) => terminalName(machine, other)).join(", ") : "nothing",
+  });
+  if (leg < 0) {
+    const ends = [...machine.contacts, ...machine.loads].filter(({ a, b }) => a === id || b === id);
+    if (ends.length > 0) facts.push({ name: "end of", text: ends.map(({ name }) => name).join(", ") });
+    if (engine) facts.push(...reachFacts(engine, id));
+  }
+  return { name: terminal.fullName, what: leg < 0 ? "terminal" : "leg of the supply", facts };
+}
+
+/** The most that the leg carries, against the breaker. */
+function legFacts(engine: Engine, leg: number): Fact[] {
+  const { breakerAmps, legs } = engine.circuit.machine.supply;
+  const found = engine.extreme({ of: "leg-amps", leg }, notHumming(engine));
+  const { largest } = found;
+  if (!largest || !(largest.value > 0))
+    return isProved(found) ? [{ name: "carries", text: "no current in any state" }] : [];
+  const share =
+    breakerAmps === undefined || legs[leg]!.role !== "live"
+      ? ""
+      : `; ${percent(largest.value / breakerAmps)} of the ${amount.amps(breakerAmps)} breaker`;
+  const most = upToInWords(found, amount.amps);
+  return [{ name: "carries", text: `${most} steady${share}; with ${stateWords(engine, largest.state)}` }];
+}
+
+/** Legs that closed contacts join to the terminal; none where wires alone do. */
+function reachFacts(engine: Engine, id: TerminalId): Fact[] {
+  const { circuit } = engine;
+  return circuit.machine.supply.legs.flatMap(({ name, role }, leg): Fact[] => {
+    if (role === "protective" || circuit.legJoint[leg] === circuit.jointOf[id]) return [];
+    const tied = engine.tied(id, leg);
+    return engine.isEmpty(tied) ? [] : [{ name: `on ${name} when`, text: plainWords(engine, tied) }];
+  });
 }

@@ -108,9 +108,8 @@ function quantityReadout(quantity: QuantityNode): Readout {
   const values = [value, ...(alternatives ?? [])];
   const facts: Fact[] = [];
   const other = values.map((one) => inOtherUnits(quantity, one)).filter((text) => text !== "");
-  if (other.length > 0) facts.push({ name: "is", text: other.join(", ") });
-  if (upper !== undefined)
-    facts.push({ name: "up to", text: inOtherUnits(quantity, upper) || formatQuantity(upper, dimension) });
+  const to = upper === undefined ? "" : inOtherUnits(quantity, upper);
+  if (other.length > 0) facts.push({ name: "is", text: `${other.join(", ")}${to === "" ? "" : ` to ${to}`}` });
   if (tolerance !== undefined)
     facts.push({
       name: "between",
@@ -133,13 +132,14 @@ function inOtherUnits({ dimension, unit }: QuantityNode, value: number): string 
     case "length":
       return /ft|inch/.test(unit) ? `${threeFigures(value)} m` : `${threeFigures(value / 0.3048)} ft`;
     case "time":
-      return value >= 60 ? `${threeFigures(value / 60)} min` : "";
+      if (/^h/.test(unit)) return `${threeFigures(value / 60)} min`;
+      return /^min/.test(unit) ? `${threeFigures(value)} s` : value >= 60 ? `${threeFigures(value / 60)} min` : "";
     case "power":
     case "resistance":
     case "current":
     case "voltage":
       return /^[kmMµu]/.test(unit)
-        ? `${value} ${dimension === "power" ? "W" : dimension === "resistance" ? "ohm" : dimension === "current" ? "A" : "V"}`
+        ? `${Number(value.toPrecision(12))} ${dimension === "power" ? "W" : dimension === "resistance" ? "ohm" : dimension === "current" ? "A" : "V"}`
         : "";
     default:
       return "";

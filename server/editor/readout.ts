@@ -1,16 +1,17 @@
 /** What there is to say about one thing of the machine, as plain data: hover shows it as a small page, the command line as text. */
 
 import { shownStateText } from "../base/finding.ts";
-import { isThermalProtector, senses, shownPlain } from "../checks/ask.ts";
+import { isThermalProtector, readableCondition, senses, shownPlain } from "../checks/ask.ts";
 import { isProved, mostOf } from "../checks/unproved.ts";
 import { doing, list, partName } from "../checks/words.ts";
-import { continuityPaths } from "../circuit/paths.ts";
+import { conditionHolds } from "../circuit/condition.ts";
+import { type ContinuityPath, continuityPaths, plainest } from "../circuit/paths.ts";
 import { woundKinds } from "../machine/index.ts";
 import type { Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import { loadTest, type PartTest } from "../meter/part-tests.ts";
 import type { Engine, Extremes, Region } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
-import { conditionWords, inputFacts } from "./condition-words.ts";
+import { inputFacts, plainWords } from "./condition-words.ts";
 import type { MachineView } from "./view.ts";
 
 /** One line of a readout: `carries` - `22.5 A in TM in timed 1, DM running`. */
@@ -98,7 +99,7 @@ function energisedFacts(engine: Engine, load: Load): Fact[] {
     const on = engine.when(load.id, ["weak", "works", "over"]);
     if (engine.isEmpty(on)) return [{ name: "gets volts", text: "never" }];
     return [
-      { name: "gets volts when", text: conditionWords(engine, on) },
+      { name: "gets volts when", text: plainWords(engine, on) },
       ...inputFacts(engine, on),
       ...numbers(engine, load, on, ""),
     ];
@@ -108,10 +109,10 @@ function energisedFacts(engine: Engine, load: Load): Fact[] {
   const verb = doing(load);
   if (engine.isEmpty(full))
     facts.push({ name: verb, text: load.kind === "start-winding" ? "only while the motor starts" : "never" });
-  else facts.push({ name: `${verb} when`, text: conditionWords(engine, full) }, ...inputFacts(engine, full));
+  else facts.push({ name: `${verb} when`, text: plainWords(engine, full) }, ...inputFacts(engine, full));
   if (!engine.isEmpty(full)) facts.push(...pathFacts(engine, load, full), ...numbers(engine, load, full, ""));
   if (!engine.isEmpty(weak)) {
-    facts.push({ name: "weak when", text: conditionWords(engine, weak) }, ...inputFacts(engine, weak, "weak "));
+    facts.push({ name: "weak when", text: plainWords(engine, weak) }, ...inputFacts(engine, weak, "weak "));
     facts.push(...numbers(engine, load, weak, "weak "));
   }
   if (load.inrush && load.known && load.ratedVolts) {
@@ -126,28 +127,38 @@ function energisedFacts(engine: Engine, load: Load): Fact[] {
   return facts;
 }
 
-/** The way of the current, leg to leg, in the state in which the load draws most. */
+/** The ways of the current, leg to leg: first in the state in which the load draws most, then in others that hold for other reasons. */
 function pathFacts(engine: Engine, load: Load, care: Region): Fact[] {
   const { circuit } = engine;
-  const { machine } = circuit;
-  const state = engine.extreme({ of: "load-amps", load: load.id }, care).largest?.state ?? engine.witness(care);
-  if (!state) return [];
-  const { paths } = continuityPaths(circuit, state, load.id, { paths: mostPaths + 1 });
-  const { legs } = machine.supply;
-  return paths.slice(0, mostPaths).map(({ from, to, steps }, index) => {
-    const through = steps.map(({ contact, load: other, part }) =>
-      contact !== undefined
-        ? machine.contacts[contact]!.name
-        : other !== undefined
-          ? machine.loads[other]!.name
-          : machine.parts[part]!.name,
-    );
-    const more = index === mostPaths - 1 && paths.length > mostPaths ? "; other ways besides" : "";
-    return {
-      name: index === 0 ? "fed from" : "also from",
-      text: `${legs[from]!.name} through ${through.join(", ")} to ${legs[to]!.name}${more}`,
-    };
-  });
+  const found = new Set<string>();
+  for (const state of statesOf(engine, load, care)) {
+    const { paths } = continuityPaths(circuit, state, load.id, { paths: mostPaths + 1 });
+    for (const path of plainest(paths)) found.add(pathWords(circuit.machine, path));
+    if (found.size > mostPaths) break;
+  }
+  return [...found].slice(0, mostPaths).map((words, index) => ({
+    name: index === 0 ? "fed from" : "also from",
+    text: `${words}${index === mostPaths - 1 && found.size > mostPaths ? "; other ways besides" : ""}`,
+  }));
+}
+
+/** The state in which the load draws most, and one of each way of the condition that does not hold there. */
+function* statesOf(engine: Engine, load: Load, care: Region): Generator<MachineState> {
+  const most = engine.extreme({ of: "load-amps", load: load.id }, care).largest?.state ?? engine.witness(care);
+  if (!most) return;
+  yield most;
+  for (const way of readableCondition(engine, care) ?? []) {
+    if (conditionHolds([way], most)) continue;
+    const other = engine.witness(engine.and(care, engine.where([way])));
+    if (other) yield other;
+  }
+}
+
+function pathWords({ contacts, loads, parts, supply: { legs } }: Machine, { from, to, steps }: ContinuityPath): string {
+  const through = steps.map(({ contact, load, part }) =>
+    contact !== undefined ? contacts[contact]!.name : load !== undefined ? loads[load]!.name : parts[part]!.name,
+  );
+  return `${legs[from]!.name} through ${through.join(", ")} to ${legs[to]!.name}`;
 }
 
 function numbers(engine: Engine, load: Load, care: Region, prefix: string): Fact[] {
@@ -183,15 +194,25 @@ function protectorFact(engine: Engine, load: Load, on: Region): Fact {
   return { name: "protected by", text };
 }
 
-/** How to test it at the bench, unplugged. */
-export function testFacts(view: MachineView, test: PartTest): Fact[] {
-  const name = (terminal: number): string => view.machine.terminals[terminal]!.fullName;
+/** How to test it at the bench, unplugged: `10.5 ohm (9.9 to 11.9 ohm), between HT.1 and HT.2`. */
+export function testFacts({ machine }: MachineView, test: PartTest): Fact[] {
+  const name = (terminal: number): string => machine.terminals[terminal]!.fullName;
   const lift = test.lift.length === 0 ? "" : `, ${test.lift.map(name).join(" and ")} lifted`;
-  const setting = test.setting === "" ? "" : `, with ${test.setting}`;
+  const between = `between ${name(test.from)} and ${name(test.to)}${lift}`;
+  // A closed contact shorts whatever lies beside it, so that nothing is told of its leads.
+  if (test.switched) return [{ name: "unplugged", text: `${switchedWords(test.switched)}, ${between}` }];
   return [
-    { name: "unplugged", text: `${test.good}, between ${name(test.from)} and ${name(test.to)}${setting}${lift}` },
+    { name: "unplugged", text: `${test.good}${test.good.startsWith("not known") ? ";" : ","} ${between}` },
     ...(test.lift.length > 0 ? [{ name: "with its leads on", text: test.inPlace }] : []),
   ];
+}
+
+/** `below 0.5 ohm with DOOR open, open at rest`. */
+function switchedWords({ closed, closedWith, openWith }: NonNullable<PartTest["switched"]>): string {
+  const at = (setting: string): string => (setting === "" ? "at rest" : `with ${setting}`);
+  const open = openWith === undefined ? "" : `open ${at(openWith)}`;
+  if (closedWith === undefined) return `${open || "open"} (what closes it needs power)`;
+  return [`${closed} ${at(closedWith)}`, open].filter((text) => text !== "").join(", ");
 }
 
 function kindWords(load: Load): string {
@@ -202,6 +223,8 @@ function kindWords(load: Load): string {
       return "start winding";
     case "drive":
       return "timer motor";
+    case "valve":
+      return "valve coil";
     case "board":
       return "board's own supply";
     default:

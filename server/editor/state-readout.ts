@@ -7,14 +7,26 @@ import { doing } from "../checks/words.ts";
 import { workingVoltsOf } from "../checks/working-volts.ts";
 import { loadImpedance } from "../circuit/arrange.ts";
 import type { Solution } from "../circuit/circuit.ts";
+import { voltsBetween } from "../circuit/measure.ts";
 import { describeState } from "../machine/index.ts";
-import type { Contact, ContactId, Control, Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
+import type {
+  Contact,
+  ContactId,
+  Control,
+  Load,
+  LoadId,
+  Machine,
+  MachineState,
+  TerminalId,
+} from "../machine/machine.ts";
 import type { Engine, LoadClass } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
 import { namedState, wattsOf } from "./chosen-state.ts";
 
 /** Less than a clamp or a tester shows, A. */
 const leastAmps = 1e-4;
+/** Less than a meter shows across a closed contact, V. */
+const leastVolts = 1e-3;
 
 export type StateReadout = Omit<ChosenState, "machine" | "index" | "machines" | "version" | "ready" | "refused">;
 
@@ -35,6 +47,8 @@ export interface StateNumbers {
   readonly words: string;
   load(id: LoadId): LoadReadout;
   contact(id: ContactId): ContactReadout;
+  /** `120 V to N, 240 V to L2`; what a leg delivers. */
+  terminal(id: TerminalId): string;
   solution(): Solution;
 }
 
@@ -47,6 +61,7 @@ export function stateNumbers(engine: Engine, state: MachineState): StateNumbers 
     words: describeState(machine, state),
     load: (id) => loadReadout(engine, machine.loads[id]!, state, solution),
     contact: (id) => contactReadout(engine, machine.contacts[id]!, state, solution()),
+    terminal: (id) => terminalNow(solution(), id),
     solution,
   };
 }
@@ -72,6 +87,24 @@ export function stateReadout(engine: Engine, state: MachineState): StateReadout 
     watts: shorted ? "not told" : amount.watts(wattsOf(solution)),
     ...(program ? { program: machine.controls[program.control]!.name } : {}),
   };
+}
+
+function terminalNow(solution: Solution, id: TerminalId): string {
+  const { circuit, fed, shorts, legAmps } = solution;
+  const { legs } = circuit.machine.supply;
+  const own = legs.findIndex(({ terminal }) => terminal === id);
+  if (own >= 0) return said(Math.hypot(legAmps.re[own]!, legAmps.im[own]!), amount.amps);
+  if (shorts.length > 0) return "not told: the supply is shorted";
+  if (fed[circuit.jointOf[id]!] !== 1) return "tied to nothing: a meter may show stray volts";
+  const earth = legs.some(({ role }) => role === "neutral") ? "neutral" : "protective";
+  const others = [...legs.filter(({ role }) => role === earth), ...legs.filter(({ role }) => role === "live")];
+  const volts = others.map(({ terminal, name }) => {
+    const { re, im } = voltsBetween(solution, id, terminal);
+    return { size: Math.hypot(re, im), name };
+  });
+  // That nothing is between the point and the live leg that it stands on goes without saying.
+  const told = volts.filter(({ size, name }) => name === others[0]?.name || !(size < leastVolts));
+  return told.map(({ size, name }) => `${said(size, amount.volts)} to ${name}`).join(", ");
 }
 
 function said(value: number, say: (value: number) => string): string {

@@ -23,10 +23,12 @@ export function wireReadout({ machine, engine }: MachineView, id: WireId): Reado
   else {
     const found = wireAmps(engine, id, notHumming(engine));
     const { largest, bound } = found;
-    if (largest && largest.value > 0) {
-      facts.push({ name: "carries", text: upToInWords(found, amount.amps) });
-      facts.push({ name: "carries most", text: stateWords(engine, largest.state) });
-    } else if (isProved(found)) facts.push({ name: "carries", text: "no current in any state" });
+    if (largest && largest.value > 0)
+      facts.push({
+        name: "carries",
+        text: `${upToInWords(found, amount.amps)} steady; with ${stateWords(engine, largest.state)}`,
+      });
+    else if (isProved(found)) facts.push({ name: "carries", text: "no current in any state" });
     else if (bound !== undefined)
       facts.push({ name: "carries", text: `not known: ${rangeInWords(found, amount.amps)}` });
     else facts.push({ name: "carries", text: "not known: more than one wire joins the same points" });

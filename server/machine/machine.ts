@@ -245,6 +245,8 @@ export interface Contact {
   /** Loads it senses (limits, links, protectors). `undefined`: not written, counts for those it is in series with. */
   readonly senses?: readonly LoadId[];
   readonly opensAt?: number;
+  /** Where its knob goes up to; `opensAt` is then where it begins. */
+  readonly opensUpTo?: number;
   readonly closesAt?: number;
   /** `self` closes again, `hand` wants a button, `never` is a one-shot. */
   readonly resets?: "self" | "hand" | "never";

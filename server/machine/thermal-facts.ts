@@ -7,7 +7,7 @@ import { propertyNamed, quantityOf, wordsOf } from "./properties.ts";
 
 export interface ThermalFacts {
   readonly plan: ThermalPlan;
-  readonly contact: Pick<Contact, "opensAt" | "closesAt" | "resets">;
+  readonly contact: Pick<Contact, "opensAt" | "opensUpTo" | "closesAt" | "resets">;
 }
 
 const always: ReadonlySet<string> = new Set(["thermostat", "limit", "link", "overload"]);
@@ -39,5 +39,9 @@ export function thermalFacts(items: readonly InFile<Item>[], kind: string, ofPar
   const opensAt = opens?.dimension === "temperature" ? opens.value : undefined;
   const closesAt =
     closes?.value ?? (opensAt !== undefined && differential !== undefined ? opensAt - differential : undefined);
-  return { plan: { opens, closes, differential, resets, byHand }, contact: { opensAt, closesAt, resets } };
+  const opensUpTo = opensAt === undefined ? undefined : opens?.upper;
+  return {
+    plan: { opens, closes, differential, resets, byHand },
+    contact: { opensAt, ...(opensUpTo === undefined ? {} : { opensUpTo }), closesAt, resets },
+  };
 }

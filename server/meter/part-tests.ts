@@ -36,6 +36,12 @@ export interface PartTest {
   /** What the meter shows with every lead on. */
   readonly inPlace: string;
   readonly good: string;
+  /** Of a contact: what it reads closed, and how the controls must stand for it and for open; undefined where it never stands so. */
+  readonly switched?: {
+    readonly closed: string;
+    readonly closedWith: string | undefined;
+    readonly openWith: string | undefined;
+  };
   readonly open: string;
   readonly shorted: string;
   /** From each terminal to bare metal; left out where there is none. */
@@ -168,6 +174,11 @@ export function contactTest(circuit: Circuit, id: ContactId, brief = false): Par
     ]
       .filter((text) => text !== "")
       .join("; "),
+    switched: {
+      closed: `below ${closedOhms.value} ohm`,
+      closedWith: closedAt && settingWords(machine, closedAt),
+      openWith: openAt && settingWords(machine, openAt),
+    },
     open: "open where it should be closed",
     shorted: "0 ohm where it should be open (welded)",
     ...toCase(machine, contact.part),
