@@ -115,6 +115,15 @@ export function itemHabit(kind: string, word: string): Habit | undefined {
       return kind === "selector" || kind === "switch" || kind === "control"
         ? { write: `positions ${word}`, advice: "Write `positions` before their names: `positions off low high`." }
         : undefined;
+    case "fla":
+    case "rla":
+    case "flc":
+      return writeInstead("runs");
+    case "lra":
+    case "lrc":
+      return writeInstead("locked rotor");
+    case "'":
+      return { advice: 'A label stands in double quotes: `"drum lamp"`.' };
     case "@":
       return { write: "", advice: "Leave a space: `1200 W 120 V`." };
     case "/":
@@ -122,6 +131,20 @@ export function itemHabit(kind: string, word: string): Habit | undefined {
     default:
       return undefined;
   }
+}
+
+/** For a line of a proposal that begins with `first`; `rest` is what stands behind it. */
+export function editHabit(first: string, rest: string): string | undefined {
+  const part = /^[\w-]+$/.test(rest) ? rest : undefined;
+  if (/^(bypass|jump|bridge|short)$/i.test(first))
+    return part === undefined
+      ? "Write `jumper` and the two points: `jumper DOOR.1 to DOOR.2`."
+      : `Write \`jumper\` and its two points: \`jumper ${part}.1 to ${part}.2\`.`;
+  if (/^(disconnect|cut|unplug)$/i.test(first)) return "Write `remove` and the wire: `remove wire L1 to TM.C`.";
+  if (/^(connect|lead)$/i.test(first)) return "Write `wire`: `wire L1 to TM.C`.";
+  if (/^(reconnect|rewire)$/i.test(first)) return "Write `move`: `move HT.1 to L2`.";
+  if (/^(swap|exchange|substitute|fit)$/i.test(first)) return "Write `replace HT by heater 4800 W 240 V`.";
+  return /^to\b/.test(rest) ? `Write \`change ${first} ${rest}\`, or \`wire ${first} ${rest}\`.` : undefined;
 }
 
 /** For a word that nothing in a line of words wanted. */

@@ -4,7 +4,11 @@ import { ItemReader } from "./read-item.ts";
 import type { Draft } from "./reader.ts";
 import type { ChartCellNode, ChartItem, ChartRowNode, ChartStepsNode } from "./tree.ts";
 
-const cellLetters = /[Xx0-9~-]/;
+const cellLetters = /[Xx12~-]/;
+/** How other charts mark open and closed contacts. Common practice, no published source. */
+const otherCells = new Map<string, string>();
+for (const mark of ["O", "o", "0", ".", "_"]) otherCells.set(mark, "-");
+for (const mark of ["*", "+", "=", "●", "■", "•"]) otherCells.set(mark, "X");
 
 export type ChartDraft = Draft<ChartItem> & { steps: ChartStepsNode[]; rows: ChartRowNode[] };
 
@@ -25,7 +29,12 @@ export class ChartReader extends ItemReader {
       } else if (this.isNumber()) {
         const quantity = this.readQuantity(["time"], "a chart's step");
         if (quantity) chart.perStep = quantity;
-        if (this.takeIf("per")) this.takeIf("step");
+        if (this.is("/") && this.is("step", 2)) {
+          const stroke = this.take();
+          const place = { from: stroke.startOffset, to: endOf(stroke) };
+          this.problem(place, "unexpected-word", "`/` is written `per`.", "Write `chart 5 min per step`.", [" per "]);
+          this.take();
+        } else if (this.takeIf("per")) this.takeIf("step");
         else this.missing("`per step`", "Write `chart 5 min per step`.");
       } else if (this.isName() && !chart.name) chart.name = this.takeName();
       else break;
@@ -42,18 +51,12 @@ export class ChartReader extends ItemReader {
 
   /** `spin 2 of 45 s`. */
   private readSteps1(chart: ChartDraft): boolean {
-    if (this.is(",")) this.take();
+    if (this.is(",") || this.is("|")) this.take();
+    this.tellColonHere();
     if (!this.isWord() && !this.isLabel() && this.peek().tokenType.name !== "NumName") {
       if (!this.isInt()) return false;
-      const from = this.peek().startOffset;
-      const name = this.takeName();
-      this.problem(
-        name,
-        "step-without-name",
-        `The step count ${name.text} has no name before it.`,
-        "Name the group of steps: `timed 12`.",
-      );
-      return from >= 0;
+      this.readStepNumbers(chart);
+      return true;
     }
     const name = this.takeName();
     const steps: Draft<ChartStepsNode> = { from: name.from, to: name.to, name, count: 1 };
@@ -76,26 +79,54 @@ export class ChartReader extends ItemReader {
     return true;
   }
 
+  private tellColonHere(): void {
+    if (!this.is(":")) return;
+    const colon = this.take();
+    const place = { from: colon.startOffset, to: endOf(colon) };
+    this.problem(place, "unexpected-word", "No colon stands in a chart.", "Leave it out.", [""]);
+  }
+
+  /** `1 2 3 4`: steps that are only numbered are one group. */
+  private readStepNumbers(chart: ChartDraft): void {
+    const first = this.takeName();
+    let count = 1;
+    for (; this.isInt() && this.sameLine(); count++) this.take();
+    const place = { from: first.from, to: this.lastEnd() };
+    const advice = "Name the group of steps and say how many they are: `timed 12`.";
+    if (count === 1)
+      this.problem(place, "step-without-name", `The step count ${first.text} has no name before it.`, advice);
+    else {
+      this.problem(place, "step-without-name", "The steps have numbers only.", advice, [`step ${count}`]);
+      chart.steps.push({ ...place, name: { ...place, text: "step" }, count });
+    }
+  }
+
   private readCells(chart: ChartDraft): void {
     if (!this.isName()) return;
     const first = this.takeName();
+    this.tellColonHere();
     // A row may be called by its terminals, `1-4`: all up to the first space.
-    while (!this.atEnd() && this.peek().startOffset === this.lastEnd()) this.take();
-    const to = this.lastEnd();
+    while (!this.atEnd() && this.LA(0).image !== ":" && this.peek().startOffset === this.lastEnd()) this.take();
+    const to = this.LA(0).image === ":" ? first.to : this.lastEnd();
     const name = to === first.to ? first : { from: first.from, to, text: this.source.slice(first.from, to) };
     const from = this.peek().startOffset;
     let last = from;
     while (!this.atEnd()) last = endOf(this.take());
     const cells: ChartCellNode[] = [];
+    let told = from;
     for (let at = from; at < last; at++) {
       const text = this.source[at]!;
       if (text === " " || text === "\t" || text === "|") continue;
-      if (!cellLetters.test(text)) {
+      if (!cellLetters.test(text) && at >= told) {
+        told = at + 1;
+        while (told < last && !/[Xx12~|\s-]/.test(this.source[told]!)) told++;
+        const written = this.source.slice(at, told);
         this.problem(
-          { from: at, to: at + 1 },
+          { from: at, to: told },
           "chart-cell",
-          `\`${text}\` is no chart cell.`,
-          "Write X for closed, - for open, 1 or 2 for the throws of a changeover, ~ for cycling.",
+          `\`${written}\` is no chart cell.`,
+          "Write X for closed, - for open, 1 and 2 for the throws of a changeover, ~ for a contact that cycles.",
+          otherCells.has(text) && /^(.)\1*$/.test(written) ? [otherCells.get(text)!.repeat(written.length)] : undefined,
         );
       }
       cells.push({ from: at, to: at + 1, text });

@@ -1,4 +1,6 @@
 /** Heads of statements that items may follow: single lines, parts, and the edits of a proposal. */
+
+import { editHabit } from "./habits.ts";
 import * as tokens from "./lexer.ts";
 import { endOf, type Token } from "./lexer.ts";
 import { unexpectedWord } from "./messages.ts";
@@ -181,7 +183,11 @@ export class EditReader extends StatementReader {
 
   protected readReplace(place: TextNode): (Draft<PartStatement> & ItemTarget & Block) | undefined {
     const part = this.named("part", "the part", "replace TM by type Q9");
-    this.expectWord("by", "replace TM by type Q9");
+    if (this.is("with")) {
+      const at = this.take();
+      const place = { from: at.startOffset, to: endOf(at) };
+      this.problem(place, "unexpected-word", "`with` is written `by`.", "Write `replace TM by type Q9`.", ["by"]);
+    } else this.expectWord("by", "replace TM by type Q9");
     if (this.takeIf("type")) {
       this.edits.push({
         edit: "replace",
@@ -223,6 +229,12 @@ export class EditReader extends StatementReader {
     const count = this.problems.length;
     this.readRest(where);
     this.problems.length = count;
+    const advice = editHabit(first.image, this.source.slice(endOf(first), this.lastEnd()).trim());
+    if (advice && where === "in a proposal") {
+      const what = `No line of a proposal begins with \`${first.image}\`.`;
+      this.problem({ from: first.startOffset, to: endOf(first) }, "unexpected-word", what, advice);
+      return undefined;
+    }
     this.problems.push(
       unexpectedWord(first.startOffset, endOf(first), first.image, where, nearestNames(first.image, words)),
     );

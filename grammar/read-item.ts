@@ -22,6 +22,7 @@ import type {
   SeatItem,
 } from "./tree.ts";
 import {
+  isWordOfLanguage,
   itemNamed,
   itemsOf,
   kindNamed,
@@ -309,6 +310,11 @@ export class ItemReader extends PropertyReader {
       properties: [],
     };
     const { isName } = this;
+    if (word !== "" && this.takeDashed(contact)) {
+      while (this.readContactTail(contact, word));
+      contact.to = this.lastEnd();
+      return contact;
+    }
     if (isName.call(this) && !this.is("to", 2) && word !== "" && !this.startsProperty()) contact.name = this.takeName();
     if (this.isName() && !this.startsProperty()) contact.common = this.takeName();
     if (this.takeIf("to")) {
@@ -319,10 +325,30 @@ export class ItemReader extends PropertyReader {
     } else if (contact.common)
       this.missing("the other terminal, behind `to`,", "Write both terminals: `contact 1 to 2`.");
     else if (word === "contact" && !contact.name)
-      this.missing("the contact's terminals", "Write both terminals: `contact 1 to 2`.");
+      this.missing("one or both of the contact's terminals", "Write both terminals: `contact 1 to 2`.");
     while (this.readContactTail(contact, word));
     contact.to = this.lastEnd();
     return contact;
+  }
+
+  /** `run A-B`: read as `run A to B`, and said. */
+  private takeDashed(contact: Draft<ContactItem> & { throws: NameNode[] }): boolean {
+    const ahead = this.isName(2) && this.sameLine(2) && /^\w+-\w+$/.test(this.peek(2).image) ? 2 : 1;
+    const token = this.peek(ahead);
+    const ends = /^(\w+)-(\w+)$/.exec(token.image);
+    if (!ends || this.is("to", ahead + 1) || isWordOfLanguage(token.image) || !this.isName(ahead)) return false;
+    // A name with a stroke, its terminals behind it.
+    if (this.is("to", ahead + 2)) return false;
+    if (ahead === 2) contact.name = this.takeName();
+    this.take();
+    const [, a = "", b = ""] = ends;
+    const at = token.startOffset;
+    contact.common = { from: at, to: at + a.length, text: a };
+    contact.throws.push({ from: endOf(token) - b.length, to: endOf(token), text: b });
+    const what = `\`${token.image}\` is read as one name.`;
+    const place = { from: at, to: endOf(token) };
+    this.problem(place, "missing-to", what, "Use `to` to join two terminals.", [`${a} to ${b}`]);
+    return true;
   }
 
   /** One thing said of a contact; false when nothing more is. */

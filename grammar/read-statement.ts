@@ -134,10 +134,13 @@ export class StatementReader extends ChartReader {
       const subject = this.readPoint("the note");
       if (subject) note.subject = subject;
     }
-    if (this.isLabel()) note.label = this.takeLabel();
+    if (this.isLabel() || (!this.atEnd() && !this.is("photo"))) {
+      const label = this.readLabelOrWords("the text of the note", 'note HT "new coil"');
+      if (label) note.label = label;
+    }
     if (this.takeIf("photo")) {
-      if (this.isLabel()) note.photo = this.takeLabel();
-      else this.missing("the picture's file", 'Write `photo "timer.jpg"`.');
+      const photo = this.readLabelOrWords("the picture's file", 'photo "timer.jpg"');
+      if (photo) note.photo = photo;
     }
     if (!note.label && !note.photo) this.missing("the text of the note", 'Write it in quotes: `note HT "new coil"`.');
   }
@@ -151,7 +154,10 @@ export class StatementReader extends ChartReader {
     while (this.readNextLink(wire.links));
     this.readWireTail(wire);
     wire.to = this.lastEnd();
-    if (wire.links.length >= 2) return;
+    if (wire.links.length >= 2) {
+      this.tellSecondWire(wire);
+      return;
+    }
     const only = wire.links[0];
     const halves = only?.part?.text.split("-");
     if (only && halves?.length === 2 && halves[0] && halves[1]) {
@@ -161,6 +167,21 @@ export class StatementReader extends ChartReader {
     } else if (this.lastEnd() === (only?.to ?? -1) || !only) {
       this.missing("the other end", `Join two points or more: \`${wire.word} L1 to TM.C\`.`);
     }
+  }
+
+  /** `wire L1 to DL, TM.A`: told as a whole, not word by word. */
+  private tellSecondWire(wire: Draft<WireStatement>): void {
+    const joined = this.is("and") || (this.LA(0) as { image: string }).image === ",";
+    if (!joined || !this.isName(this.is("and") ? 2 : 1)) return;
+    const from = this.peek().startOffset;
+    while (!this.atEnd()) this.take();
+    const { from: start, to } = wire.links[0]!;
+    this.problem(
+      { from, to: this.lastEnd() },
+      "unexpected-word",
+      "A wire joins its points in a chain, one behind the other.",
+      `For a second wire from the same point write a line of its own: \`${wire.word} ${this.source.slice(start, to)} to ...\`.`,
+    );
   }
 
   /** `wire W12 L1 to TM.C`: the first word is the wire's name when a whole chain follows. */
@@ -263,7 +284,9 @@ export class StatementReader extends ChartReader {
       expect.verb = verb;
       const first = verb.text.split(" ")[0]!;
       if (!expectVerbs.includes(verb.text) && first !== "runs" && first !== "stays") {
-        const near = nearestNames(verb.text, expectVerbs);
+        const denied = /^(not|never)$/.test(verb.text);
+        const near = denied ? ["off"] : nearestNames(verb.text, expectVerbs);
+        if (denied && this.isWord() && !this.is("when")) verb = { ...verb, to: this.takeName().to };
         if (near.length === 0 && this.takeFurtherParts()) {
           this.problem(
             verb,
@@ -277,7 +300,7 @@ export class StatementReader extends ChartReader {
             unexpectedWord(
               verb.from,
               verb.to,
-              verb.text,
+              this.source.slice(verb.from, verb.to),
               "in an expectation",
               near.length > 0 ? near : ["off", "works", "runs", "heats"],
             ),
@@ -378,7 +401,8 @@ export class StatementReader extends ChartReader {
     const lifted: PointNode[] = [];
     for (;;) {
       if (this.isNumber() && !value) value = this.readQuantity(readingDimensions[word]!, `\`${word}\``, true);
-      else if (this.takeIf("open")) open = true;
+      else if (this.takeIf("open") || this.takeIf("OL")) open = true;
+      else if (!open && !value && this.tellReadingHabit()) open = this.LA(0).image !== ":" && this.LA(0).image !== "=";
       else if (this.takeIf("unplugged")) unplugged = true;
       else if (this.takeIf("lifted")) {
         do {
@@ -402,6 +426,19 @@ export class StatementReader extends ChartReader {
       from,
       to: this.lastEnd(),
     });
+  }
+
+  /** `infinite` for `open`, and the colon before a value. */
+  private tellReadingHabit(): boolean {
+    const at = this.peek();
+    const sign = this.is(":") || this.is("=");
+    if (!sign && !/^(inf|infinite|infinity)$/i.test(this.word())) return false;
+    this.take();
+    const place = { from: at.startOffset, to: endOf(at) };
+    if (sign)
+      this.problem(place, "unexpected-word", `\`${at.image}\` means nothing before a reading.`, "Leave it out.", [""]);
+    else this.problem(place, "unexpected-word", `\`${at.image}\` is written \`open\`.`, "Write `open`.", ["open"]);
+    return true;
   }
 
   // ------------------------------------------------------------ what is left

@@ -63,7 +63,8 @@ const startersOf: Readonly<Record<Context, ReadonlyMap<string, TokenType | undef
 /** What a line may end with that the next one goes on from. */
 const joins = new Set(["to", ",", "or", "and", "in", "when", "after", "while", "by"]);
 
-const cellsOnly = /^[\sXx12~-]*$/;
+/** Cells, those of other charts (`O`, `.`, `|`) among them. */
+const cellsOnly = /^[\sXxOo.|0-9~-]*$/;
 
 export interface Separated {
   readonly tokens: Token[];
@@ -362,6 +363,8 @@ class Separation {
       const { context } = this.frames[depth]!;
       if (context === "chart") {
         if (!topStarters.has(word) && !partStarters.has(word)) return;
+        // A row may be called by any word; where no brace is missing none is made up.
+        if (!this.unbalanced && !topStarters.has(word)) return;
         if (word === "steps" || cellsOnly.test(this.restOfLine(index))) return;
         continue;
       }

@@ -89,7 +89,11 @@ function tellFault(draft: Draft, file: string, term: TermNode, fault: TermFault)
     const name = fault.controls[0]?.name.split(".")[0] ?? "It";
     draft.find("unknown-position", "error", draft.place(fault.node, file), {
       what: `${name} has no position ${written}; it stands in ${orList(words)}.`,
-      advice: near.length > 0 ? `Did you mean ${orList(near)}?` : "Write one of its positions.",
+      advice: draft.partNames.has(fault.node.name?.text ?? "")
+        ? "`or` joins positions of one part. Write a line of its own for the other part, or a comma where both must hold."
+        : near.length > 0
+          ? `Did you mean ${orList(near)}?`
+          : "Write one of its positions.",
       fixes: fault.node.name
         ? near.map((word) => ({
             title: `Change to ${word}`,

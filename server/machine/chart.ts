@@ -108,13 +108,6 @@ function readRows(draft: Draft, part: PartDraft, source: InFile<ChartItem>, coun
         advice: cells.length < count ? `Add ${count - cells.length}.` : `Take out ${cells.length - count}.`,
       });
     }
-    const wrong = row.cells.find((cell) => /[^Xx\-12~]/.test(cell.text));
-    if (wrong) {
-      draft.find("chart-cell", "error", draft.place(wrong, source.file), {
-        what: `${wrong.text} is no chart cell.`,
-        advice: "Write X for closed, - for open, 1 and 2 for the throws of a changeover, ~ for a contact that cycles.",
-      });
-    }
     rows.set(row.name.text, { cells, row, index });
   });
   return rows;

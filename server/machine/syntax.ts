@@ -5,6 +5,7 @@ import type { Finding } from "../base/finding.ts";
 /** Signs that can only be meant one way; a word taken for another may change the circuit, so a person reads that. */
 function isSafe({ id, suggestions }: TextError, text: string): boolean {
   if (suggestions?.length !== 1) return false;
+  if (id === "unknown-word" && suggestions[0] === text.toLowerCase()) return true;
   return id === "open-label" || id === "missing-brace" || (id === "unknown-character" && text === '"');
 }
 

@@ -153,8 +153,16 @@ class Application {
   /** A line that could not be read would be left out silently: then nothing is said of the whole. */
   private tellIllWritten(): void {
     const { statement, file } = this.proposed;
-    for (const { from, to, what, advice } of this.files.get(file)!.errors)
-      if (from >= statement.from && to <= statement.to) this.tell({ file, from, to }, what, advice);
+    const errors = this.files.get(file)!.errors.filter(({ from, to }) => from >= statement.from && to <= statement.to);
+    if (errors.length === 0) return;
+    const { from, to } = statement.label ?? { from: statement.from, to: statement.from + "proposal".length };
+    this.tell(
+      { file, from, to },
+      errors.length === 1
+        ? "One error of writing stands in this proposal."
+        : `${errors.length} errors of writing stand in this proposal.`,
+      errors.length === 1 ? "Mend it first." : "Mend them first.",
+    );
   }
 
   private splicesOf(each: PlacedEdit): readonly Splice[] {

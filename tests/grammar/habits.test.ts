@@ -14,8 +14,16 @@ function mended(text: string): { readonly text: string; readonly left: readonly 
   return { text: now, left: parse(now).errors.map(({ id, what }) => `${id}: ${what}`) };
 }
 
-/** Advice of the first error. */
-const advice = (text: string) => parse(text).errors[0]?.advice;
+/** A timer with a chart of one row. */
+function chart(row: string, steps = "off 3 on 2"): string {
+  return `timer TM {\n  contact run A to B\n  chart 5 min per step {\n    steps ${steps}\n    ${row}\n  }\n}`;
+}
+
+/** What all errors advise. */
+const advice = (text: string) =>
+  parse(text)
+    .errors.map((error) => error.advice)
+    .join(" ");
 
 describe("words of the trade that the language says otherwise, each mended by what is offered", () => {
   test.each([
@@ -36,6 +44,19 @@ describe("words of the trade that the language says otherwise, each mended by wh
     ["expect HT off if DOOR open", "expect HT off when DOOR open"],
     ["wire L1 to TM:C", "wire L1 to TM.C"],
     ["supply 120/240 V 30 A", "supply 120/240 V breaker 30 A"],
+    ["motor DM 120 V FLA 5 A", "motor DM 120 V runs 5 A"],
+    ["motor DM 120 V LRA 26 A", "motor DM 120 V locked rotor 26 A"],
+    ["timer TM {\n  contact run A-B rated 15 A 125 V\n}", "timer TM {\n  contact run A to B rated 15 A 125 V\n}"],
+    [chart("run OOOXX"), chart("run ---XX")],
+    [chart("run: ---XX"), chart("run ---XX")],
+    [chart("run ---XX", "1 2 3 4 5"), chart("run ---XX", "step 5")],
+    ["timer TM { chart 30 s/step { steps a 1 } }", "timer TM { chart 30 s per step { steps a 1 } }"],
+    ["note HT new coil", 'note HT "new coil"'],
+    ["note HT photo coil.jpg", 'note HT photo "coil.jpg"'],
+    ["expect HT never heats when DOOR open", "expect HT off when DOOR open"],
+    ['findings "x" {\n  ohms HT.1 to HT.2 infinite\n}', 'findings "x" {\n  ohms HT.1 to HT.2 open\n}'],
+    ['findings "x" {\n  volts HT.1 to HT.2: 0\n}', 'findings "x" {\n  volts HT.1 to HT.2 0\n}'],
+    ['proposal "x" {\n  replace HT with heater 900 W\n}', 'proposal "x" {\n  replace HT by heater 900 W\n}'],
   ])("%s", (written, right) => {
     expect(mended(written)).toEqual({ text: right, left: [] });
   });
@@ -48,6 +69,10 @@ describe("read as it is meant", () => {
     "wire L1 to TM.A Black 14 gauge",
     "expect HT is off when DOOR is open",
     "switch S 1 to 2 closed in on rated 15A/125VAC or 7.5A/250VAC",
+    "resistor R1 4.7k 5W",
+    "capacitor C1 0.1 µf 250V",
+    chart("run | --- | XX", "| off 3 | on 2"),
+    'findings "x" {\n  ohms HT.1 to HT.2 OL\n}',
   ])("%s", (text) => expect(parse(text).errors).toEqual([]));
 
   test("a rating with a stroke is one point of current and voltage each", () => {
@@ -64,6 +89,11 @@ describe("read as it is meant", () => {
 
 describe("told where nothing can be put in", () => {
   test.each([
+    ["wire L1 to DL, TM.A", "write a line of its own: `wire L1 to ...`"],
+    ["lamp DL 'drum lamp'", "double quotes"],
+    ['proposal "x" {\n  bypass DOOR\n}', "`jumper DOOR.1 to DOOR.2`"],
+    ['proposal "x" {\n  HT to 900 W\n}', "`change HT to 900 W`"],
+    [chart("run on 1..3"), "X for closed"],
     ["plug P1", "Say it on the supply's line"],
     ["supply 208 V 3 phase", "One or two live legs are"],
     ["supply L1 L2 N 120/240 V", "Leave them out"],
