@@ -1,4 +1,5 @@
 /** Text to tree. Total: any text gives a tree, with a list of what is wrong in it. */
+import { Beside } from "../server/base/beside.ts";
 import { endOf, type Token, tokenize } from "./lexer.ts";
 import { CamleafParser } from "./parser.ts";
 import { separate } from "./separate.ts";
@@ -9,11 +10,11 @@ import type { Comment, SyntaxError as TextError, TokenInfo, Tree } from "./tree.
 const parser = new CamleafParser();
 
 /** Trees of which no part leans on another: every brace closed, nothing skipped by the parser to find its way again. */
-const alone = new WeakSet<Tree>();
+const alone = new Beside<Tree, true>();
 
 /** Says so of a tree that was put together from such ones. */
 export function noteReadsAlone(tree: Tree): void {
-  alone.add(tree);
+  alone.set(tree, true);
 }
 
 /** True when statements of this tree would be read alike beside any others. */
@@ -47,7 +48,7 @@ export function parse(text: string): Tree {
       return infos;
     },
   };
-  if (separated.balanced && !read.recovered) alone.add(tree);
+  if (separated.balanced && !read.recovered) alone.set(tree, true);
   return tree;
 }
 

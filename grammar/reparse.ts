@@ -5,6 +5,7 @@
  * Equal to reading the whole text, because a statement word that is first on its line starts a statement whatever stands around it, as
  * long as every brace is closed. Where that cannot be relied upon, the whole text is read.
  */
+import { Beside } from "../server/base/beside.ts";
 import { moveNodes } from "./move-nodes.ts";
 import { noteReadsAlone, parse, readsAlone } from "./parse.ts";
 import { topStarters } from "./separate.ts";
@@ -25,7 +26,7 @@ export interface Carried {
   readonly back: { readonly before: number; readonly after: number };
 }
 
-const carried = new WeakMap<Tree, Carried>();
+const carried = new Beside<Tree, Carried>();
 
 /** How this tree came from the one before; undefined when its whole text was read. Of the last tree of a text only. */
 export function carriedOver(tree: Tree): Carried | undefined {

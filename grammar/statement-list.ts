@@ -2,6 +2,7 @@
  * The statements of a tree, of which those that only stand elsewhere than in the text before are copied when somebody asks for them: a
  * keystroke moves all that stands behind it, and next to nothing of that is looked at before the next one.
  */
+import { Beside } from "../server/base/beside.ts";
 import { moveNodes } from "./move-nodes.ts";
 import type { Statement, Tree } from "./tree.ts";
 
@@ -76,7 +77,7 @@ export class StatementList {
   }
 }
 
-const lists = new WeakMap<Tree, StatementList>();
+const lists = new Beside<Tree, StatementList>();
 
 /** Says whose statements a list holds. */
 export function noteList(tree: Tree, list: StatementList): void {

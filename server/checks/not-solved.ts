@@ -1,4 +1,5 @@
 /** States in which part of the circuit has no amounts: a diode with more than plain resistance behind it. No extreme counts them. */
+import { Beside } from "../base/beside.ts";
 import type { ContactId, LoadId, MachineState } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
 import { energised, less } from "./ask.ts";
@@ -16,7 +17,7 @@ export interface Unsolved {
 /** Kinds of state of one diode that are looked at. */
 const MOST_LOOKS = 32;
 
-const known = new WeakMap<Engine, readonly Unsolved[]>();
+const known = new Beside<Engine, readonly Unsolved[]>();
 
 /** One for each kind of state in which a diode is not solved, as far as was looked. */
 export function unsolved(engine: Engine): readonly Unsolved[] {

@@ -1,4 +1,5 @@
 /** What a contact makes and breaks for one kind of load at a time: a motor's current may be over its own limit though a heater's is larger. */
+import { Beside } from "../base/beside.ts";
 import type { Contact, LoadId, Machine, RatingPoint } from "../machine/machine.ts";
 import type { Engine, Extremes } from "../states/engine.ts";
 import { dutyOf, type FedLoads } from "./fed-by.ts";
@@ -22,7 +23,7 @@ export interface Share {
   readonly current: Extremes;
 }
 
-const known = new WeakMap<Machine, ReadonlyMap<LoadDuty, readonly LoadId[]>>();
+const known = new Beside<Machine, ReadonlyMap<LoadDuty, readonly LoadId[]>>();
 
 /** Loads by what ratings call them. */
 export function loadsByDuty(machine: Machine): ReadonlyMap<LoadDuty, readonly LoadId[]> {

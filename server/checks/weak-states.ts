@@ -2,6 +2,7 @@
  * Loads that get some volts but not enough to work, told apart by cause: another load in series (series-feed), that and a
  * contact of its own open (back-feed), or neither (load-weak). What the writer meant (`also at`, `through`) is left out.
  */
+import { Beside } from "../base/beside.ts";
 import { magnitude } from "../circuit/measure.ts";
 import { seriesLoads } from "../circuit/series-loads.ts";
 import { solveState } from "../circuit/solve.ts";
@@ -72,7 +73,7 @@ interface OwnContacts {
   readonly complete: boolean;
 }
 
-const owns = new WeakMap<Engine, Map<LoadId, OwnContacts>>();
+const owns = new Beside<Engine, Map<LoadId, OwnContacts>>();
 
 /**
  * Contacts that are closed whenever the load works, and through which it does in some kind of state. Every kind is looked at until all are
@@ -135,7 +136,7 @@ export interface WeakSearch {
   readonly complete: boolean;
 }
 
-const searches = new WeakMap<Engine, Map<LoadId, WeakSearch>>();
+const searches = new Beside<Engine, Map<LoadId, WeakSearch>>();
 
 /** One weak state of each cause, if there is one. */
 export function* weakStates(engine: Engine, load: Load): Generator<void, readonly WeakState[]> {

@@ -1,4 +1,5 @@
 /** The voltage that a contact works at, which picks the point of its rating set. */
+import { Beside } from "../base/beside.ts";
 import { magnitude } from "../circuit/measure.ts";
 import type { Contact, Load, Machine, RatingPoint } from "../machine/machine.ts";
 import type { Engine, Extreme, Extremes } from "../states/engine.ts";
@@ -122,7 +123,7 @@ function workingAt({ transformers }: Machine, possible: readonly number[], measu
   return possible.find((v) => v >= measured * 0.95) ?? possible.at(-1) ?? measured;
 }
 
-const levels = new WeakMap<Machine["supply"], readonly number[]>();
+const levels = new Beside<Machine["supply"], readonly number[]>();
 
 /** Smallest first. */
 function voltsBetweenLegs({ supply }: Machine): readonly number[] {

@@ -1,4 +1,5 @@
 /** Which loads one contact feeds in a state: only what hangs on the contact is solved a second time, with the contact open. */
+import { Beside } from "../base/beside.ts";
 import type { ContactId, LoadId, MachineState } from "../machine/machine.ts";
 import type { Circuit, Moment } from "./circuit.ts";
 import { findIslands, solveIslands } from "./islands.ts";
@@ -74,7 +75,7 @@ interface Lately {
   readonly solved: SolvedLoads;
 }
 
-const lately = new WeakMap<Circuit, Lately[]>();
+const lately = new Beside<Circuit, Lately[]>();
 const MOST_SOLVED = 20;
 
 /** Contacts are mostly at their worst in few different states. */

@@ -5,6 +5,7 @@
  * connections of 0 ohm). A branch has an impedance (loads, contacts with ohms, leaking contacts, added resistances).
  * Both are numbered in fixed slots, so that a state only says which are there and with what impedance.
  */
+import { Beside } from "../base/beside.ts";
 import type { Complex, LoadId, Machine, TerminalId, WireId } from "../machine/machine.ts";
 import { buildCircuit } from "./build.ts";
 import type { Circuit, Override, Overrides } from "./circuit.ts";
@@ -375,7 +376,7 @@ function tiesByJoint(jointCount: number, tieA: Int32Array, tieB: Int32Array): Pi
   return { tieStart, tiesOf };
 }
 
-const networks = new WeakMap<Circuit, { readonly plain: Network; readonly changed: WeakMap<Overrides, Network> }>();
+const networks = new Beside<Circuit, { readonly plain: Network; readonly changed: WeakMap<Overrides, Network> }>();
 
 /** The network of a circuit and overrides, kept as long as both objects live. Overrides must not be changed afterwards. */
 export function networkOf(circuit: Circuit, overrides?: Overrides): Network {

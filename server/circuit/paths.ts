@@ -1,4 +1,5 @@
 /** Continuity paths of a load: every way from leg to leg through it, step by step as a technician traces them. */
+import { Beside } from "../base/beside.ts";
 import type { ContactId, LoadId, MachineState, PartId, TerminalId, WireId } from "../machine/machine.ts";
 import type { Circuit } from "./circuit.ts";
 import { type CircuitEdge, type CircuitGraph, conductingGraph, conductingKey, edgeOf, nodeOf } from "./graph.ts";
@@ -236,7 +237,7 @@ function wholePath(
   };
 }
 
-const wiresAt = new WeakMap<Circuit, readonly (readonly WireId[])[]>();
+const wiresAt = new Beside<Circuit, readonly (readonly WireId[])[]>();
 
 /** The fewest wires that lead from one terminal to another of the same joint. */
 export function wiresBetween(circuit: Circuit, from: TerminalId, to: TerminalId): WireId[] {

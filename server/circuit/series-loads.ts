@@ -1,4 +1,5 @@
 /** Which loads a load's current flows through: what stands in series with it, in one state. */
+import { Beside } from "../base/beside.ts";
 import type { LoadId, MachineState } from "../machine/machine.ts";
 import type { Circuit, Overrides, Solution } from "./circuit.ts";
 import { findIslands, solveIslands } from "./islands.ts";
@@ -89,7 +90,7 @@ export function alwaysInSeries(circuit: Circuit, load: LoadId): readonly LoadId[
   return found;
 }
 
-const openings = new WeakMap<Circuit, Map<LoadId, Overrides>>();
+const openings = new Beside<Circuit, Map<LoadId, Overrides>>();
 
 /** One load open: the same object each time, with which what is laid out is kept. */
 function opening(circuit: Circuit, load: LoadId): Overrides {

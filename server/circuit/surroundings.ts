@@ -1,4 +1,5 @@
 /** What decides the volts of a load in a state: supply legs keep their volts, so only what is met on the way to them matters. */
+import { Beside } from "../base/beside.ts";
 import type { ContactId, ControlId, LoadId, MachineState } from "../machine/machine.ts";
 import { loadImpedance } from "./arrange.ts";
 import type { Circuit } from "./circuit.ts";
@@ -26,7 +27,7 @@ export interface Neighbours {
   readonly windings: readonly (readonly number[])[];
 }
 
-const kept = new WeakMap<Circuit, Neighbours>();
+const kept = new Beside<Circuit, Neighbours>();
 
 export function surroundings(circuit: Circuit, state: MachineState, load: LoadId): Surroundings {
   const { machine, contactA, contactB, loadA, loadB } = circuit;

@@ -1,4 +1,5 @@
 /** Buffers for solving, made once per network size and used again for every state. */
+import { Beside } from "../base/beside.ts";
 import { DisjointSets } from "./disjoint-sets.ts";
 import type { Network } from "./network.ts";
 
@@ -108,7 +109,7 @@ export class Workspace {
 }
 
 const workspaces = new Map<string, Workspace>();
-const workspaceOf = new WeakMap<Network, Workspace>();
+const workspaceOf = new Beside<Network, Workspace>();
 
 /** The buffers for a network. Solving is synchronous, so all networks of one size can share them. */
 export function workspaceFor(network: Network): Workspace {

@@ -2,6 +2,7 @@
  * What feeds what: for a load, a contact or a supply leg, the things next to it on the ways of the current. Taken from the continuity
  * paths of every load, one state for each way in which the load is energised.
  */
+import { Beside } from "../base/beside.ts";
 import { energised } from "../checks/ask.ts";
 import { contactName, deviceWord, loadName } from "../checks/words.ts";
 import { type ContinuityPath, continuityPaths, type PathStep, plainest } from "../circuit/paths.ts";
@@ -92,7 +93,7 @@ interface Edge {
   readonly to: Key;
 }
 
-const kept = new WeakMap<Engine, readonly Edge[]>();
+const kept = new Beside<Engine, readonly Edge[]>();
 
 function edgesOf(engine: Engine): readonly Edge[] {
   const known = kept.get(engine);

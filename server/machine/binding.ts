@@ -2,6 +2,7 @@
 
 import { nearestNames, orList } from "../../grammar/suggest.ts";
 import type { ConditionNode, TermNode } from "../../grammar/tree.ts";
+import { Beside } from "../base/beside.ts";
 import { maskCount } from "./condition-algebra.ts";
 import { resolveNode, resolveTerm, type TermFault, type TermWatcher } from "./conditions.ts";
 import { type Draft, otherNames, type PartDraft } from "./draft.ts";
@@ -9,7 +10,7 @@ import type { Condition, Control } from "./machine.ts";
 import type { NamesView } from "./names-view.ts";
 import { positionWords } from "./positions.ts";
 
-const views = new WeakMap<Draft, NamesView>();
+const views = new Beside<Draft, NamesView>();
 
 export function viewOf(draft: Draft): NamesView {
   const known = views.get(draft);

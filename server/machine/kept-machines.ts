@@ -1,7 +1,9 @@
 /** Machines of the text before that stand word for word in the text of now, perhaps elsewhere: taken over instead of made anew. */
+
 import { carriedOver } from "../../grammar/reparse.ts";
 import { hasStatement } from "../../grammar/statement-list.ts";
 import type { Tree } from "../../grammar/tree.ts";
+import { Beside } from "../base/beside.ts";
 import { amendedMachine, amendmentOf, statementsOfNow } from "./amended-machine.ts";
 import type { Machine } from "./machine.ts";
 import { fieldMoves, moveAll, Shift } from "./shift.ts";
@@ -18,7 +20,7 @@ export interface Origin {
   readonly by: number;
 }
 
-const origins = new WeakMap<Machine, Origin>();
+const origins = new Beside<Machine, Origin>();
 
 /** The machine of the text before that this one was taken over from; undefined when it was made anew. */
 export function originOf(machine: Machine): Origin | undefined {
@@ -69,7 +71,7 @@ interface Moved {
   readonly statementsBy: number;
 }
 
-const movedSince = new WeakMap<Machine, Moved>();
+const movedSince = new Beside<Machine, Moved>();
 
 /** Its things are moved when somebody asks for them: with most keystrokes nobody does before the next one. */
 function movedMachine(machine: Machine, tree: Tree, by: number, statementsBy: number): Machine {

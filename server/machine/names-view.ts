@@ -1,4 +1,5 @@
 /** What resolving a condition needs to know of a machine: parts by name and their controls. Serves drafts and finished machines. */
+import { Beside } from "../base/beside.ts";
 import type { Control, ControlId, Machine } from "./machine.ts";
 
 export interface NamesView {
@@ -9,7 +10,7 @@ export interface NamesView {
   controlNamed(name: string): ControlId | undefined;
 }
 
-const views = new WeakMap<Machine, NamesView>();
+const views = new Beside<Machine, NamesView>();
 
 /** The view of a finished machine, kept with it. */
 export function namesOf(machine: Machine): NamesView {

@@ -1,4 +1,5 @@
 /** The chosen state of every machine of every open document, kept by names so that edits of the text leave it standing. */
+import { Beside } from "../base/beside.ts";
 import type { ChosenState, StateWish } from "../base/chosen-state.ts";
 import {
   defaultState,
@@ -19,7 +20,7 @@ export class ChosenStates {
   readonly #names = new Map<string, Map<string, NamedState>>();
   /** What was shown last, chosen or not: what a picture goes by while an edit is still looked at. */
   readonly #shown = new Map<string, Map<string, NamedState>>();
-  readonly #defaults = new WeakMap<Engine, MachineState>();
+  readonly #defaults = new Beside<Engine, MachineState>();
 
   /** True once a person has asked for a state of this machine. */
   wasChosen(file: string, machine: MachineView): boolean {

@@ -1,6 +1,7 @@
 import { reparse } from "../../grammar/reparse.ts";
 import { hasStatement } from "../../grammar/statement-list.ts";
 import type { Tree } from "../../grammar/tree.ts";
+import { Beside } from "../base/beside.ts";
 import type { Finding } from "../base/finding.ts";
 import { runChecks } from "../checks/run-checks.ts";
 import { silencers } from "../checks/silence.ts";
@@ -95,8 +96,8 @@ class FileMemory {
 /** The rooms in their order: parse, resolve names, engine, checks. */
 export function makeStandardPipeline(): Pipeline {
   const memories = new Map<string, FileMemory>();
-  const descriptions = new WeakMap<Machine, Description>();
-  const circuits = new WeakMap<Machine, Circuit>();
+  const descriptions = new Beside<Machine, Description>();
+  const circuits = new Beside<Machine, Circuit>();
 
   const memoryOf = (file: string): FileMemory => {
     const known = memories.get(file) ?? new FileMemory();
@@ -221,7 +222,7 @@ export function makeStandardPipeline(): Pipeline {
   };
 }
 
-const withoutTheirLabels = new WeakMap<Engine, Engine>();
+const withoutTheirLabels = new Beside<Engine, Engine>();
 
 /** The engine of a machine whose parts bear no labels: one for the checks of both phases. */
 function unlabelled(engine: Engine): Engine {

@@ -1,4 +1,5 @@
 /** A fault to grounded metal that heats or runs a load past its open contacts: part way along a heater, or at a load's end. */
+import { Beside } from "../../base/beside.ts";
 import type { Circuit, Overrides } from "../../circuit/circuit.ts";
 import { magnitude } from "../../circuit/measure.ts";
 import { solveState } from "../../circuit/solve.ts";
@@ -160,7 +161,7 @@ function touching(engine: Engine, load: Load, end: TerminalId, state: MachineSta
   return found;
 }
 
-const touches = new WeakMap<Circuit, Map<string, Overrides>>();
+const touches = new Beside<Circuit, Map<string, Overrides>>();
 
 /** The load touching the case: the same object each time, with which what is laid out is kept. */
 function touched(circuit: Circuit, load: LoadId, share: number): Overrides {

@@ -1,4 +1,5 @@
 /** A wire that ends nowhere, or a load with one end left free: current cannot pass. */
+import { Beside } from "../../base/beside.ts";
 import type { Machine, TerminalId } from "../../machine/machine.ts";
 import type { Check } from "../check.ts";
 import { list, related, terminalName } from "../words.ts";
@@ -93,7 +94,7 @@ interface Edge {
   readonly load?: number;
 }
 
-const known = new WeakMap<Machine, ReadonlyMap<TerminalId, readonly Edge[]>>();
+const known = new Beside<Machine, ReadonlyMap<TerminalId, readonly Edge[]>>();
 
 /** Contacts, loads and transformer windings that end on each terminal. */
 export function edgesAt(machine: Machine): ReadonlyMap<TerminalId, readonly Edge[]> {
