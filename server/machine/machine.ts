@@ -248,6 +248,8 @@ export interface Contact {
   /** Where its knob goes up to; `opensAt` is then where it begins. */
   readonly opensUpTo?: number;
   readonly closesAt?: number;
+  /** Amps at which an overload opens, A. */
+  readonly tripsAt?: number;
   /** `self` closes again, `hand` wants a button, `never` is a one-shot. */
   readonly resets?: "self" | "hand" | "never";
   /** Resistance when closed, 0 when not stated; current that leaks when open (triac), A. */

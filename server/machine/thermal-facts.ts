@@ -7,7 +7,7 @@ import { propertyNamed, quantityOf, wordsOf } from "./properties.ts";
 
 export interface ThermalFacts {
   readonly plan: ThermalPlan;
-  readonly contact: Pick<Contact, "opensAt" | "opensUpTo" | "closesAt" | "resets">;
+  readonly contact: Pick<Contact, "opensAt" | "opensUpTo" | "closesAt" | "tripsAt" | "resets">;
 }
 
 const always: ReadonlySet<string> = new Set(["thermostat", "limit", "link", "overload"]);
@@ -40,8 +40,15 @@ export function thermalFacts(items: readonly InFile<Item>[], kind: string, ofPar
   const closesAt =
     closes?.value ?? (opensAt !== undefined && differential !== undefined ? opensAt - differential : undefined);
   const opensUpTo = opensAt === undefined ? undefined : opens?.upper;
+  const tripsAt = quantityOf(opensItem, "current")?.value;
   return {
     plan: { opens, closes, differential, resets, byHand },
-    contact: { opensAt, ...(opensUpTo === undefined ? {} : { opensUpTo }), closesAt, resets },
+    contact: {
+      opensAt,
+      ...(opensUpTo === undefined ? {} : { opensUpTo }),
+      closesAt,
+      ...(tripsAt === undefined ? {} : { tripsAt }),
+      resets,
+    },
   };
 }

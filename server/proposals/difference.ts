@@ -29,7 +29,7 @@ import { type Loosened, loosenedBreaker, loosenedContact } from "./loosened.ts";
 import { type LostAir, lostAir } from "./lost-air.ts";
 import { renamedText } from "./rename.ts";
 import { findingsApart, SAME } from "./same-finding.ts";
-import { inputsOf, selfStart } from "./self-starts.ts";
+import { inputsOf, onAtRest, selfStart } from "./self-starts.ts";
 
 export interface LoadChange {
   readonly load: string;
@@ -102,6 +102,8 @@ export interface BridgedContact {
 /** Something that moves or heats and had to be started, and is on now as soon as the controls stand so. */
 export interface SelfStart {
   readonly load: string;
+  /** With every control as it rests, where it was off before however the machine had been used. */
+  readonly resting?: true;
   readonly state: ShownState;
 }
 
@@ -444,7 +446,9 @@ class Pair {
     for (const [a, b] of this.loads) {
       if (!a || !b || !canHurt(this.two, b)) continue;
       const state = selfStart(this.base, this.changed, [a, b], inputs);
+      const resting = state ? undefined : onAtRest(this.base, this.changed, [a, b]);
       if (state) found.push({ load: loadName(this.two, b.id), state });
+      else if (resting) found.push({ load: loadName(this.two, b.id), resting: true, state: resting });
       yield;
     }
     return found;

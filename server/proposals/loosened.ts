@@ -37,6 +37,10 @@ export function loosenedContact(a: Contact, two: Machine, b: Contact): Loosened[
     tell(
       `${name} opens at ${degrees(b.opensAt)} instead of ${degrees(a.opensAt)}: what it protects gets hotter before it opens.`,
     );
+  if (a.tripsAt !== undefined && b.tripsAt !== undefined && b.tripsAt > a.tripsAt * SAME_AMPS)
+    tell(
+      `${name} opens at ${amps(b.tripsAt)} instead of ${amps(a.tripsAt)}: what it protects may draw more before it opens.`,
+    );
   const [was, is] = [a.resets, b.resets];
   if (was !== undefined && is !== undefined && RESET_ORDER.indexOf(is) > RESET_ORDER.indexOf(was))
     tell(`${name} ${RESET_WORDS[is]}; the old one ${RESET_WORDS[was]}, so that somebody looks for the cause.`);

@@ -10,6 +10,8 @@ export interface LostAir {
   /** As sentences name it; of the base where it is gone. */
   readonly fan: string;
   readonly heaters: readonly string[];
+  /** It gets some volts wherever they heat, and not enough of them. */
+  readonly slow?: true;
   /** A state in which one of them heats and the fan stands still. */
   readonly state?: ShownState;
 }
@@ -33,17 +35,18 @@ export function lostAir(base: Engine, changed: Engine, loads: readonly Both[]): 
       return covered || changed.isEmpty(without) ? [] : [{ heater: loadName(two, b!.id), without }];
     });
     if (bare.length === 0) return [];
-    const state = shownIn(
+    const without = anyOf(
       changed,
-      anyOf(
-        changed,
-        bare.map(({ without }) => without),
-      ),
+      bare.map((each) => each.without),
     );
+    const dead = now ? less(changed, without, energised(changed, now.id)) : without;
+    const slow = changed.isEmpty(dead);
+    const state = shownIn(changed, slow ? without : dead);
     return [
       {
         fan: now ? loadName(two, now.id) : loadName(one, fan.id),
         heaters: bare.map(({ heater }) => heater),
+        ...(slow && { slow: true as const }),
         ...(state && { state }),
       },
     ];

@@ -1,9 +1,9 @@
 /** Loads that start by themselves after a rewire: where a button had to be pressed once, the machine now runs as the controls stand. */
 
 import type { ShownState } from "../base/finding.ts";
-import { energised, less, shown } from "../checks/ask.ts";
+import { energised, less, position, shown, shownIn } from "../checks/ask.ts";
 import type { ControlId, Load, Machine } from "../machine/machine.ts";
-import type { ControlMatch, Engine } from "../states/engine.ts";
+import type { ControlMatch, Engine, Region } from "../states/engine.ts";
 
 /**
  * A state in which the load is on in the changed machine whatever was done before, while with the same inputs (all that does not follow from
@@ -25,6 +25,21 @@ export function selfStart(
   const now = less(changed, changed.all(), energised(changed, b.id));
   const state = changed.witness(less(changed, either, changed.translated!(now, own(changed.circuit.machine))));
   return state && shown(changed, state);
+}
+
+/**
+ * A state with every input as it rests in which the load is on in the changed machine, while in the base it never was then: it works as soon
+ * as the machine is plugged in, whatever its timer or switch says.
+ */
+export function onAtRest(base: Engine, changed: Engine, [a, b]: readonly [Load, Load]): ShownState | undefined {
+  if (!base.isEmpty(base.and(resting(base), energised(base, a.id)))) return undefined;
+  return shownIn(changed, changed.and(resting(changed), energised(changed, b.id)));
+}
+
+function resting(engine: Engine): Region {
+  const { machine } = engine.circuit;
+  const inputs = machine.controls.filter(({ settled }) => !settled);
+  return engine.where([inputs.map(({ id, rest }) => ({ control: id, positions: position(machine, id, rest) }))]);
 }
 
 /** Every input of a machine matched with itself. */

@@ -111,10 +111,12 @@ function dangers({
       state: shorts,
       key: "shorted",
     });
-  for (const { load, state } of selfStarts)
+  for (const { load, resting, state } of selfStarts)
     lines.push({
       weight: "danger",
-      text: `Starts by itself: ${load} is on as soon as the controls stand so. Before, it stayed off there until it was started.`,
+      text: resting
+        ? `On by itself: ${load} is on with every control as it rests. Before, it was off then.`
+        : `Starts by itself: ${load} is on as soon as the controls stand so. Before, it stayed off there until it was started.`,
       about: load,
       key: `starts ${load}`,
       state,
@@ -128,10 +130,10 @@ function dangers({
         key: `guard ${part} ${hazard}`,
         ...(state && { state }),
       });
-  for (const { fan, heaters, state } of lostAir)
+  for (const { fan, heaters, slow, state } of lostAir)
     lines.push({
       weight: "danger",
-      text: `Air lost: ${list(heaters)} can heat while ${fan} stands still; before, ${heaters.length > 1 ? "they" : "it"} never did.`,
+      text: `Air lost: ${list(heaters)} can heat while ${fan} ${slow ? "gets too few volts to turn as it should" : "stands still"}; before, ${heaters.length > 1 ? "they" : "it"} never did.`,
       about: fan,
       key: `air ${fan}`,
       ...(state && { state }),

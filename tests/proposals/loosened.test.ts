@@ -85,3 +85,22 @@ wire DM.2 to N`;
   ]);
   expect(fits("replace CR by capacitor 8.5 uF 450 V run", motor)).toEqual([]);
 });
+
+it("an overload that lets more amps through", () => {
+  const motor = (overload: string) => `machine "Larkfield WR2"
+supply single 120 V 60 Hz breaker 15 A legs L N PE
+switch SW 1 to 2 closed in on, open in off
+overload OL opens 110 C or ${overload} after 8 s, closes 61 C senses M
+motor M 120 V 3 A
+wire L to SW to OL to M to N`;
+  const told = (amps: string) =>
+    linesOf(
+      proposedTo(
+        motor("9 A"),
+        `proposal "p" {\n  replace OL by overload opens 110 C or ${amps} after 8 s, closes 61 C\n}`,
+      ),
+    ).filter((line) => line.startsWith("danger: "));
+  expect(told("15 A")).toHaveLength(1);
+  expect(told("15 A")[0]).toContain("OL opens at 15 A instead of 9 A: what it protects may draw more before it opens.");
+  expect(told("9 A")).toEqual([]);
+});

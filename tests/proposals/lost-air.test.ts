@@ -28,6 +28,12 @@ const air = (edits: string) =>
   linesOf(proposedTo(machine, `proposal "p" {\n${edits}\n}`)).filter((line) => line.includes("Air lost"));
 
 describe("a fan that ran whenever the heater did", () => {
+  it("for other volts", () => {
+    expect(air("replace FN by fan 400 V 45 W impedance-protected")).toEqual([
+      expect.stringContaining("can heat while FN gets too few volts to turn as it should; before, they never did."),
+    ]);
+  });
+
   it.each([
     ["its wire taken off", "remove wire PW.3 to FN.1"],
     ["taken out", "remove FN"],
@@ -35,7 +41,6 @@ describe("a fan that ran whenever the heater did", () => {
       "fed from the lamp's side of a switch",
       "add switch S 1 to 2 closed in on, open in off\nremove wire PW.3 to FN.1\nwire PW.3 to S to FN.1",
     ],
-    ["for other volts", "replace FN by fan 400 V 45 W impedance-protected"],
   ])("%s", (_name, edits) => {
     const [told, ...more] = air(edits);
     expect(more).toEqual([]);
@@ -96,4 +101,14 @@ it("what only stops where the machine cannot be any more is not told", () => {
   const lines = linesOf(proposedTo(machine, `proposal "p" {\n  remove HT\n}`));
   expect(lines.filter((line) => line.includes("DL follows the same condition"))).toEqual([]);
   expect(lines.join("\n")).toContain("HT (warm air heater)");
+});
+
+it("a heater fed past its timer is on by itself as soon as the machine is plugged in: danger", () => {
+  const past = linesOf(proposedTo(machine, `proposal "p" {\n  remove wire PW.2 to RT.1\n  wire L to RT.1\n}`));
+  expect(past.join("\n")).toContain(
+    "danger: On by itself: HT (warm air heater) is on with every control as it rests. Before, it was off then.",
+  );
+  expect(linesOf(proposedTo(machine, `proposal "p" {\n  change HT to 1500 W\n}`)).join("\n")).not.toContain(
+    "by itself",
+  );
 });

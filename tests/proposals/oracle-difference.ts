@@ -168,7 +168,11 @@ export function oracleDifference(one: Engine, two: Engine): OracleDifference {
       const before = key(b, state, shared);
       return on!.has(before) && off!.has(before) && !offNow.has(key(b, state, inputsOf(b)));
     });
-    return starts ? [y.name] : [];
+    const rests = (engine: Engine, load: Load) =>
+      of(engine, energised(engine, load)).some((state) =>
+        engine.circuit.machine.controls.every(({ id, settled, rest }) => settled || state[id] === rest),
+      );
+    return starts || (rests(two, y) && !rests(one, x)) ? [y.name] : [];
   });
 
   // What ran whenever something heated, and does not always now, unless something new does.
