@@ -19,6 +19,8 @@ export interface CheckContext {
    * the budget, as plain sentences.
    */
   looked(at: string, missing?: readonly string[]): void;
+  /** Said by a check that hangs on structure alone as soon as, this time, it goes on to amounts or to what is in series. */
+  amountsDecide(): void;
   /** Adds a finding; the registry fills in gravity from settings. */
   report(finding: Report): void;
 }
@@ -31,6 +33,12 @@ export interface Check {
   readonly title: string;
   /** `later`: runs after the main diagnostics, with a budget of its own. Left out: with the main diagnostics. */
   readonly phase?: "later";
+  /**
+   * `structure`: what it finds hangs on how the machine is connected, on its rules and on which load works in which state, never on an amount, in
+   * no word of it (`server/machine/structure.ts`, `Engine.setNumbers`); all that it points at are places of things of the machine. Then its findings
+   * are kept as long as that stays as it is. Where it now and then looks further it says so with `amountsDecide`.
+   */
+  readonly hangsOn?: "structure";
   /** Yields between jobs so that analysis can be cancelled. */
   run(context: CheckContext): Generator<void, void>;
 }

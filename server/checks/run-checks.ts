@@ -2,8 +2,10 @@
 import type { Finding, Gravity } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import type { Machine } from "../machine/machine.ts";
+import type { Structure } from "../machine/structure.ts";
 import type { Engine } from "../states/engine.ts";
 import type { Check, CheckContext, Report } from "./check.ts";
+import { KeptReports } from "./kept-by-structure.ts";
 import { checks as registered } from "./registry.ts";
 import { applySilencers } from "./silence.ts";
 
@@ -16,6 +18,8 @@ export interface CheckOptions {
   readonly phase?: "main" | "later";
   /** Told what checks of the later phase looked at, and what of it was not covered. */
   readonly looked?: (at: string, missing: readonly string[]) => void;
+  /** That of the machine: given, reports that hang on nothing else are taken over from one that shares it. */
+  readonly structure?: Structure;
   /** Other checks than the registered ones (tests). */
   readonly checks?: readonly Check[];
 }
@@ -31,19 +35,33 @@ export function* runChecks(engine: Engine, options: CheckOptions = {}): Generato
   const ran = new Set<string>();
   const looked = (at: string, missing: readonly string[] = []): void => options.looked?.(at, missing);
   const { analyse } = options;
+  let onStructure = true;
+  const amountsDecide = (): void => {
+    onStructure = false;
+  };
   const shared: Omit<CheckContext, "report"> = analyse
-    ? { engine, machine, looked, analyse }
-    : { engine, machine, looked };
+    ? { engine, machine, looked, amountsDecide, analyse }
+    : { engine, machine, looked, amountsDecide };
+  const kept = options.structure && KeptReports.of(engine, options.structure);
   for (const check of all) {
     const wanted = options.gravity?.[check.id];
     const phase = check.phase ?? "main";
     if (wanted === "off" || (options.phase ?? phase) !== phase || (phase === "later" && !options.analyse)) continue;
     ran.add(check.id);
+    const reports: Report[] = [];
     const report = (finding: Report): void => {
       findings.push(findingOf(finding, check.id, wanted ?? finding.gravity ?? check.gravity));
+      reports.push(finding);
     };
+    const before = check.hangsOn === "structure" ? kept?.find(check) : undefined;
+    if (before) {
+      before.forEach(report);
+      continue;
+    }
+    onStructure = check.hangsOn === "structure";
     try {
       yield* check.run({ ...shared, report });
+      if (onStructure) kept?.keep(check, reports);
     } catch (error) {
       findings.push(checkFailed(check, machine, error));
     }

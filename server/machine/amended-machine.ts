@@ -10,6 +10,7 @@ import { buildPart, finishedPart, isPlainLoad, newPart } from "./build-part.ts";
 import { Draft } from "./draft.ts";
 import type { Load, Machine, Mention, Part, Target, Terminal } from "./machine.ts";
 import { type Cut, fieldMoves, Shift } from "./shift.ts";
+import { alikeButAmounts, shareStructure } from "./structure.ts";
 import { sortMentions } from "./told.ts";
 
 /** What an edit did to the statements that were read again. */
@@ -79,7 +80,17 @@ export function amendedMachine(machine: Machine, tree: Tree, { cut, part }: Amen
     mentions: mentionsAround(machine.mentions, own?.mentions ?? [], cut, shift),
     findings: fieldMoves.findings(shift, machine.findings),
   };
-  return shift.sound ? amended : undefined;
+  if (!shift.sound) return undefined;
+  if (!own || hasStructureOf(own, machine)) shareStructure(amended, machine);
+  return amended;
+}
+
+/** Terminals have neither amounts nor anything else than what was compared. */
+function hasStructureOf({ part, loads }: Own, machine: Machine): boolean {
+  return (
+    alikeButAmounts(part, machine.parts[part.id]!) &&
+    [...loads.values()].every((load) => alikeButAmounts(load, machine.loads[load.id]!))
+  );
 }
 
 /** One part and what it brings, with the ids that the machine knows it by. */

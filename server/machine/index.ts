@@ -29,4 +29,5 @@ export type * from "./machine.ts";
 export { namesOf } from "./names-view.ts";
 export { positionMask, positionWords } from "./positions.ts";
 export { type ResolvedFile, resolveFile, resolveMachines } from "./resolve.ts";
+export { type Structure, structureOf } from "./structure.ts";
 export { type Locate, resolveUsePath, usedPaths } from "./types.ts";

@@ -7,6 +7,7 @@ import { Beside } from "../base/beside.ts";
 import { amendedMachine, amendmentOf, statementsOfNow } from "./amended-machine.ts";
 import type { Machine } from "./machine.ts";
 import { fieldMoves, moveAll, Shift } from "./shift.ts";
+import { shareStructure } from "./structure.ts";
 
 /** A file as it was resolved before. */
 export interface ResolvedBefore {
@@ -52,6 +53,7 @@ export function machinesKept(
     const stays = moved === 0 && !movedSince.has(machine);
     const taken = stays ? { ...machine, tree } : movedMachine(machine, tree, moved, statementsBy);
     origins.set(taken, { machine, by: moved });
+    shareStructure(taken, machine);
     // Where that one came from in turn is of no use to anybody.
     origins.delete(machine);
     return taken;

@@ -109,6 +109,12 @@ export interface Engine {
    * has changed then. `what` names the question and says all that the answer depends on besides. Left out by engines without a memory.
    */
   noteAbout?(about: LoadId | "contacts", what: string): Note;
+  /**
+   * Numbers that decide, for machines of one structure (`server/machine/structure.ts`), every answer that is a set of states, a state of one, a way to
+   * a state or a statement, whatever loads draw; nothing that is in series, and no amount. They mean the same as long as `of` is the same object.
+   * Undefined where not everything was covered. Left out by engines that cannot tell.
+   */
+  setNumbers?(): { readonly of: object; readonly numbers: readonly number[] } | undefined;
   /** Every settled state reachable from rest by single changes of inputs. */
   all(): Region;
   none(): Region;

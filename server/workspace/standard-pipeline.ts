@@ -15,6 +15,8 @@ import {
   originOf,
   type ResolvedBefore,
   resolveFile,
+  type Structure,
+  structureOf,
 } from "../machine/index.ts";
 import { benchFindings } from "../meter/bench-findings.ts";
 import { applyProposal } from "../proposals/apply.ts";
@@ -180,7 +182,7 @@ export function makeStandardPipeline(): Pipeline {
       for (const [index, { machine, circuit }] of named.machines.entries()) {
         const engine = yield* engineOf(before[index]!, machine, circuit);
         machines.push({ machine, circuit, engine });
-        const found = yield* keptOr(memory.main, machine, () => mainChecks(unlabelled(engine)));
+        const found = yield* keptOr(memory.main, machine, () => mainChecks(unlabelled(engine), structureOf(machine)));
         findings.push(...found.findings);
         missing.push(...found.missing);
       }
@@ -235,8 +237,8 @@ function unlabelled(engine: Engine): Engine {
   return moved;
 }
 
-function* mainChecks(engine: Engine): Generator<void, Kept> {
-  const findings = yield* runChecks(engine, { phase: "main" });
+function* mainChecks(engine: Engine, structure: Structure): Generator<void, Kept> {
+  const findings = yield* runChecks(engine, { phase: "main", structure });
   return { findings, missing: engine.covered().missing };
 }
 

@@ -11,6 +11,7 @@ export const alwaysEnergised: Check = {
   id: "always-energised",
   gravity: "warning",
   title: "A load that nothing can switch off",
+  hangsOn: "structure",
   *run({ engine, machine, report }) {
     if (!coversAll(engine)) return;
     const on = supplyOn(engine);

@@ -25,6 +25,7 @@ export const camsBridge: Check = {
   id: "cams-bridge",
   gravity: "error",
   title: "Timer contacts that short the supply for a moment between two steps",
+  hangsOn: "structure",
   *run({ engine, machine, report }) {
     const told = new Set<string>();
     for (const program of machine.programs) {

@@ -7,6 +7,7 @@ export const chatter: Check = {
   id: "chatter",
   gravity: "error",
   title: "A relay or motor that switches itself off and on without end",
+  hangsOn: "structure",
   *run({ engine, machine, report }) {
     for (const { state, controls } of engine.chatters()) {
       const names = controls.map((id) => controlName(machine, machine.controls[id]!));

@@ -18,7 +18,8 @@ export const earthAsReturn: Check = {
   id: "earth-as-return",
   gravity: "error",
   title: "A load that uses the ground as its return",
-  *run({ engine, machine, report }) {
+  hangsOn: "structure",
+  *run({ engine, machine, report, amountsDecide }) {
     const { legs } = machine.supply;
     const earths = legs.flatMap(({ role }, leg) => (role === "protective" ? [leg] : []));
     if (earths.length === 0) return;
@@ -35,6 +36,7 @@ export const earthAsReturn: Check = {
       for (let look = 0; ; look++) {
         const state = engine.witness(left);
         if (!state) break;
+        amountsDecide();
         if (look === MOST_LOOKS) {
           report({
             gravity: "information",

@@ -6,6 +6,7 @@ export const frameOnNeutral: Check = {
   id: "frame-on-neutral",
   gravity: "warning",
   title: "A cabinet that is grounded through the neutral",
+  hangsOn: "structure",
   *run({ engine, machine, report }) {
     const { jointOf } = engine.circuit;
     const { legs } = machine.supply;

@@ -10,6 +10,7 @@ export const gasUnlit: Check = {
   id: "gas-unlit",
   gravity: "error",
   title: "Gas that flows while nothing has lit it",
+  hangsOn: "structure",
   *run({ engine, machine, report }) {
     const igniters = machine.loads.filter(({ kind }) => kind === "igniter");
     if (igniters.length === 0) return;

@@ -8,6 +8,7 @@ export const jumperLeftIn: Check = {
   id: "jumper-left-in",
   gravity: "warning",
   title: "A jumper that is left in",
+  hangsOn: "structure",
   *run({ engine, machine, report }) {
     const { jointOf } = engine.circuit;
     for (const { a, b, kind, place } of machine.wires) {

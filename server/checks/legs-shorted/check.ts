@@ -11,11 +11,13 @@ export const legsShorted: Check = {
   id: "legs-shorted",
   gravity: "error",
   title: "Contacts that short the supply",
-  *run({ engine, machine, report }) {
+  hangsOn: "structure",
+  *run({ engine, machine, report, amountsDecide }) {
     let left = engine.shorted();
     for (let told = 0; told < MOST; told++) {
       const state: MachineState | undefined = engine.witness(left);
       if (!state) return;
+      amountsDecide();
       const shorts = engine.solve(state).shorts;
       const short = shorts[0];
       const contacts = short?.contacts ?? [];

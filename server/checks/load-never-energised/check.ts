@@ -11,7 +11,8 @@ export const loadNeverEnergised: Check = {
   id: "load-never-energised",
   gravity: "warning",
   title: "A load that nothing can switch on",
-  *run({ engine, machine, report }) {
+  hangsOn: "structure",
+  *run({ engine, machine, report, amountsDecide }) {
     if (!coversAll(engine)) return;
     // A coil that acts by current has next to no volts across it by design.
     const currentCoils = new Set(machine.controls.flatMap(({ rule }) => (rule?.rule === "current" ? [rule.load] : [])));
@@ -27,6 +28,7 @@ export const loadNeverEnergised: Check = {
         continue;
       if (!engine.isEmpty(energised(engine, load.id))) continue;
       // A start relay or what lies across a start winding lives only until the motor is up to speed.
+      amountsDecide();
       starting ??= yield* startingStates(engine);
       if (starting.some((state) => shareOf(engine, load.id, state) >= load.scale.weak)) continue;
       const shorted = engine.circuit.loadA[load.id] === engine.circuit.loadB[load.id];

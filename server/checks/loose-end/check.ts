@@ -8,6 +8,7 @@ export const looseEnd: Check = {
   id: "loose-end",
   gravity: "warning",
   title: "A wire or a load's end that goes nowhere",
+  hangsOn: "structure",
   *run({ engine, machine, report }) {
     const { circuit } = engine;
     const edges = edgesAt(machine);

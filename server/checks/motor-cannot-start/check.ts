@@ -9,7 +9,8 @@ export const motorCannotStart: Check = {
   id: "motor-cannot-start",
   gravity: "warning",
   title: "A motor that hums and cannot start",
-  *run({ engine, machine, report }) {
+  hangsOn: "structure",
+  *run({ engine, machine, report, amountsDecide }) {
     for (const control of machine.controls) {
       const { rule } = control;
       if (rule?.rule !== "motor") continue;
@@ -40,6 +41,7 @@ export const motorCannotStart: Check = {
       if (!state) continue;
       const waits = cold ? [] : hot.filter(({ region }) => engine.has(region, state)).map(({ name }) => name);
       const part = machine.parts[control.part]!;
+      amountsDecide();
       const solution = engine.solve(state);
       const windings = [...rule.mains, ...rule.starts];
       const main =

@@ -19,8 +19,10 @@ export const opposedLoads: Check = {
   id: "opposed-loads",
   gravity: "error",
   title: "Two windings or coils that exclude each other, live at once",
-  *run({ engine, machine, report }) {
+  hangsOn: "structure",
+  *run({ engine, machine, report, amountsDecide }) {
     for (const pair of opposedPairs(machine)) {
+      amountsDecide();
       yield;
       const [one, other] = [fedDirectly(engine, pair.one), fedDirectly(engine, pair.other)];
       const state = engine.witness(engine.and(one, other));

@@ -8,7 +8,9 @@ export const statesNotCovered: Check = {
   id: "states-not-covered",
   gravity: "warning",
   title: "States that the analysis did not reach",
-  *run({ engine, machine, report }) {
+  hangsOn: "structure",
+  *run({ engine, machine, report, amountsDecide }) {
+    if (machine.loads.some(({ kind }) => kind === "diode")) amountsDecide();
     yield* notSolved();
     const { complete, missing } = engine.covered();
     if (complete) return;

@@ -8,6 +8,7 @@ export const stepUnreachable: Check = {
   id: "step-unreachable",
   gravity: "information",
   title: "A position that nothing can bring about",
+  hangsOn: "structure",
   *run({ engine, machine, report }) {
     if (!coversAll(engine)) return;
     for (const control of machine.controls) {

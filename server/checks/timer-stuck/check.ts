@@ -7,6 +7,7 @@ export const timerStuck: Check = {
   id: "timer-stuck",
   gravity: "warning",
   title: "A timer step that the timer never leaves by itself",
+  hangsOn: "structure",
   *run({ engine, machine, report }) {
     if (!coversAll(engine)) return;
     for (const program of machine.programs) {

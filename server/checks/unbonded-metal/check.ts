@@ -6,6 +6,7 @@ export const unbondedMetal: Check = {
   id: "unbonded-metal",
   gravity: "error",
   title: "Exposed metal without a bond to ground",
+  hangsOn: "structure",
   *run({ engine, machine, report }) {
     const { jointOf } = engine.circuit;
     const { legs } = machine.supply;

@@ -235,6 +235,12 @@ class ExactEngine implements Engine {
     return made && analysed(made, this.store, memory, options);
   }
 
+  setNumbers(): ReturnType<NonNullable<Engine["setNumbers"]>> {
+    if (!this.covered().complete) return undefined;
+    // Classes are all that amounts decide of sets; what can be reached, and by which moves, is in the number that all questions share.
+    return { of: this.store, numbers: [this.answers.common, ...this.loads.atLeast] };
+  }
+
   all(): Region {
     return new ExactRegion(this, this.reached.atRest);
   }
