@@ -20,6 +20,7 @@ import {
   verb,
   watts,
 } from "../words.ts";
+import { inTheWay } from "./in-the-way.ts";
 
 /** Where along the heater the fault is put, counted from its live end; 1 is its far end. */
 const SHARES = [0.25, 0.5, 0.75, 1];
@@ -219,11 +220,12 @@ function protects(contact: Contact): boolean {
   return isThermalProtector(contact) || contact.role === "level" || contact.role === "lock";
 }
 
-/** Contacts that are open here though the load is on through them elsewhere. */
-function openHere(engine: Engine, load: Load, state: MachineState): Contact[] {
-  return engine.circuit.machine.contacts.filter(
+/** Contacts that keep the load off here, though it is on through them elsewhere. */
+function openHere(engine: Engine, load: Load, state: MachineState): readonly Contact[] {
+  const open = engine.circuit.machine.contacts.filter(
     ({ id }) => !engine.has(engine.closed(id), state) && !engine.isEmpty(engine.inSeries(id, load.id)),
   );
+  return inTheWay(engine, load, state, open);
 }
 
 function tell({ machine, report }: CheckContext, load: Load, worst: Fault): void {
@@ -256,7 +258,7 @@ function tellTurned({ machine, report }: CheckContext, hit: readonly { load: Loa
   const heater = hit.find(({ load }) => load.kind === "heater");
   report({
     place: machine.supply.place,
-    what: `With the plug turned round, ${list(hit.map(({ load }) => loadName(machine, load.id)))} can work switched off, if ${verb(hit.length, "it touches", "they touch")} grounded metal: one end then stays on the live leg.`,
+    what: `With the plug turned round, ${list(hit.map(({ load }) => loadName(machine, load.id)))} can work with what should hold ${verb(hit.length, "it", "them")} off open, if ${verb(hit.length, "it touches", "they touch")} grounded metal: one end then stays on the live leg.`,
     why: `The current runs to ground past every contact${heater ? `; ${heater.load.name} heats at up to ${watts(heater.worst.watts)} so` : ""}. (Heaters were looked at with the coil touching at a quarter, half and three quarters of its length and at its ends.)`,
     advice:
       "With one that works when it should be off, unplug, and measure from each of its ends to the metal round it: anything but open must be mended. A switch that opens both sides would stop it.",
