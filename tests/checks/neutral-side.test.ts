@@ -79,3 +79,21 @@ it.each([
   expect(found).toMatchObject({ gravity: "warning" });
   expect(found!.advice).toContain("Move it to the live side");
 });
+
+it("of a heat switch that takes the live side away in its off, no heat is taken for off", () => {
+  const knob = (one: string) => `selector S "heat switch" {
+  positions off low high
+  contact P1 to 1 in ${one}
+  contact P2 to 3 in high
+  contact P2 to 4 in low or high
+}
+heater A 800 W 120 V attended
+heater B 500 W 120 V attended
+wire L to S.P1
+wire N to S.P2
+wire S.1 to A to S.3
+wire S.1 to B to S.4`;
+  expect(told(knob("low or high"))).toEqual([]);
+  // Where off leaves them live it is told.
+  expect(told(knob("off or low or high")).map(({ gravity }) => gravity)).toEqual(["warning"]);
+});

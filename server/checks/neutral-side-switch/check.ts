@@ -1,7 +1,7 @@
 /** A contact on the neutral side: its load stays live when it is open. */
 import type { Contact, LoadId, Machine, MachineState, PartId } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
-import { anyOf, isThermalProtector, less, senses, shown } from "../ask.ts";
+import { anyOf, isThermalProtector, less, position, senses, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
 import { contactName, list, loadName, partName, related, relatedOnce, verb } from "../words.ts";
 
@@ -60,7 +60,7 @@ export const neutralSideSwitch: Check = {
         left = engine.or(left, stays);
       }
       const state = engine.witness(left);
-      if (!state) continue;
+      if (!state || hasDeadPosition(contact, loads)) continue;
       byPart.set(contact.part, [...(byPart.get(contact.part) ?? []), { contact, loads, state }]);
     }
 
@@ -101,6 +101,30 @@ export const neutralSideSwitch: Check = {
           ),
         ]),
       });
+    }
+
+    /**
+     * True for a contact of a knob that takes the volts off these loads in some position: nobody takes one of its heats, in which they only
+     * happen to be off, for its off.
+     */
+    function hasDeadPosition({ part, closed }: Contact, loads: readonly LoadId[]): boolean {
+      const knobs = new Set(closed.flatMap((clause) => clause.map(({ control }) => control)));
+      return machine.controls.some(
+        ({ id, part: owner, role, positions }) =>
+          owner === part &&
+          knobs.has(id) &&
+          (role === "selector" || role === "switch") &&
+          positions.some((_, at) => {
+            const there = engine.where([[{ control: id, positions: position(machine, id, at) }]]);
+            return (
+              !engine.isEmpty(there) &&
+              loads.every((load) => {
+                const { a, b } = machine.loads[load]!;
+                return engine.isEmpty(engine.and(there, engine.or(tiedLive(a), tiedLive(b))));
+              })
+            );
+          }),
+      );
     }
 
     /** A protector that feels all of these loads and, open, takes them off the live side. */
@@ -146,7 +170,7 @@ export const neutralSideSwitch: Check = {
       if (!state) return;
       report({
         place: machine.supply.place,
-        what: `The plug fits both ways round: one way, ${list(loads.map((id) => loadName(machine, id)))} ${verb(loads.length, "stays", "stay")} live while switched off.`,
+        what: `The plug fits both ways round: one way, ${list(loads.map((id) => loadName(machine, id)))} ${verb(loads.length, "stays", "stay")} live while off.`,
         why: "Switches on one side only leave the other side live whenever the plug is turned round.",
         advice: "Unplug before touching anything inside; switched off is not dead.",
         state: shown(engine, state),

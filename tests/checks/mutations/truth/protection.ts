@@ -138,7 +138,7 @@ function neutralSwitches(plain: Plain): string[] {
       const passing = fed.filter((r) => r.look.closed[c.id] === 1 && plain.tied(r, plain.joint(c.a), neutral));
       const open = fed.filter((r) => r.look.closed[c.id] !== 1);
       if (passing.length === 0 || open.length === 0) return false;
-      return machine.loads.some((l) => {
+      const staying = machine.loads.filter((l) => {
         if (l.kind === "resistor" || l.kind === "capacitor" || (cam && l.kind !== "heater")) return false;
         const ends = [plain.joint(l.a), plain.joint(l.b)];
         return (
@@ -150,6 +150,20 @@ function neutralSwitches(plain: Plain): string[] {
           ) && passing.some((r) => plain.inSeries(r, c.id, l.id))
         );
       });
+      // A knob whose off takes the volts off all of them: they only happen to be off in one of its heats.
+      const dead = (state: (r: (typeof fed)[number]) => boolean): boolean => {
+        const there = plain.rests.filter(state);
+        const ends = staying.flatMap((l) => [plain.joint(l.a), plain.joint(l.b)]);
+        return there.length > 0 && !there.some((r) => ends.some((e) => plain.tied(r, e, live)));
+      };
+      const knobs = machine.controls.filter(
+        ({ id, part, role }) =>
+          part === c.part &&
+          (role === "selector" || role === "switch") &&
+          c.closed.some((clause) => clause.some(({ control }) => control === id)),
+      );
+      const off = knobs.some(({ id, positions }) => positions.some((_, at) => dead((r) => r.state[id] === at)));
+      return staying.length > 0 && !off;
     })
     .map(({ part }) => machine.parts[part]!.name);
   if (machine.supply.reversible && reversed(plain)) found.push("the plug");
