@@ -73,7 +73,8 @@ function blindly(engine: Engine, check: (typeof checks)[number]): Report[] {
   const blind = new Proxy(engine, {
     get: (_, name) => {
       if (name === "circuit") return { ...circuit, machine };
-      if (!told && !SETS.includes(name as keyof Engine)) throw new Error(`${String(name)} tells of amounts`);
+      const isAsked = typeof name === "string" && !SETS.includes(name as keyof Engine);
+      if (!told && isAsked) throw new Error(`${String(name)} tells of amounts`);
       const value: unknown = Reflect.get(engine, name, engine);
       return typeof value === "function" ? value.bind(engine) : value;
     },
