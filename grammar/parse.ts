@@ -1,10 +1,12 @@
 /** Text to tree. Total: any text gives a tree, with a list of what is wrong in it. */
+
 import { Beside } from "../server/base/beside.ts";
+import { LazyFields } from "../server/base/lazy-fields.ts";
 import { endOf, type Token, tokenize } from "./lexer.ts";
 import { CamleafParser } from "./parser.ts";
 import { separate } from "./separate.ts";
 import { tokenInfos } from "./token-infos.ts";
-import type { Comment, SyntaxError as TextError, TokenInfo, Tree } from "./tree.ts";
+import type { Comment, SyntaxError as TextError, Tree } from "./tree.ts";
 
 /** One parser for the process: several slow each other down. */
 const parser = new CamleafParser();
@@ -22,10 +24,11 @@ export function readsAlone(tree: Tree): boolean {
   return alone.has(tree);
 }
 
+const withTokens = new LazyFields<Pick<Tree, "tokens">>("tokens");
+
 /** Reads a whole file. Never throws. */
 export function parse(text: string): Tree {
   const { tokens, comments, unknown } = tokenize(text);
-  let infos: readonly TokenInfo[] | undefined;
   const separated = separate(text, tokens as Token[]);
   const read = parser.read(text, separated.tokens);
   const errors: TextError[] = [
@@ -34,7 +37,7 @@ export function parse(text: string): Tree {
     ...unknown.map((place) => unknownCharacter(text, place)),
   ];
   errors.sort((a, b) => a.from - b.from || a.to - b.to);
-  const tree: Tree = {
+  const written = {
     from: 0,
     to: text.length,
     text,
@@ -43,11 +46,8 @@ export function parse(text: string): Tree {
       (token): Comment => ({ from: token.startOffset, to: endOf(token), text: token.image.slice(1) }),
     ),
     errors,
-    get tokens() {
-      infos ??= tokenInfos(tokens as Token[]);
-      return infos;
-    },
   };
+  const tree = withTokens.add(written, () => tokenInfos(tokens as Token[]));
   if (separated.balanced && !read.recovered) alone.set(tree, true);
   return tree;
 }

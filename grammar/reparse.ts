@@ -5,13 +5,15 @@
  * Equal to reading the whole text, because a statement word that is first on its line starts a statement whatever stands around it, as
  * long as every brace is closed. Where that cannot be relied upon, the whole text is read.
  */
+
 import { Beside } from "../server/base/beside.ts";
+import { LazyFields } from "../server/base/lazy-fields.ts";
 import { moveNodes } from "./move-nodes.ts";
 import { noteReadsAlone, parse, readsAlone } from "./parse.ts";
 import { topStarters } from "./separate.ts";
 import { listOf, noteList } from "./statement-list.ts";
 import { tokenInfos } from "./token-infos.ts";
-import type { Comment, SyntaxError as TextError, TokenInfo, Tree } from "./tree.ts";
+import type { Comment, SyntaxError as TextError, Tree } from "./tree.ts";
 
 /** What became of an earlier tree in a later one. */
 export interface Carried {
@@ -43,6 +45,8 @@ export function reparse(text: string, before: Tree | undefined): Tree {
   return tree;
 }
 
+const withStatements = new LazyFields<Pick<Tree, "statements" | "tokens">>("statements", "tokens");
+
 function changedTree(text: string, before: Tree): Tree | undefined {
   if (!readsAlone(before)) return undefined;
   const old = before.text;
@@ -71,21 +75,11 @@ function changedTree(text: string, before: Tree): Tree | undefined {
   ];
   const comments = parts<Comment>(before.comments, slice.comments);
   const errors = parts<TextError>(before.errors, slice.errors);
-  let infos: readonly TokenInfo[] | undefined;
-  const tree: Tree = {
-    from: 0,
-    to: text.length,
-    text,
-    get statements() {
-      return statements.all();
-    },
-    comments,
-    errors,
-    get tokens() {
-      infos ??= tokenInfos(text);
-      return infos;
-    },
-  };
+  const standing = { from: 0, to: text.length, text, comments, errors };
+  const tree: Tree = withStatements.add(
+    standing,
+    (name) => (name === "statements" ? statements.all() : tokenInfos(text)) as Tree[typeof name],
+  );
   noteReadsAlone(tree);
   noteList(tree, statements);
   carried.set(tree, {

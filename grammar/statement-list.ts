@@ -17,6 +17,7 @@ export class StatementList {
   /** Those that were asked for, where they stand now. */
   private readonly made: (Statement | undefined)[];
   private whole: readonly Statement[] | undefined;
+  private kinds: ReadonlySet<Kind> | undefined;
 
   private constructor(written: readonly Statement[], moved: Int32Array, made: (Statement | undefined)[]) {
     this.length = written.length;
@@ -50,6 +51,11 @@ export class StatementList {
 
   kind(index: number): Kind {
     return this.written[index]!.statement;
+  }
+
+  has(kind: Kind): boolean {
+    this.kinds ??= new Set(this.written.map(({ statement }) => statement));
+    return this.kinds.has(kind);
   }
 
   from(index: number): number {
@@ -96,14 +102,14 @@ export function listOf(tree: Tree): StatementList {
 export function statementsOf<K extends Kind>(tree: Tree, kind: K): Of<K>[] {
   const list = listOf(tree);
   const found: Of<K>[] = [];
+  if (!list.has(kind)) return found;
   for (let index = 0; index < list.length; index++) if (list.kind(index) === kind) found.push(list.at(index) as Of<K>);
   return found;
 }
 
 export function hasStatement(tree: Tree, ...kinds: readonly Kind[]): boolean {
   const list = listOf(tree);
-  for (let index = 0; index < list.length; index++) if (kinds.includes(list.kind(index))) return true;
-  return false;
+  return kinds.some((kind) => list.has(kind));
 }
 
 /** Statements that begin in a stretch of the text, its end left out. */

@@ -1,5 +1,7 @@
 /** Continuity paths of a load: every way from leg to leg through it, step by step as a technician traces them. */
+
 import { Beside } from "../base/beside.ts";
+import { LazyFields } from "../base/lazy-fields.ts";
 import type { ContactId, LoadId, MachineState, PartId, TerminalId, WireId } from "../machine/machine.ts";
 import type { Circuit } from "./circuit.ts";
 import { type CircuitEdge, type CircuitGraph, conductingGraph, conductingKey, edgeOf, nodeOf } from "./graph.ts";
@@ -16,6 +18,8 @@ export interface PathStep {
   readonly wires: readonly WireId[];
 }
 
+const withWires = new LazyFields<Pick<PathStep, "wires">>("wires");
+
 export interface ContinuityPath {
   /** Legs as indexes into `Supply.legs`: the live one first, of two live ones the first in the text. */
   readonly from: number;
@@ -26,6 +30,8 @@ export interface ContinuityPath {
   /** Loads on the way beside the one asked about: it is in series with them here. */
   readonly otherLoads: readonly LoadId[];
 }
+
+const withLastWires = new LazyFields<Pick<ContinuityPath, "lastWires">>("lastWires");
 
 export interface ContinuityPaths {
   /** Fewest other loads first, then fewest steps. */
@@ -214,27 +220,18 @@ function wholePath(
     const entersAtA = circuit.jointOf[edge.a] === joints[i];
     const [enter, leave] = entersAtA ? [edge.a, edge.b] : [edge.b, edge.a];
     const before = at;
-    steps.push({
+    const step = {
       part: edge.part,
       ...(edge.kind === "contact" ? { contact: edge.id } : edge.kind === "load" ? { load: edge.id } : {}),
       in: enter,
       out: leave,
-      // Looked for when somebody reads them: most ask for parts only.
-      get wires() {
-        return wiresBetween(circuit, before, enter);
-      },
-    });
+    };
+    // Looked for when somebody reads them: most ask for parts only.
+    steps.push(withWires.add(step, () => wiresBetween(circuit, before, enter)));
     at = leave;
   });
-  return {
-    from,
-    to,
-    steps,
-    get lastWires() {
-      return wiresBetween(circuit, at, legs[to]!.terminal);
-    },
-    otherLoads: steps.flatMap((step) => (step.load === undefined || step.load === load.id ? [] : [step.load])),
-  };
+  const otherLoads = steps.flatMap((step) => (step.load === undefined || step.load === load.id ? [] : [step.load]));
+  return withLastWires.add({ from, to, steps, otherLoads }, () => wiresBetween(circuit, at, legs[to]!.terminal));
 }
 
 const wiresAt = new Beside<Circuit, readonly (readonly WireId[])[]>();

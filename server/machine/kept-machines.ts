@@ -2,8 +2,9 @@
 
 import { carriedOver } from "../../grammar/reparse.ts";
 import { hasStatement } from "../../grammar/statement-list.ts";
-import type { Tree } from "../../grammar/tree.ts";
+import type { Statement, Tree } from "../../grammar/tree.ts";
 import { Beside } from "../base/beside.ts";
+import { LazyFields } from "../base/lazy-fields.ts";
 import { amendedMachine, amendmentOf, statementsOfNow } from "./amended-machine.ts";
 import type { Machine } from "./machine.ts";
 import { fieldMoves, moveAll, Shift } from "./shift.ts";
@@ -75,83 +76,33 @@ interface Moved {
 
 const movedSince = new Beside<Machine, Moved>();
 
+const movingFields = new LazyFields<Pick<Machine, keyof typeof fieldMoves>>(
+  ...(Object.keys(fieldMoves) as (keyof typeof fieldMoves)[]),
+);
+
+const statementFields: ReadonlySet<string> = new Set(["expectations", "notes", "proposals", "benchFindings"]);
+
+/** Their statements stand in the tree of now already. */
+function holdsStatements(name: string, _moved: unknown): _moved is readonly { readonly statement: Statement }[] {
+  return statementFields.has(name);
+}
+
 /** Its things are moved when somebody asks for them: with most keystrokes nobody does before the next one. */
 function movedMachine(machine: Machine, tree: Tree, by: number, statementsBy: number): Machine {
   const before = movedSince.get(machine) ?? { made: machine, by: 0, statementsBy: 0 };
   const since: Moved = { made: before.made, by: before.by + by, statementsBy: before.statementsBy + statementsBy };
   const { made } = since;
   const shift = new Shift(moveAll(since.by), made.file);
-  const known: { -readonly [Key in keyof Machine]?: Machine[Key] } = {};
-  const moved = <Key extends keyof typeof fieldMoves>(key: Key): Machine[Key] => {
-    const move = fieldMoves[key] as unknown as (shift: Shift, value: Machine[Key]) => Machine[Key];
-    const value = known[key] ?? move(shift, made[key]);
-    known[key] = value;
-    return value as Machine[Key];
-  };
-  /** Of what holds statements: they stand in the tree of now already. */
-  const withStatements = <Key extends "expectations" | "notes" | "proposals" | "benchFindings">(
-    key: Key,
-  ): Machine[Key] => {
-    const held = known[key];
-    if (held) return held as Machine[Key];
-    const now = moved(key).map(statementsOfNow(made.tree, tree, since.statementsBy)) as unknown as Machine[Key];
-    known[key] = now;
-    return now;
-  };
-  const taken: Machine = {
-    label: made.label,
-    file: made.file,
-    tree,
-    place: shift.place(made.place),
-    get supply() {
-      return moved("supply");
+  const taken: Machine = movingFields.add(
+    { label: made.label, file: made.file, tree, place: shift.place(made.place) },
+    (name) => {
+      const move = fieldMoves[name] as unknown as (shift: Shift, value: Machine[typeof name]) => Machine[typeof name];
+      const moved = move(shift, made[name]);
+      return holdsStatements(name, moved)
+        ? (moved.map(statementsOfNow(made.tree, tree, since.statementsBy)) as unknown as typeof moved)
+        : moved;
     },
-    get parts() {
-      return moved("parts");
-    },
-    get terminals() {
-      return moved("terminals");
-    },
-    get wires() {
-      return moved("wires");
-    },
-    get controls() {
-      return moved("controls");
-    },
-    get contacts() {
-      return moved("contacts");
-    },
-    get loads() {
-      return moved("loads");
-    },
-    get transformers() {
-      return moved("transformers");
-    },
-    get programs() {
-      return moved("programs");
-    },
-    get guards() {
-      return moved("guards");
-    },
-    get expectations() {
-      return withStatements("expectations");
-    },
-    get notes() {
-      return withStatements("notes");
-    },
-    get proposals() {
-      return withStatements("proposals");
-    },
-    get benchFindings() {
-      return withStatements("benchFindings");
-    },
-    get mentions() {
-      return moved("mentions");
-    },
-    get findings() {
-      return moved("findings");
-    },
-  };
+  );
   movedSince.set(taken, since);
   return taken;
 }

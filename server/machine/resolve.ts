@@ -1,4 +1,5 @@
 /** From trees to machines: the order in which everything is declared, bound and checked for names. */
+
 import { hasStatement, statementsIn, statementsOf } from "../../grammar/statement-list.ts";
 import { nearestNames, orList } from "../../grammar/suggest.ts";
 import type {
@@ -11,6 +12,7 @@ import type {
   TypeStatement,
 } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
+import { LazyFields } from "../base/lazy-fields.ts";
 import type { Place } from "../base/place.ts";
 import { resolveOwn, resolveTermOwn } from "./binding.ts";
 import { buildPart, finishedPart, newPart } from "./build-part.ts";
@@ -84,6 +86,8 @@ interface Section {
   readonly place: { readonly from: number; readonly to: number };
 }
 
+const withStatements = new LazyFields<Pick<Section, "statements">>("statements");
+
 /** One stretch per `machine` statement; what stands before the first belongs to it. Types and `use` lines make no machine. */
 function splitMachines(tree: Tree): Section[] {
   const heads = statementsOf(tree, "machine");
@@ -94,15 +98,8 @@ function splitMachines(tree: Tree): Section[] {
   return heads.map((head, index) => {
     const from = index === 0 ? 0 : head.from;
     const to = heads[index + 1]?.from ?? tree.text.length;
-    let statements: readonly Statement[] | undefined;
-    return {
-      label: head.label?.text ?? "",
-      get statements() {
-        statements ??= statementsIn(tree, from, to);
-        return statements;
-      },
-      place: { from, to },
-    };
+    const section = { label: head.label?.text ?? "", place: { from, to } };
+    return withStatements.add(section, () => statementsIn(tree, from, to));
   });
 }
 

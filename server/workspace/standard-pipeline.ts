@@ -186,8 +186,8 @@ export function makeStandardPipeline(): Pipeline {
         findings.push(...found.findings);
         missing.push(...found.missing);
       }
-      memory.main.trim(2 * machines.length + mostUndone);
-      memory.known.trim(2 * machines.length + mostUndone);
+      memory.main.trim(machines.length + mostUndone);
+      memory.known.trim(machines.length + mostUndone);
       return { machines, findings, missing };
     },
 
@@ -210,7 +210,7 @@ export function makeStandardPipeline(): Pipeline {
         const main = proposes ? (memory.main.find(describe(machine))?.findings ?? []) : [];
         if (proposes) sides.set(machine, { engine, findings: [...main, ...later] });
       }
-      memory.later.trim(2 * analysed.machines.length + mostUndone);
+      memory.later.trim(analysed.machines.length + mostUndone);
       const benches = yield* benchViews(source, analysed.machines, memory);
       for (const { engine, statement } of benches)
         findings.push(...(yield* benchFindings(engine, statement, file, source.tree.text)));

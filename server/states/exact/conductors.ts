@@ -2,6 +2,7 @@
  * Steady current out of supply legs and through written wires. A conductor is treated as a contact that is always closed, in a
  * circuit in which the joint that it is part of is parted there; volts and currents of loads are the same in both circuits.
  */
+import { LazyFields } from "../../base/lazy-fields.ts";
 import { buildCircuit } from "../../circuit/build.ts";
 import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
@@ -93,15 +94,12 @@ export class ConductorExtremes {
   }
 }
 
+const withState = new LazyFields<Pick<Extreme, "state">>("state");
+
 function shared(found: Extremes, among: number): Extremes {
   if (among === 1) return found;
   const part = (one: Extreme | undefined): Extreme | undefined =>
-    one && {
-      value: one.value / among,
-      get state() {
-        return one.state;
-      },
-    };
+    one && withState.add({ value: one.value / among }, () => one.state);
   const { smallest, largest, exact, bound } = found;
   return {
     smallest: part(smallest),

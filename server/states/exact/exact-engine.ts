@@ -1,4 +1,5 @@
 /** The exact engine: every state at once, by decision diagrams. How it works and what must stay true: `../ENGINE.md`. */
+import { LazyFields } from "../../base/lazy-fields.ts";
 import { buildCircuit, withOtherLegs } from "../../circuit/build.ts";
 import type { Circuit } from "../../circuit/circuit.ts";
 import { solveState } from "../../circuit/solve.ts";
@@ -147,6 +148,8 @@ function opensDeciding(machine: Machine, { open }: LoadSets): boolean {
   const deciding = decidingLoads(machine);
   return open.some((load) => deciding.has(load));
 }
+
+const withReachable = new LazyFields<{ readonly reachable: number }>("reachable");
 
 class ExactEngine implements Engine {
   readonly circuit: Circuit;
@@ -443,17 +446,14 @@ class ExactEngine implements Engine {
       series: this.series.open,
       noAmps: this.noAmps,
     });
-    const counted = () => (this.reachable ??= this.count(this.all()));
-    return {
+    const covered: Coverage = {
       complete: missing.length === 0,
       missing,
       nominal: machine.controls.reduce((product, control) => product * control.positions.length, 1),
-      // Counted when somebody reads it: checks ask for what is missing again and again.
-      get reachable() {
-        return counted();
-      },
       bounds: [...this.bounded.values()],
     };
+    // Counted when somebody reads it: checks ask for what is missing again and again.
+    return withReachable.add(covered, () => (this.reachable ??= this.count(this.all())));
   }
 
   private setOf(region: Region): StateSet {
