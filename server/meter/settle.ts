@@ -3,6 +3,7 @@ import type { Circuit, Overrides, Solution } from "../circuit/circuit.ts";
 import { solveState } from "../circuit/solve.ts";
 import type { ControlId, LoadId, MachineState } from "../machine/machine.ts";
 import { targetsOf, targetsUnplugged } from "../states/moments.ts";
+import { afterWaiting } from "./delays.ts";
 
 /** What is wrong, as changes of the one circuit; left out: nothing. */
 export interface Trouble {
@@ -39,6 +40,7 @@ export function settle(circuit: Circuit, start: MachineState, trouble: Trouble =
   const state = Uint8Array.from(start);
   for (const [control, position] of trouble.held ?? []) state[control] = position;
   const options = { overrides: trouble.overrides };
+  const held = heldDelays(circuit, state, trouble);
   for (let move = 0; ; move++) {
     const solution = solveState(circuit, Uint8Array.from(state), options);
     if (trips(solution)) {
@@ -46,11 +48,24 @@ export function settle(circuit: Circuit, start: MachineState, trouble: Trouble =
       off[machine.supply.control] = 1;
       return { ...settleDead(circuit, off, trouble), tripped: true };
     }
-    const targets = targetsOf(circuit, solution, brokenLoads(trouble));
+    const broken = brokenLoads(trouble);
+    const targets = targetsOf(circuit, solution, broken);
+    if (held.length > 0)
+      for (const [control, position] of afterWaiting(circuit, solution.state, solution, broken))
+        if (held.includes(control)) targets.set(control, position);
     const next = nextMove(circuit, solution.state, targets, trouble);
     if (!next || move >= mostMoves) return { state: solution.state, solution, tripped: false };
     state[next.control] = next.position;
   }
+}
+
+/** Delays that have run out and stay so in a sound machine: what is wrong may let them go back. */
+function heldDelays(circuit: Circuit, start: MachineState, { overrides, held }: Trouble): ControlId[] {
+  if (!overrides && !held) return [];
+  const delays = circuit.machine.controls.filter(({ id, role }) => role === "delay" && start[id] === 1);
+  if (delays.length === 0) return [];
+  const going = afterWaiting(circuit, start, solveState(circuit, Uint8Array.from(start)));
+  return delays.flatMap(({ id }) => (going.has(id) ? [] : [id]));
 }
 
 function settleDead(circuit: Circuit, start: MachineState, trouble: Trouble): Settled {
@@ -64,13 +79,16 @@ function settleDead(circuit: Circuit, start: MachineState, trouble: Trouble): Se
   }
 }
 
-/** The machine unplugged: relays let go, motors stand, latches by water stay. */
+/** The machine unplugged: relays let go, motors stand, locks have opened, latches by water stay. */
 export function unplugged(circuit: Circuit, start: MachineState, trouble: Trouble = {}): MachineState {
   const state = Uint8Array.from(start);
   for (const [control, position] of trouble.held ?? []) state[control] = position;
   state[circuit.machine.supply.control] = 1;
   for (let move = 0; move < mostMoves; move++) {
-    const next = nextMove(circuit, state, targetsUnplugged(circuit, state), { held: trouble.held });
+    const targets = targetsUnplugged(circuit, state);
+    // Whoever unplugs it and sets up a meter has waited for a lock to open.
+    for (const [control, position] of afterWaiting(circuit, state, undefined)) targets.set(control, position);
+    const next = nextMove(circuit, state, targets, { held: trouble.held });
     if (!next) break;
     state[next.control] = next.position;
   }

@@ -4,6 +4,7 @@ import { conditionHolds } from "../circuit/condition.ts";
 import { describeState, restState } from "../machine/describe.ts";
 import type { Condition, ControlId, Literal, Machine, MachineState } from "../machine/machine.ts";
 import type { Engine, Region } from "../states/engine.ts";
+import { afterWaiting } from "./delays.ts";
 import { type Settled, settle, type Trouble } from "./settle.ts";
 
 export interface Situation {
@@ -31,7 +32,7 @@ export function situationOf(engine: Engine, condition: Condition): Situation | u
     const region = engine.isEmpty(whole) ? asLeft : whole;
     const healthy = engine.isEmpty(region)
       ? unreachable(engine.circuit, supplied)
-      : plainest(engine, region, new Set(clause.map(({ control }) => control)));
+      : waited(engine, region, new Set(clause.map(({ control }) => control)));
     if (!healthy) continue;
     const way = wayTo(engine, healthy);
     const buttons = machine.controls.filter(
@@ -60,6 +61,26 @@ function plainest(engine: Engine, region: Region, spoken: ReadonlySet<ControlId>
     if (!engine.isEmpty(at)) left = at;
   }
   return engine.witness(left);
+}
+
+/** The same once delays that were not spoken of have run out, as a lock that closes some seconds after its feed: nobody measures sooner. */
+function waited(engine: Engine, region: Region, spoken: ReadonlySet<ControlId>): MachineState | undefined {
+  const known = new Set(spoken);
+  let left = region;
+  for (;;) {
+    const state = plainest(engine, left, known);
+    if (!state) return undefined;
+    const next = [...afterWaiting(engine.circuit, state, engine.solve(state))].flatMap(([control, position]) => {
+      if (known.has(control)) return [];
+      const { positions } = engine.circuit.machine.controls[control]!;
+      const there = Uint8Array.from(positions, (_, at) => (at === position ? 1 : 0));
+      const narrowed = engine.and(left, engine.where([[{ control, positions: there }]]));
+      return engine.isEmpty(narrowed) ? [] : [{ control, narrowed }];
+    })[0];
+    if (!next) return state;
+    left = next.narrowed;
+    known.add(next.control);
+  }
 }
 
 /** Inputs that the healthy machine never has together: taken as said, the rest follows. */
