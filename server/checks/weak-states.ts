@@ -36,10 +36,12 @@ export function twinsOf(machine: Machine, load: Load): readonly LoadId[] {
 export function weakUnmeant(engine: Engine, load: Load): Region {
   const { machine } = engine.circuit;
   if (NOT_JUDGED.has(load.kind) || load.ratedVolts === undefined || !load.known) return engine.none();
+  const all = engine.when(load.id, ["weak"]);
+  if (engine.isEmpty(all)) return all;
   const meant = load.through.map(({ when }) => (when.length === 0 ? engine.all() : engine.where(when)));
   // Of two equal windings one is fed through the capacitor by design; the other tells whether the motor has its volts.
   meant.push(...twinsOf(machine, load).map((twin) => engine.when(twin, FULL)));
-  const weak = less(engine, engine.when(load.id, ["weak"]), anyOf(engine, meant));
+  const weak = less(engine, all, anyOf(engine, meant));
   // A humming motor is motor-cannot-start's to tell once it is in class works; weak volts are told here.
   return machine.supply.stated || !engine.isEmpty(weak) ? weak : engine.none();
 }
@@ -149,6 +151,13 @@ export function* weakSearch(engine: Engine, load: Load): Generator<void, WeakSea
   searches.set(engine, known);
   const before = known.get(load.id);
   if (before) return before;
+  // Most loads are weak nowhere, which is seen sooner than looked up.
+  const weak = weakUnmeant(engine, load);
+  if (engine.isEmpty(weak)) {
+    const nothing = { found: [], complete: true };
+    known.set(load.id, nothing);
+    return nothing;
+  }
   const { alsoAt, through, ratedVolts, kind } = load;
   const said = [kind, ratedVolts, load.known, alsoAt.map(({ volts }) => volts), through.map(({ when }) => when)];
   const note = engine.noteAbout?.(load.id, `weak ${engine.circuit.machine.supply.stated} ${JSON.stringify(said)}`);
@@ -158,7 +167,7 @@ export function* weakSearch(engine: Engine, load: Load): Generator<void, WeakSea
     return noted;
   }
   const found = new Map<WeakCause, WeakState>();
-  const left = yield* lookAtWeak(engine, load, found);
+  const left = yield* lookAtWeak(engine, load, weak, found);
   const sure = found.size === 0 || ownContacts(engine, load.id).complete;
   const search = { found: [...found.values()], complete: sure && (engine.isEmpty(left) || found.size === CAUSES) };
   known.set(load.id, search);
@@ -168,8 +177,13 @@ export function* weakSearch(engine: Engine, load: Load): Generator<void, WeakSea
 
 const CAUSES = 3;
 
-function* lookAtWeak(engine: Engine, load: Load, found: Map<WeakCause, WeakState>): Generator<void, Region> {
-  let left = weakUnmeant(engine, load);
+function* lookAtWeak(
+  engine: Engine,
+  load: Load,
+  weak: Region,
+  found: Map<WeakCause, WeakState>,
+): Generator<void, Region> {
+  let left = weak;
   for (let look = 0; look < MOST_LOOKS && found.size < CAUSES; look++) {
     const state = engine.witness(left);
     if (!state) break;

@@ -91,7 +91,7 @@ function setLoad(w: Workspace, slot: number, tie: number, re: number, im: number
   else setBranch(w, slot, re, im);
 }
 
-function setBranch(w: Workspace, slot: number, re: number, im: number): void {
+export function setBranch(w: Workspace, slot: number, re: number, im: number): void {
   const square = re * re + im * im;
   // Infinite or unknown: does not conduct.
   if (!(square < Number.POSITIVE_INFINITY)) return;

@@ -262,7 +262,8 @@ function loadWatts(network: Network, w: Workspace, load: LoadId): number {
   return w.tieClosed[tie] !== 0 ? 0 : branchWatts(w, network.loadSlot + load);
 }
 
-function branchWatts(w: Workspace, slot: number): number {
+/** What a branch takes, W, with all volts and currents worked out. */
+export function branchWatts(w: Workspace, slot: number): number {
   const re = w.ampsRe[slot]!;
   const im = w.ampsIm[slot]!;
   // Absent branches carry 0, or NaN when their piece is not solved.

@@ -1,10 +1,9 @@
 /** A fault to grounded metal that heats or runs a load past its open contacts: part way along a heater, or at a load's end. */
-import { Beside } from "../../base/beside.ts";
-import type { Circuit, Overrides } from "../../circuit/circuit.ts";
 import { magnitude } from "../../circuit/measure.ts";
 import { solveState } from "../../circuit/solve.ts";
+import { touchingCase } from "../../circuit/touching-case.ts";
 import { edit } from "../../machine/edit.ts";
-import type { Contact, Load, LoadId, Machine, MachineState, TerminalId } from "../../machine/machine.ts";
+import type { Contact, Load, Machine, MachineState, TerminalId } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
 import { anyOf, isThermalProtector, less, shown, supplyOn } from "../ask.ts";
 import type { Check, CheckContext } from "../check.ts";
@@ -61,9 +60,11 @@ export const caseFault: Check = {
             yield;
             const far = end === load.a ? load.b : load.a;
             const held = offAndTied(one, load, end, leg);
+            let before: MachineState | undefined;
             for (const region of [less(one, held, tiedToAny(one, far)), held]) {
               const state = one.witness(region);
-              if (!state) continue;
+              if (!state || (before && isSameState(before, state))) continue;
+              before = state;
               const found = touching(one, load, end, state);
               if (found && (!worst || found.watts > worst.watts * (1 + 1e-6)))
                 worst = { ...found, state, engine: one, turned, end: far };
@@ -88,6 +89,10 @@ export const caseFault: Check = {
       });
   },
 };
+
+function isSameState(a: MachineState, b: MachineState): boolean {
+  return a.length === b.length && a.every((position, control) => position === b[control]);
+}
 
 /** Live and neutral change places. */
 function plugTurned({ supply }: Machine): Parameters<typeof edit>[1] {
@@ -162,26 +167,11 @@ function touching(engine: Engine, load: Load, end: TerminalId, state: MachineSta
   return found;
 }
 
-const touches = new Beside<Circuit, Map<string, Overrides>>();
-
-/** The load touching the case: the same object each time, with which what is laid out is kept. */
-function touched(circuit: Circuit, load: LoadId, share: number): Overrides {
-  const known = touches.get(circuit) ?? new Map<string, Overrides>();
-  touches.set(circuit, known);
-  const key = `${load} ${share}`;
-  const made = known.get(key) ?? { loads: new Map([[load, { as: "to-case" as const, share, ohms: 0.001 }]]) };
-  known.set(key, made);
-  return made;
-}
-
 /** The worst place along the coil. */
 function alongHeater(engine: Engine, load: Load, end: TerminalId, state: MachineState): Found | undefined {
   let worst: Found | undefined;
-  for (const share of SHARES) {
-    const overrides = touched(engine.circuit, load.id, end === load.a ? share : 1 - share);
-    const solution = solveState(engine.circuit, state, { overrides });
-    const current = solution.caseAmps.get(load.id);
-    const power = solution.loadWatts[load.id]!;
+  const shares = end === load.a ? SHARES : SHARES.map((share) => 1 - share);
+  for (const { watts: power, amps: current } of touchingCase(engine.circuit, state, load.id, shares)) {
     if (!current || !Number.isFinite(power)) continue;
     if (load.ratedWatts === undefined || power < load.ratedWatts * LEAST_SHARE) continue;
     const size = magnitude(current);

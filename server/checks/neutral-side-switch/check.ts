@@ -1,5 +1,5 @@
 /** A contact on the neutral side: its load stays live when it is open. */
-import type { Contact, LoadId, Machine, MachineState, PartId } from "../../machine/machine.ts";
+import type { Contact, Load, LoadId, Machine, MachineState, PartId } from "../../machine/machine.ts";
 import type { Engine, Region } from "../../states/engine.ts";
 import { anyOf, isThermalProtector, less, position, senses, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
@@ -26,6 +26,19 @@ export const neutralSideSwitch: Check = {
         engine,
         lives.map((leg) => engine.tied(terminal, leg)),
       );
+    const leftLives: Region[] = [];
+    /** States in which the load is off, with a way to a live leg and none to the neutral. */
+    const leftLive = ({ id, a, b }: Load): Region => {
+      leftLives[id] ??= less(
+        engine,
+        engine.and(engine.when(id, ["off"]), engine.or(tiedLive(a), tiedLive(b))),
+        anyOf(
+          engine,
+          neutrals.flatMap((leg) => [engine.tied(a, leg), engine.tied(b, leg)]),
+        ),
+      );
+      return leftLives[id];
+    };
     const byPart = new Map<PartId, LeftLive[]>();
     for (const contact of machine.contacts) {
       if (isNoOffSwitch(machine, contact)) continue;
@@ -42,20 +55,9 @@ export const neutralSideSwitch: Check = {
       let left = engine.none();
       for (const load of machine.loads) {
         if (load.kind === "resistor" || load.kind === "capacitor") continue;
-        if (engine.isEmpty(engine.and(passing, engine.inSeries(contact.id, load.id)))) continue;
-        const live = engine.and(
-          engine.and(open, engine.when(load.id, ["off"])),
-          engine.or(tiedLive(load.a), tiedLive(load.b)),
-        );
-        const stays = less(
-          engine,
-          live,
-          anyOf(
-            engine,
-            neutrals.flatMap((leg) => [engine.tied(load.a, leg), engine.tied(load.b, leg)]),
-          ),
-        );
-        if (engine.isEmpty(stays)) continue;
+        const stays = engine.and(open, leftLive(load));
+        if (engine.isEmpty(stays) || engine.isEmpty(engine.and(passing, engine.inSeries(contact.id, load.id))))
+          continue;
         loads.push(load.id);
         left = engine.or(left, stays);
       }

@@ -20,6 +20,9 @@ export class InSeries {
   private readonly view: LoadView;
   private readonly budget: number;
   private readonly contacts: (Taken | undefined)[] = [];
+  /** Answers for `care`, by contact and load: several checks ask the same. */
+  private readonly answers: (StateSet | undefined)[] = [];
+  private care: StateSet | undefined;
   private knownUsers: readonly number[] | undefined;
 
   /** @param budget pieces that a contact taken out may take */
@@ -31,6 +34,17 @@ export class InSeries {
 
   /** Of the states of `care`, those in which the contact is closed and in series with the load. */
   of(contact: ContactId, load: LoadId, care: StateSet): StateSet {
+    if (care !== this.care) {
+      this.care = care;
+      this.answers.length = 0;
+    }
+    const at = contact * this.work.circuit.machine.loads.length + load;
+    let answer = this.answers[at];
+    if (answer === undefined) this.answers[at] = answer = this.workedOut(contact, load, care);
+    return answer;
+  }
+
+  private workedOut(contact: ContactId, load: LoadId, care: StateSet): StateSet {
     const { work, view } = this;
     const { diagrams } = work.space;
     const both = diagrams.and(diagrams.and(care, work.closed[contact]!), view.atLeast(load, WEAK));
