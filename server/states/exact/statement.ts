@@ -22,15 +22,18 @@ export class Statements {
   private readonly all: StateSet;
   private readonly answers: Answers;
   private knownIdle: readonly ControlId[] | undefined;
-  /** Decides in which order the terms are told. */
-  private readonly order: string;
+  private knownOrder: string | undefined;
 
   /** @param all the states that statements are about */
   constructor(space: Space, all: StateSet, answers: Answers) {
     this.space = space;
     this.all = all;
     this.answers = answers;
-    this.order = space.order.join();
+  }
+
+  /** Decides in which order the terms are told. */
+  private get order(): string {
+    return (this.knownOrder ??= this.space.order.join());
   }
 
   private get idle(): readonly ControlId[] {
