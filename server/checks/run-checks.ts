@@ -20,6 +20,8 @@ export interface CheckOptions {
   readonly looked?: (at: string, missing: readonly string[]) => void;
   /** That of the machine: given, reports that hang on nothing else are taken over from one that shares it. */
   readonly structure?: Structure;
+  /** Asked between two jobs: false when they may as well be one. Left out: it yields after each job. */
+  readonly isDue?: (() => boolean) | undefined;
   /** Other checks than the registered ones (tests). */
   readonly checks?: readonly Check[];
 }
@@ -34,7 +36,7 @@ export function* runChecks(engine: Engine, options: CheckOptions = {}): Generato
   const findings: Finding[] = [];
   const ran = new Set<string>();
   const looked = (at: string, missing: readonly string[] = []): void => options.looked?.(at, missing);
-  const { analyse } = options;
+  const { analyse, isDue } = options;
   let onStructure = true;
   const amountsDecide = (): void => {
     onStructure = false;
@@ -60,12 +62,14 @@ export function* runChecks(engine: Engine, options: CheckOptions = {}): Generato
     }
     onStructure = check.hangsOn === "structure";
     try {
-      yield* check.run({ ...shared, report });
+      const jobs = check.run({ ...shared, report });
+      // Jobs are many and mostly of microseconds, and each yield goes through all that wait for the findings.
+      while (!jobs.next().done) if (isDue === undefined || isDue()) yield;
       if (onStructure) kept?.keep(check, reports);
     } catch (error) {
       findings.push(checkFailed(check, machine, error));
     }
-    yield;
+    if (isDue === undefined || isDue()) yield;
   }
   const known = new Set([...all.map(({ id }) => id), ...(options.checks ? registered.map(({ id }) => id) : [])]);
   const told = outsideUnused(machine, onceEach(findings));

@@ -49,10 +49,14 @@ export interface Pipeline {
    */
   parse(text: string, before?: Tree): Tree;
   name(source: Source): Named;
-  /** Every state, as a series of jobs of a few milliseconds. */
-  analyse(source: Source, named: Named): Generator<void, Analysed>;
+  /**
+   * Every state, as a series of jobs of a few milliseconds.
+   *
+   * @param isDue asked between two small jobs: false when they may as well be one
+   */
+  analyse(source: Source, named: Named, isDue?: () => boolean): Generator<void, Analysed>;
   /** Checks that analyse changed machines, under budgets of their own. */
-  later(source: Source, analysed: Analysed): Generator<void, Later>;
+  later(source: Source, analysed: Analysed, isDue?: () => boolean): Generator<void, Later>;
 }
 
 /** Paths that the file's `use` statements name, in text order. */

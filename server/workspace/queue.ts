@@ -18,6 +18,7 @@ export class WorkQueue {
   #entries: Entry[] = [];
   #running: Entry | undefined;
   #asleep = true;
+  #end = 0;
 
   constructor(platform: Platform, failed: (owner: string, error: unknown) => void) {
     this.#platform = platform;
@@ -50,7 +51,7 @@ export class WorkQueue {
   }
 
   #slice(): void {
-    const end = this.#platform.now() + sliceMilliseconds;
+    this.#end = this.#platform.now() + sliceMilliseconds;
     do {
       const entry = this.#entries[0];
       if (!entry) return;
@@ -62,7 +63,12 @@ export class WorkQueue {
       this.#running = undefined;
       // The job itself may have changed the queue (its result published, a document closed).
       if (done) this.#entries = this.#entries.filter((other) => other !== entry);
-    } while (this.#platform.now() < end);
+    } while (!this.isDue());
+  }
+
+  /** True when messages want to be looked at again: work that would go on at once may leave out the end of a job until then. */
+  isDue(): boolean {
+    return this.#platform.now() >= this.#end;
   }
 
   #guarded(entry: Entry, job: () => void): void {

@@ -3,7 +3,7 @@ import { hasStatement } from "../../grammar/statement-list.ts";
 import type { Tree } from "../../grammar/tree.ts";
 import { Beside } from "../base/beside.ts";
 import type { Finding } from "../base/finding.ts";
-import { runChecks } from "../checks/run-checks.ts";
+import { type CheckOptions, runChecks } from "../checks/run-checks.ts";
 import { silencers } from "../checks/silence.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Circuit } from "../circuit/circuit.ts";
@@ -173,7 +173,7 @@ export function makeStandardPipeline(): Pipeline {
       };
     },
 
-    *analyse({ file }, named) {
+    *analyse({ file }, named, isDue) {
       const memory = memoryOf(file);
       const machines: MachineView[] = [];
       const findings: Finding[] = [];
@@ -182,7 +182,8 @@ export function makeStandardPipeline(): Pipeline {
       for (const [index, { machine, circuit }] of named.machines.entries()) {
         const engine = yield* engineOf(before[index]!, machine, circuit);
         machines.push({ machine, circuit, engine });
-        const found = yield* keptOr(memory.main, machine, () => mainChecks(unlabelled(engine), structureOf(machine)));
+        const checks = () => mainChecks(unlabelled(engine), structureOf(machine), isDue);
+        const found = yield* keptOr(memory.main, machine, checks);
         findings.push(...found.findings);
         missing.push(...found.missing);
       }
@@ -191,7 +192,7 @@ export function makeStandardPipeline(): Pipeline {
       return { machines, findings, missing };
     },
 
-    *later(source, analysed) {
+    *later(source, analysed, isDue) {
       const { file } = source;
       const memory = memoryOf(file);
       const findings: Finding[] = [];
@@ -201,7 +202,7 @@ export function makeStandardPipeline(): Pipeline {
       const sides = new Map<Machine, Side>();
       for (const { machine, engine } of analysed.machines) {
         if (!engine) continue;
-        const checks = () => laterChecks(unlabelled(engine), memory.engineMemory(engine));
+        const checks = () => laterChecks(unlabelled(engine), memory.engineMemory(engine), isDue);
         const kept = yield* keptOr(memory.later, machine, checks);
         const later = kept.findings;
         findings.push(...later);
@@ -237,13 +238,15 @@ function unlabelled(engine: Engine): Engine {
   return moved;
 }
 
-function* mainChecks(engine: Engine, structure: Structure): Generator<void, Kept> {
-  const findings = yield* runChecks(engine, { phase: "main", structure });
+type IsDue = CheckOptions["isDue"];
+
+function* mainChecks(engine: Engine, structure: Structure, isDue: IsDue): Generator<void, Kept> {
+  const findings = yield* runChecks(engine, { phase: "main", structure, isDue });
   return { findings, missing: engine.covered().missing };
 }
 
 /** A changed machine differs little from its own, so its engine is made from the same memory. */
-function* laterChecks(engine: Engine, memory: EngineMemory | undefined): Generator<void, Kept> {
+function* laterChecks(engine: Engine, memory: EngineMemory | undefined, isDue: IsDue): Generator<void, Kept> {
   const analyse = (changed: Machine) =>
     engineForChanged(engine, changed, { budget: laterBudget, ...(memory ? { memory } : {}) });
   const looked: string[] = [];
@@ -252,7 +255,7 @@ function* laterChecks(engine: Engine, memory: EngineMemory | undefined): Generat
     looked.push(at);
     missing.push(...cut);
   };
-  return { findings: yield* runChecks(engine, { phase: "later", analyse, looked: note }), missing, looked };
+  return { findings: yield* runChecks(engine, { phase: "later", analyse, looked: note, isDue }), missing, looked };
 }
 
 /** Findings blocks with their machines; one that stands in a used file gets an engine of its own, kept with its text. */

@@ -50,6 +50,7 @@ export class Workspace {
   readonly #queue: WorkQueue;
   readonly #publisher: Publisher;
   readonly #documents = new Map<string, Document>();
+  readonly #isDue = (): boolean => this.#queue.isDue();
   /** False when nobody tells of files that change outside the editor. */
   watched = true;
   #folders: readonly string[] = [];
@@ -298,7 +299,7 @@ export class Workspace {
     const start = document.start;
     if (!start) return;
     yield; // messages that came in the meantime go first
-    const analysed: Analysed = yield* this.#pipeline.analyse(start.source, start.named);
+    const analysed: Analysed = yield* this.#pipeline.analyse(start.source, start.named, this.#isDue);
     if (document.snapshot !== first) return;
     const { machines, missing } = analysed;
     const main: Snapshot = {
@@ -310,7 +311,7 @@ export class Workspace {
       findings: [...first.findings, ...analysed.findings],
     };
     this.#reach(document, main);
-    const later = yield* this.#pipeline.later(start.source, analysed);
+    const later = yield* this.#pipeline.later(start.source, analysed, this.#isDue);
     if (document.snapshot !== main) return;
     this.#reach(document, {
       ...main,
