@@ -98,7 +98,7 @@ export function shownAfter(engine: Engine, before: MachineState | undefined, sta
   const last = changed.map(
     (control) => `then ${controlName(machine, control)} ${describePosition(control, state[control.id]!)}`,
   );
-  return path === undefined ? whole : { ...whole, steps: [...path, ...last] };
+  return path === undefined ? whole : { positions: whole.positions, steps: path.concat(last) };
 }
 
 function positionsOf(machine: Machine, state: MachineState, besides: readonly number[]): ShownState["positions"] {

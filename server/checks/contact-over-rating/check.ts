@@ -31,8 +31,8 @@ export const contactOverRating: Check = {
   title: "A contact that carries, makes or breaks more than it is rated for",
   *run({ engine, machine, report }) {
     const judged = new Overloads(engine);
-    /** Contacts of one part mostly share their ratings. */
-    const leastLimits = new Map<Contact["ratings"], number>();
+    /** By what is written: most contacts of a machine have one rating, and few different ones. */
+    const leastLimits = new Map<string, number>();
     for (const contact of machine.contacts) {
       const { ratings } = contact;
       if (ratings.length === 0) continue;
@@ -114,10 +114,11 @@ export const contactOverRating: Check = {
     function isNeverOverAtAll(contact: Contact, { possible }: WorkingVolts): boolean {
       const most = engine.atMost?.({ of: "makes", contact: contact.id }) ?? Number.POSITIVE_INFINITY;
       if (most === 0) return true;
-      let least = leastLimits.get(contact.ratings);
+      const written = contact.ratings.length === 1 ? contact.ratings[0]!.text : undefined;
+      let least = written === undefined ? undefined : leastLimits.get(written);
       if (least === undefined) {
         least = Math.min(...ACTS.map((act) => lowestLimit(contact.ratings, possible, act)?.amps ?? 0));
-        leastLimits.set(contact.ratings, least);
+        if (written !== undefined) leastLimits.set(written, least);
       }
       return most <= least;
     }
@@ -210,7 +211,7 @@ export const contactOverRating: Check = {
           machine,
           contact,
           overloads.map(({ verdict }) => verdict.limit.point),
-          [...new Set(overloads.flatMap(({ loads }) => loads))],
+          loadsOf(overloads),
         ),
       });
     }
@@ -258,6 +259,13 @@ function assumedAmounts(engine: Engine, overloads: readonly Overload[]): string 
     if (verdict.limit.amps - verdict.margin - assumed > verdict.limit.amps) return undefined;
   }
   return names.size > 0 ? list([...names]) : undefined;
+}
+
+/** Each once. */
+function loadsOf(overloads: readonly Overload[]): readonly LoadId[] {
+  const [first, ...others] = overloads;
+  if (first && others.length === 0) return first.loads;
+  return [...new Set(overloads.flatMap(({ loads }) => loads))];
 }
 
 /** Working volts that are not known to the end, smallest first, as what is known of them. */

@@ -162,9 +162,8 @@ export class Answers {
     frame: number,
     loads: readonly LoadId[],
     besides: readonly number[],
-  ): Int32Array {
-    const { key } = this;
-    key.length = 0;
+  ): readonly number[] {
+    const key: number[] = [];
     // Keys of other questions begin with a number from 0 on.
     key.push(-1, this.common, frame, code, care, contact);
     for (const term of this.work.circuit.machine.contacts[contact]!.closed)
@@ -174,14 +173,14 @@ export class Answers {
     key.push(only ? -3 : -4);
     for (const load of loads) key.push(this.loads[load]!);
     key.push(-5, ...besides);
-    return new Int32Array(key);
+    return key;
   }
 
-  find(key: Int32Array): Extremes | undefined {
+  find(key: readonly number[]): Extremes | undefined {
     return this.store.answers.find(key);
   }
 
-  keep(key: Int32Array, answer: Extremes): void {
+  keep(key: readonly number[], answer: Extremes): void {
     this.store.answers.keep(key, answer);
   }
 

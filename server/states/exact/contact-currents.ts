@@ -25,7 +25,7 @@ export class ContactCurrents {
     | {
         readonly quantity: ContactCurrent;
         readonly set: StateSet;
-        readonly key: Int32Array;
+        readonly key: readonly number[];
         readonly known: Extremes | undefined;
       }
     | undefined;

@@ -176,6 +176,8 @@ class ExactEngine implements Engine {
     | undefined;
   private paths: Paths | undefined;
   private reachable: number | undefined;
+  /** With how many questions were not answered to the end then: neither forgets any. */
+  private knownCoverage: { readonly asked: number; readonly coverage: Coverage } | undefined;
   private readonly piece: number;
 
   /** What an analysis found; or an engine, for a circuit of its own. */
@@ -438,6 +440,13 @@ class ExactEngine implements Engine {
   }
 
   covered(): Coverage {
+    const asked = this.series.open.size + this.bounded.size;
+    // Checks ask for it again and again.
+    if (this.knownCoverage?.asked !== asked) this.knownCoverage = { asked, coverage: this.coverage() };
+    return this.knownCoverage.coverage;
+  }
+
+  private coverage(): Coverage {
     const { machine } = this.circuit;
     const missing = missingWords(machine, {
       reached: this.reached.complete,

@@ -55,9 +55,11 @@ export class EffortPool {
     const taken = this.resumed ?? this.take();
     this.resumed = undefined;
     // What was looked at one by one is looked at again when a question goes on.
-    const answer = question(Object.assign(taken.left, { looks: taken.whole.looks, near: false }));
     const { whole, left } = taken;
-    this.looked = left.looks !== whole.looks || left.near === true;
+    left.looks = whole.looks;
+    left.near = false;
+    const answer = question(left);
+    this.looked = left.looks !== whole.looks || left.near;
     this.again = left.again ?? this.again;
     this.visits -= whole.visits - Math.max(0, left.visits);
     this.looks -= whole.looks - Math.max(0, left.looks);
@@ -67,7 +69,8 @@ export class EffortPool {
   /** The effort of one question, to be handed in again by `resume` each time that it goes on. */
   take(piece?: number): TakenEffort {
     const whole = this.effort();
-    return { whole, left: piece === undefined ? { ...whole } : { ...whole, piece } };
+    const { visits, looks, again } = whole;
+    return { whole, left: { visits, looks, again, near: false, piece } };
   }
 
   /** The next question that is run goes on with what is left of its effort, for so many visits. */
@@ -93,7 +96,7 @@ export class EffortPool {
 /** Effort of a question: at its beginning, and what is left. */
 export interface TakenEffort {
   readonly whole: Readonly<Effort>;
-  readonly left: Effort;
+  readonly left: Effort & { near: boolean };
 }
 
 export class SteadyExtremes {

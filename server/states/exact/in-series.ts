@@ -92,9 +92,14 @@ export class InSeries {
     if (this.knownUsers !== undefined) return this.knownUsers;
     const { contacts, loads, controls } = this.work.circuit.machine;
     const users: number[] = controls.map(() => 0);
-    for (const { closed } of contacts)
-      for (const control of new Set(closed.flatMap((term) => term.map((literal) => literal.control))))
-        users[control]!++;
+    const latest: number[] = controls.map(() => -1);
+    for (const { id, closed } of contacts)
+      for (const term of closed)
+        for (const { control } of term) {
+          if (latest[control] === id) continue;
+          latest[control] = id;
+          users[control]!++;
+        }
     for (const { control, impedance } of loads) if (control !== undefined && impedance.length > 1) users[control]! += 2;
     return (this.knownUsers = users);
   }

@@ -26,7 +26,7 @@ export class Kept<V> {
     const known = this.find(key);
     if (known !== undefined) return known;
     // The key may be used for other questions meanwhile.
-    const own = new Int32Array(key);
+    const own = Array.from(key);
     const value = make();
     this.keep(own, value, weigh?.(value));
     return value;

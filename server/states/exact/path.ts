@@ -3,7 +3,7 @@ import type { ControlId, MachineState } from "../../machine/machine.ts";
 import type { Change } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { Kept } from "./kept.ts";
-import { type Reach, settle } from "./reach.ts";
+import { type InputMove, type Reach, settle } from "./reach.ts";
 import type { Space } from "./space.ts";
 
 /** More moves than this are not searched: no series a person would follow is that long. */
@@ -54,9 +54,8 @@ export class Paths {
     const { space, reach, store } = this;
     if (state.length !== space.rest.length) return undefined;
     if (!space.has(reach.atRest, state)) return undefined;
-    const key = new Int32Array(state.length + 1);
-    key.set(state);
-    key[state.length] = this.common;
+    const key = [this.common];
+    for (let control = 0; control < state.length; control++) key.push(state[control]!);
     let steps = store.paths.find(key);
     if (steps === undefined) {
       steps = this.stepsTo(state);
@@ -140,10 +139,17 @@ export class Paths {
   private words(id: ControlId, from: MachineState, position: number): string {
     const control = this.space.machine.controls[id]!;
     const name = control.positions[position]!.name;
-    const allowed = this.reach.inputs.filter(
-      (one) => one.control === id && one.to[from[id]!]![position] === 1 && this.space.has(one.guard, from),
-    );
-    const rule = (allowed.find((one) => one.rule?.byHand) ?? allowed[0])?.rule;
+    const rule = this.ruleOf(id, from, position);
     return rule === undefined ? `set ${control.name} to ${name}` : rule.words.replaceAll("{position}", name);
+  }
+
+  private ruleOf(id: ControlId, from: MachineState, position: number): InputMove["rule"] {
+    let first: InputMove | undefined;
+    for (const one of this.reach.inputs) {
+      if (one.control !== id || one.to[from[id]!]![position] !== 1 || !this.space.has(one.guard, from)) continue;
+      if (one.rule?.byHand) return one.rule;
+      first ??= one;
+    }
+    return first?.rule;
   }
 }

@@ -24,11 +24,11 @@ export interface Effort {
   visits: number;
   looks: number;
   /** Visits left for searches that were cut short before and are asked again. */
-  again?: number;
+  again?: number | undefined;
   /** True once something near by decided that is no part of the sum asked about. */
-  near?: boolean;
+  near?: boolean | undefined;
   /** Visits left until the search stops for others to work; left out: it never does. */
-  piece?: number;
+  piece?: number | undefined;
 }
 
 /** The pairs of `where` with the state in `set` and the state before it in `before`; undefined when there are none. */
