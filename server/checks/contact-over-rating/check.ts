@@ -31,8 +31,8 @@ export const contactOverRating: Check = {
   title: "A contact that carries, makes or breaks more than it is rated for",
   *run({ engine, machine, report }) {
     const judged = new Overloads(engine);
-    /** By what is written: most contacts of a machine have one rating, and few different ones. */
-    const leastLimits = new Map<string, number>();
+    /** Contacts of one part mostly share their ratings. */
+    const leastLimits = new Map<Contact["ratings"], number>();
     for (const contact of machine.contacts) {
       const { ratings } = contact;
       if (ratings.length === 0) continue;
@@ -114,11 +114,10 @@ export const contactOverRating: Check = {
     function isNeverOverAtAll(contact: Contact, { possible }: WorkingVolts): boolean {
       const most = engine.atMost?.({ of: "makes", contact: contact.id }) ?? Number.POSITIVE_INFINITY;
       if (most === 0) return true;
-      const written = contact.ratings.length === 1 ? contact.ratings[0]!.text : undefined;
-      let least = written === undefined ? undefined : leastLimits.get(written);
+      let least = leastLimits.get(contact.ratings);
       if (least === undefined) {
         least = Math.min(...ACTS.map((act) => lowestLimit(contact.ratings, possible, act)?.amps ?? 0));
-        if (written !== undefined) leastLimits.set(written, least);
+        leastLimits.set(contact.ratings, least);
       }
       return most <= least;
     }
