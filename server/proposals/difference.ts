@@ -4,31 +4,20 @@
  * of the other. Nothing that stayed the same is listed. Of loads a control that moves nothing (a valve's seat) is no matter.
  */
 import type { Finding, ShownState } from "../base/finding.ts";
-import {
-  anyOf,
-  ENERGISED,
-  energised,
-  FULL,
-  less,
-  readableCondition,
-  shown,
-  shownAfter,
-  shownIn,
-} from "../checks/ask.ts";
-import { notHumming, wireAmps } from "../checks/currents.ts";
+import { anyOf, ENERGISED, energised, FULL, less, readableCondition, shownAfter, shownIn } from "../checks/ask.ts";
 import { canHurt, guardsOn, type NamedGuard, namedGuardOf } from "../checks/hazards.ts";
-import { applianceLeadAmps } from "../checks/tables/conductors.ts";
 import { isCutShort } from "../checks/unproved.ts";
 import { contactName, loadName } from "../checks/words.ts";
 import { describeCondition } from "../machine/describe.ts";
 import { idleControls } from "../machine/idle-controls.ts";
-import type { Contact, ControlId, Load, Machine, MachineState, Wire } from "../machine/machine.ts";
+import type { Contact, ControlId, Load, Machine } from "../machine/machine.ts";
 import type { ControlMatch, Engine, LoadClass, Quantity, Region } from "../states/engine.ts";
+import { type ConductorChange, conductorChanges } from "./conductor-changes.ts";
 import { type GuardChange, guardChanges } from "./guard-changes.ts";
 import { type Loosened, loosenedBreaker, loosenedContact } from "./loosened.ts";
 import { type LostAir, lostAir } from "./lost-air.ts";
 import { renamedText } from "./rename.ts";
-import { findingsApart, SAME } from "./same-finding.ts";
+import { findingsApart, sameAmount } from "./same-finding.ts";
 import { inputsOf, onAtRest, selfStart } from "./self-starts.ts";
 
 export interface LoadChange {
@@ -65,20 +54,6 @@ export interface ContactChange {
   /** Of these more may flow: the search for the worst was cut short. */
   readonly atLeast?: readonly ("before" | "after")[];
   readonly ratings: readonly string[];
-  readonly state?: ShownState;
-}
-
-/** All wires of one size and insulation, by the one of them that carries most. */
-export interface ConductorChange {
-  /** `16 AWG`, `10 AWG 150 C`. */
-  readonly size: string;
-  /** Its ends; of the changed machine where it carries more there. */
-  readonly wire: string;
-  /** Worst amps before and after; undefined where there is no such wire. */
-  readonly before?: number;
-  readonly after?: number;
-  /** What a lead of this size is good for inside an appliance, A. */
-  readonly limit?: number;
   readonly state?: ShownState;
 }
 
@@ -178,7 +153,7 @@ export function* differenceOf(
     ],
     loads,
     contacts,
-    conductors: dangers ? [] : yield* pair.conductors(),
+    conductors: dangers ? [] : yield* conductorChanges(base.engine, changed.engine, pair.open),
     open: [...pair.open],
     // What a lead does is told as a bridge and by what it lets go, not by its being there.
     newFindings: news.filter(({ id }) => id !== "jumper-left-in"),
@@ -298,7 +273,7 @@ class Pair {
       return found.largest?.value ?? 0;
     };
     const watts = [most(this.base, a), most(this.changed, b)] as const;
-    const other = !same(...watts);
+    const other = !sameAmount(...watts);
     if (!gained && !lost && !other) return undefined;
     const [before, after] = [says(this.base, a), says(this.changed, b)];
     const missed = () => {
@@ -350,7 +325,7 @@ class Pair {
       if (atLeast.length > 0) this.open.add(b ? contactName(this.two, b.id) : contactName(this.one, a!.id));
       const [x, y] = [found.before?.largest, found.after?.largest];
       const amount = [a && (x?.value ?? 0), b && (y?.value ?? 0)] as const;
-      if (same(amount[0] ?? 0, amount[1] ?? 0)) return [];
+      if (sameAmount(amount[0] ?? 0, amount[1] ?? 0)) return [];
       const [engine, extreme] = y && y.value > (x?.value ?? 0) ? [this.changed, y] : [this.base, x];
       return [
         {
@@ -361,30 +336,6 @@ class Pair {
           ...(atLeast.length > 0 && { atLeast }),
           ratings: (b ?? a!).ratings.map(({ text }) => text),
           ...(extreme && { state: shownAfter(engine, extreme.before, extreme.state) }),
-        },
-      ];
-    });
-  }
-
-  /** Sizes, not single wires: where a chain is cut and by what ends it is told does not matter to what it stands. */
-  *conductors(): Generator<void, ConductorChange[]> {
-    const [before, after] = [yield* worstBySize(this.base, this.open), yield* worstBySize(this.changed, this.open)];
-    return [...new Set([...before.keys(), ...after.keys()])].flatMap((size): ConductorChange[] => {
-      const [x, y] = [before.get(size), after.get(size)];
-      if (same(x?.amps ?? 0, y?.amps ?? 0)) return [];
-      const worse = y !== undefined && y.amps > (x?.amps ?? 0);
-      const [engine, shows] = worse ? [this.changed, y] : [this.base, x!];
-      const { a, b, area, insulation } = shows.wire;
-      const ends = [a, b].map((id) => engine.circuit.machine.terminals[id]!.fullName);
-      const limit = applianceLeadAmps(area!, insulation)?.amps;
-      return [
-        {
-          size,
-          wire: ends.join(" to "),
-          ...(x && { before: x.amps }),
-          ...(y && { after: y.amps }),
-          ...(limit !== undefined && { limit }),
-          ...(shows.state && { state: shown(engine, shows.state) }),
         },
       ];
     });
@@ -429,11 +380,24 @@ class Pair {
 
   /** What moves, heats or burns and is energised in a state in which it was not. */
   private freed(): Load[] {
+    // A relay that stands otherwise by what was bridged makes no other state of what it does not feed.
+    const withoutRelays = new Map(
+      [...this.forth].filter(([id]) => {
+        const { settled, role } = this.one.controls[id]!;
+        return !settled || role === "motor";
+      }),
+    );
     return this.loads.flatMap(([a, b]) =>
       a !== undefined &&
       b !== undefined &&
       canHurt(this.two, b) &&
-      !this.changed.isEmpty(this.gainedOn(energised(this.base, a.id), energised(this.changed, b.id)))
+      !this.changed.isEmpty(
+        less(
+          this.changed,
+          energised(this.changed, b.id),
+          this.changed.translated!(energised(this.base, a.id), withoutRelays),
+        ),
+      )
         ? [b]
         : [],
     );
@@ -457,34 +421,6 @@ class Pair {
   newShort(): ShownState | undefined {
     return shownIn(this.changed, this.gained(this.base.shorted(), this.changed.shorted()));
   }
-}
-
-interface WorstWire {
-  readonly wire: Wire;
-  readonly amps: number;
-  readonly state?: MachineState;
-}
-
-/** Of every size the wire that carries most; humming motors are told by their own check. Wires in rings have no current of their own. */
-function* worstBySize(engine: Engine, open: Set<string>): Generator<void, Map<string, WorstWire>> {
-  const worst = new Map<string, WorstWire>();
-  const care = notHumming(engine);
-  for (const wire of engine.circuit.machine.wires) {
-    if (wire.area === undefined || wire.kind !== "wire") continue;
-    const found = wireAmps(engine, wire.id, care);
-    const { largest } = found;
-    const size = `${wire.sizeText}${wire.insulation === undefined ? "" : ` ${wire.insulation} C`}`;
-    const amps = largest?.value ?? 0;
-    if (isCutShort(found)) open.add(`wires of ${size}`);
-    const known = worst.get(size);
-    if (!known || amps > known.amps) worst.set(size, { wire, amps, ...(largest && { state: largest.state }) });
-    yield;
-  }
-  return worst;
-}
-
-function same(a: number, b: number): boolean {
-  return Math.abs(a - b) <= SAME * Math.max(1e-3, Math.abs(a), Math.abs(b));
 }
 
 function escaped(text: string): string {

@@ -128,3 +128,8 @@ function thingAt({ contacts, loads, parts, wires }: Machine, { place: { file, fr
   const size = ({ place }: (typeof around)[number]) => place.to - place.from;
   return around.sort((a, b) => size(a) - size(b))[0]?.name ?? (wires.some(here) ? "wire" : "");
 }
+
+/** Two amounts that no meter of the trade tells apart. */
+export function sameAmount(a: number, b: number): boolean {
+  return Math.abs(a - b) <= SAME * Math.max(1e-3, Math.abs(a), Math.abs(b));
+}

@@ -145,3 +145,28 @@ wire SW.2 to FD to FN to N
     "danger: The thermostat BT is bridged: BH and K1.coil can be energised where BT kept them off.",
   );
 });
+
+it("a lead across a board's contact frees what it feeds, not what happens to run meanwhile", () => {
+  const dryer = `machine "Larkfield D11"
+supply 120/240 V 60 Hz breaker 30 A
+switch SW 1 to 2 closed in on, open in off
+board MB { feed 1 to 2 120 V 2 W
+  contact hr 3 to 4 }
+relay HR { coil A1 to A2 120 V draws 30 mA
+  contact 1 to 2 while energised }
+limit HL opens 121 C closes 93 C self-resetting senses HT
+heater HT 5200 W 240 V
+motor DM 120 V 5 A thermally-protected { speed-switch { contact 1 to 2 while running }
+  winding main 4 to 5 runs 5 A starts 20 A }
+wire L1 to SW to DM.4
+wire DM.5 to N
+wire SW.2 to MB.1
+wire MB.2 to N
+wire SW.2 to MB.3
+wire MB.4 to HR.A1
+wire HR.A2 to N
+wire L1 to HR(1 2) to HL to HT to DM(2 1) to L2
+`;
+  const lines = linesOf(proposedTo(dryer, `proposal "p" {\n  jumper MB.3 to MB.4\n}`));
+  expect(lines.join("\n")).toContain("trouble: MB.hr is bridged: HT can be energised where MB.hr kept it off.");
+});
