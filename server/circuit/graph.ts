@@ -66,16 +66,22 @@ export function conductingGraph(circuit: Circuit, state: MachineState, around?: 
 export function conductingKey(circuit: Circuit, state: MachineState): string {
   const { machine, jointOf, contactA, contactB, loadA, loadB, legJoint, legRe, legIm } = circuit;
   const { contacts, loads, transformers } = machine;
-  const key: number[] = [...legJoint, ...legRe, ...legIm, -1];
+  const key: number[] = [...legJoint, LIST_END];
   for (let id = 0; id < contacts.length; id++)
     if (conditionHolds(contacts[id]!.closed, state)) key.push(id, contactA[id]!, contactB[id]!);
-  key.push(-2);
+  key.push(LIST_END);
   for (let id = 0; id < loads.length; id++) if (loadConducts(loads[id]!, state)) key.push(id, loadA[id]!, loadB[id]!);
-  key.push(-3);
+  key.push(LIST_END);
   for (const { primary, secondary } of transformers)
     for (const terminal of [...primary, ...secondary]) key.push(jointOf[terminal]!);
-  return key.join();
+  const volts = `${legRe} ${legIm}`;
+  // As characters, which is several times faster than as digits. The end of a list is the last character that there is.
+  const most = Math.max(machine.terminals.length, contacts.length, loads.length);
+  return most < MOST_AS_CHARACTERS ? `${String.fromCharCode(...key)} ${volts}` : `${key} ${volts}`;
 }
+
+const LIST_END = -1;
+const MOST_AS_CHARACTERS = 10_000;
 
 function loadConducts(load: Load, state: MachineState): boolean {
   return load.kind === "diode" || loadImpedance(load, state) !== undefined;

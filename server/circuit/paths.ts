@@ -97,7 +97,7 @@ const kept = new Map<string, Chains>();
 
 /** Searched once for what conducts: an edit of watts, names or contacts that stand open changes nothing. */
 function chainsOf(circuit: Circuit, state: MachineState, load: LoadId, limits: PathLimits): Chains {
-  const key = [load, limits.paths, limits.stretches, conductingKey(circuit, state)].join();
+  const key = `${load} ${limits.paths} ${limits.stretches} ${conductingKey(circuit, state)}`;
   const known = kept.get(key);
   const chains = known ?? searched(circuit, state, load, limits);
   // The latest stand last.

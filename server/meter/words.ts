@@ -1,5 +1,5 @@
 /** How the bench speaks of readings. */
-import { formatQuantity } from "../../grammar/quantity.ts";
+import { formatQuantity, toThreeFigures } from "../../grammar/quantity.ts";
 import { list } from "../checks/words.ts";
 import type { LoadId, Machine } from "../machine/machine.ts";
 import type { OhmsExpectation, VoltsExpectation } from "./expected.ts";
@@ -11,10 +11,7 @@ export function ohmsText(ohms: number): string {
   if (!(ohms < openOhms.value)) return "open";
   if (ohms < 0.05) return "0 ohm";
   const digits = ohms < 10 ? 1 : undefined;
-  return formatQuantity(
-    digits === undefined ? Number(ohms.toPrecision(3)) : Number(ohms.toFixed(digits)),
-    "resistance",
-  );
+  return formatQuantity(digits === undefined ? toThreeFigures(ohms) : Number(ohms.toFixed(digits)), "resistance");
 }
 
 export function voltsText(volts: number): string {

@@ -147,6 +147,18 @@ export class Answers {
   }
 
   /**
+   * The answer about a load whose volts are told in every state, and who has ohms: what it is and what all questions have in common decide,
+   * whatever stands near it.
+   */
+  askToldLoad(code: number, care: StateSet, load: LoadId, answer: () => Extremes): Extremes {
+    const { key } = this;
+    key.length = 0;
+    // Keys of other questions begin with a number from -1 on.
+    key.push(-2, this.common, code, care, this.loads[load]!);
+    return this.kept(answer);
+  }
+
+  /**
    * What the current of a contact hangs on where it is a sum over loads, as a key of its own: the connections and those loads, whatever the
    * others near by draw.
    *

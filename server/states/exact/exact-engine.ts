@@ -393,9 +393,9 @@ class ExactEngine implements Engine {
     const code = QUANTITIES.indexOf(quantity.of);
     if ("load" in quantity) {
       const { of, load } = quantity;
-      return this.answers.ask(code, set, { load }, this.steady.nearLoad(load), () =>
-        extremesOf(this.work, this.steady.load(of, load, set)),
-      );
+      const answer = () => extremesOf(this.work, this.steady.load(of, load, set));
+      if (this.steady.isTold(load)) return this.answers.askToldLoad(code, set, load, answer);
+      return this.answers.ask(code, set, { load }, this.steady.nearLoad(load), answer);
     }
     if ("leg" in quantity) return this.questions.all.conductors.leg(quantity.leg, set, code);
     if ("wire" in quantity) return this.questions.all.conductors.wire(quantity.wire, set, code);

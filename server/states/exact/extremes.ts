@@ -140,6 +140,12 @@ export class SteadyExtremes {
       });
   }
 
+  /** True where no state need be looked at to tell what the load gets: all volts are known, and the ohms tell its amps from them. */
+  isTold(load: LoadId): boolean {
+    const { impedance } = this.work.circuit.machine.loads[load]!;
+    return this.view.sets.trees[load]!.rootMost < Infinity && !impedance.some((z) => z?.re === 0 && z.im === 0);
+  }
+
   load(of: LoadQuantity, load: LoadId, care: StateSet): Range {
     return this.pool.run((effort) => this.loadWith(of, load, care, effort));
   }
