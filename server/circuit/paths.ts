@@ -54,6 +54,16 @@ interface HalfPath {
   readonly loads: number;
 }
 
+/** A path by numbers alone. */
+export interface Way {
+  readonly from: number;
+  readonly to: number;
+  readonly edges: readonly Pick<CircuitEdge, "kind" | "id">[];
+  readonly joints: readonly number[];
+  /** How many loads are on the way beside the one asked about. */
+  readonly others: number;
+}
+
 /**
  * Every simple path from leg to leg (of different volts) through a load in a state, through closed contacts and conducting
  * loads. None when the load does not conduct in the state or no leg is in reach at one of its ends.
@@ -64,19 +74,29 @@ export function continuityPaths(
   load: LoadId,
   limits: PathLimits = {},
 ): ContinuityPaths {
-  const own = circuit.machine.loads[load]!;
-  const { chains, cut } = chainsOf(circuit, state, load, limits);
-  const paths = chains.map((chain) => wholePath(circuit, own, chain));
+  const { ways, cut } = continuityWays(circuit, state, load, limits);
+  const paths = ways.map((way) => wholePath(circuit, load, way));
   if (!cut) return { paths };
   return {
     paths,
-    notice: `More ways lead through ${own.name} than are listed; the ${paths.length} shortest are shown.`,
+    notice: `More ways lead through ${circuit.machine.loads[load]!.name} than are listed; the ${paths.length} shortest are shown.`,
   };
 }
 
+/** The same paths without terminals and wires; `cut` when a limit ended the search. */
+export function continuityWays(
+  circuit: Circuit,
+  state: MachineState,
+  load: LoadId,
+  limits: PathLimits = {},
+): { readonly ways: readonly Way[]; readonly cut: boolean } {
+  const { chains, cut } = chainsOf(circuit, state, load, limits);
+  return { ways: chains.map((chain) => wayOf(circuit, load, chain)), cut };
+}
+
 /** Those with fewest other loads: beside a way without one, hardly any current takes one through another load. */
-export function plainest(paths: readonly ContinuityPath[]): readonly ContinuityPath[] {
-  return paths.filter(({ otherLoads }) => otherLoads.length === paths[0]?.otherLoads.length);
+export function plainest(ways: readonly Way[]): readonly Way[] {
+  return ways.filter(({ others }) => others === ways[0]?.others);
 }
 
 /** Half of a path as it is kept: by numbers alone, the load's end first. */
@@ -199,21 +219,25 @@ function legOf(circuit: Circuit, half: HalfChain): number {
   return circuit.legJoint.indexOf(half.joints[half.joints.length - 1]!);
 }
 
-function wholePath(
+function wayOf(
   circuit: Circuit,
-  load: { id: LoadId; part: PartId; a: TerminalId; b: TerminalId },
+  load: LoadId,
   { atA, atB }: { readonly atA: HalfChain; readonly atB: HalfChain },
-): ContinuityPath {
+): Way {
   const { legs } = circuit.machine.supply;
   const [legA, legB] = [legOf(circuit, atA), legOf(circuit, atB)];
   const isLive = (leg: number): number => (legs[leg]!.role === "live" ? 0 : 1);
   const forwards = isLive(legA) - isLive(legB) || legA - legB;
   const [first, second] = forwards <= 0 ? [atA, atB] : [atB, atA];
   const [from, to] = forwards <= 0 ? [legA, legB] : [legB, legA];
-  const own = { kind: "load", id: load.id } as const;
-  const edges = [...[...first.edges].reverse(), own, ...second.edges].map((one) => edgeOf(circuit.machine, one));
-  const joints = [...[...first.joints].reverse(), ...second.joints];
+  const edges = [...first.edges.toReversed(), { kind: "load", id: load } as const, ...second.edges];
+  const joints = [...first.joints.toReversed(), ...second.joints];
+  return { from, to, edges, joints, others: edges.filter(({ kind }) => kind === "load").length - 1 };
+}
 
+function wholePath(circuit: Circuit, load: LoadId, { from, to, edges: chain, joints }: Way): ContinuityPath {
+  const { legs } = circuit.machine.supply;
+  const edges = chain.map((one) => edgeOf(circuit.machine, one));
   const steps: PathStep[] = [];
   let at = legs[from]!.terminal;
   edges.forEach((edge, i) => {
@@ -230,7 +254,7 @@ function wholePath(
     steps.push(withWires.add(step, () => wiresBetween(circuit, before, enter)));
     at = leave;
   });
-  const otherLoads = steps.flatMap((step) => (step.load === undefined || step.load === load.id ? [] : [step.load]));
+  const otherLoads = steps.flatMap((step) => (step.load === undefined || step.load === load ? [] : [step.load]));
   return withLastWires.add({ from, to, steps, otherLoads }, () => wiresBetween(circuit, at, legs[to]!.terminal));
 }
 

@@ -5,7 +5,7 @@
 import { Beside } from "../base/beside.ts";
 import { energised } from "../checks/ask.ts";
 import { contactName, deviceWord, loadName } from "../checks/words.ts";
-import { type ContinuityPath, continuityPaths, type PathStep, plainest } from "../circuit/paths.ts";
+import { continuityWays, plainest, type Way } from "../circuit/paths.ts";
 import type { Machine, MachineState, Target } from "../machine/machine.ts";
 import type { Engine } from "../states/engine.ts";
 import { thingAt } from "./same-thing.ts";
@@ -101,9 +101,8 @@ function edgesOf(engine: Engine): readonly Edge[] {
   const edges = new Map<string, Edge>();
   for (const { id } of engine.circuit.machine.loads)
     for (const state of waysOf(engine, id))
-      for (const path of plainest(continuityPaths(engine.circuit, state, id, { paths: mostPaths }).paths))
-        for (const edge of along(engine.circuit.machine, path, `load ${id}`))
-          edges.set(`${edge.from} ${edge.to}`, edge);
+      for (const way of plainest(continuityWays(engine.circuit, state, id, { paths: mostPaths }).ways))
+        for (const edge of along(engine.circuit.machine, way, `load ${id}`)) edges.set(`${edge.from} ${edge.to}`, edge);
   const all = [...edges.values()];
   kept.set(engine, all);
   return all;
@@ -118,8 +117,8 @@ function waysOf(engine: Engine, load: number): MachineState[] {
 }
 
 /** Live legs feed towards the load; past it the current goes back to the neutral, or is fed from the other live leg as well. */
-function along(machine: Machine, { from, to, steps }: ContinuityPath, own: Key): Edge[] {
-  const keys = [`leg ${from}` as Key, ...steps.flatMap(keyOfStep), `leg ${to}` as Key];
+function along(machine: Machine, { from, to, edges: chain }: Way, own: Key): Edge[] {
+  const keys = [`leg ${from}` as Key, ...chain.flatMap(keyOfEdge), `leg ${to}` as Key];
   const at = keys.indexOf(own);
   const live = (leg: number) => machine.supply.legs[leg]!.role === "live";
   const edges: Edge[] = [];
@@ -131,9 +130,8 @@ function along(machine: Machine, { from, to, steps }: ContinuityPath, own: Key):
   return edges;
 }
 
-function keyOfStep({ contact, load }: PathStep): Key[] {
-  if (contact !== undefined) return [`contact ${contact}`];
-  return load === undefined ? [] : [`load ${load}`];
+function keyOfEdge({ kind, id }: Way["edges"][number]): Key[] {
+  return kind === "winding" ? [] : [`${kind} ${id}`];
 }
 
 function keyOf(machine: Machine, { kind, name }: FeedSubject): Key | undefined {

@@ -5,7 +5,7 @@ import { isThermalProtector, readableCondition, senses, shownPlain } from "../ch
 import { isProved, mostOf } from "../checks/unproved.ts";
 import { doing, list, partName } from "../checks/words.ts";
 import { conditionHolds } from "../circuit/condition.ts";
-import { type ContinuityPath, continuityPaths, plainest } from "../circuit/paths.ts";
+import { continuityWays, plainest, type Way } from "../circuit/paths.ts";
 import { woundKinds } from "../machine/index.ts";
 import type { Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import { loadTest, type PartTest } from "../meter/part-tests.ts";
@@ -132,8 +132,8 @@ function pathFacts(engine: Engine, load: Load, care: Region): Fact[] {
   const { circuit } = engine;
   const found = new Set<string>();
   for (const state of statesOf(engine, load, care)) {
-    const { paths } = continuityPaths(circuit, state, load.id, { paths: mostPaths + 1 });
-    for (const path of plainest(paths)) found.add(pathWords(circuit.machine, path));
+    const { ways } = continuityWays(circuit, state, load.id, { paths: mostPaths + 1 });
+    for (const way of plainest(ways)) found.add(wayWords(circuit.machine, way));
     if (found.size > mostPaths) break;
   }
   return [...found].slice(0, mostPaths).map((words, index) => ({
@@ -154,9 +154,11 @@ function* statesOf(engine: Engine, load: Load, care: Region): Generator<MachineS
   }
 }
 
-function pathWords({ contacts, loads, parts, supply: { legs } }: Machine, { from, to, steps }: ContinuityPath): string {
-  const through = steps.map(({ contact, load, part }) =>
-    contact !== undefined ? contacts[contact]!.name : load !== undefined ? loads[load]!.name : parts[part]!.name,
+function wayWords(machine: Machine, { from, to, edges }: Way): string {
+  const { contacts, loads, parts, transformers } = machine;
+  const { legs } = machine.supply;
+  const through = edges.map(({ kind, id }) =>
+    kind === "winding" ? parts[transformers[id >> 1]!.part]!.name : (kind === "contact" ? contacts : loads)[id]!.name,
   );
   return `${legs[from]!.name} through ${through.join(", ")} to ${legs[to]!.name}`;
 }

@@ -16,6 +16,7 @@ import type {
   Region,
 } from "../engine.ts";
 import type { AnswerStore, Answers } from "./answers.ts";
+import { byVolts } from "./by-volts.ts";
 import { chattersOf } from "./chatter.ts";
 import type { ContactCurrent } from "./contact-currents.ts";
 import { decidingLoads } from "./deciding-loads.ts";
@@ -394,6 +395,8 @@ class ExactEngine implements Engine {
     if ("load" in quantity) {
       const { of, load } = quantity;
       const answer = () => extremesOf(this.work, this.steady.load(of, load, set));
+      const z = of === "load-volts" ? undefined : this.steady.ohmsOf(load);
+      if (of !== "load-volts" && z) return byVolts(of, z, this.extremeOf({ of: "load-volts", load }, set));
       if (this.steady.isTold(load)) return this.answers.askToldLoad(code, set, load, answer);
       return this.answers.ask(code, set, { load }, this.steady.nearLoad(load), answer);
     }

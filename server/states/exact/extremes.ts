@@ -1,7 +1,7 @@
 /** Smallest and largest volts, amps and watts of loads, and steady current through contacts (MEANING.md, 18). */
 import { shareOf } from "../../circuit/share.ts";
 import { solveState } from "../../circuit/solve.ts";
-import type { ContactId, LoadId, MachineState } from "../../machine/machine.ts";
+import type { Complex, ContactId, LoadId, MachineState } from "../../machine/machine.ts";
 import type { ShareOf } from "../engine.ts";
 import { EMPTY, type StateSet } from "./diagram.ts";
 import { conducts } from "./elements.ts";
@@ -144,6 +144,13 @@ export class SteadyExtremes {
   isTold(load: LoadId): boolean {
     const { impedance } = this.work.circuit.machine.loads[load]!;
     return this.view.sets.trees[load]!.rootMost < Infinity && !impedance.some((z) => z?.re === 0 && z.im === 0);
+  }
+
+  /** The one impedance that the load has in every state, where its volts are told in all of them and it has a resistance. */
+  ohmsOf(load: LoadId): Complex | undefined {
+    const { impedance } = this.work.circuit.machine.loads[load]!;
+    const z = impedance.length === 1 ? impedance[0] : undefined;
+    return z && conducts(z) && z.re > 0 && this.isTold(load) ? z : undefined;
   }
 
   load(of: LoadQuantity, load: LoadId, care: StateSet): Range {
