@@ -69,6 +69,28 @@ export function solvedLoads(circuit: Circuit, state: MachineState, moment: Momen
   return { re: w.ampsRe.slice(loadSlot, splitSlot), im: w.ampsIm.slice(loadSlot, splitSlot), isPlain: true };
 }
 
+/** Volts across a load, as in the state's solution, sooner told; undefined where legs are tied to each other. */
+export function voltsAcross(
+  circuit: Circuit,
+  state: MachineState,
+  load: LoadId,
+  overrides: Overrides,
+): number | undefined {
+  const network = networkOf(circuit, overrides);
+  if (network.hasDiodes || network.transformers.length > 0) {
+    const { loadVolts, shorts } = solveState(circuit, state, { overrides });
+    return shorts.length > 0 ? undefined : Math.hypot(loadVolts.re[load]!, loadVolts.im[load]!);
+  }
+  const w = workspaceFor(network);
+  const { shorts, supplyVolts } = layOut(network, w, state, undefined);
+  if (shorts.length > 0) return undefined;
+  const a = w.groupOf[network.branchA[network.loadSlot + load]!]!;
+  const b = w.groupOf[network.branchB[network.loadSlot + load]!]!;
+  findIslands(network, w);
+  solveIslands(network, w, supplyVolts, [a, b]);
+  return Math.hypot(w.voltsRe[a]! - w.voltsRe[b]!, w.voltsIm[a]! - w.voltsIm[b]!);
+}
+
 /** The state in the workspace, all volts and the currents of branches worked out. */
 function solved(
   network: Network,

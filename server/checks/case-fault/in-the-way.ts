@@ -1,6 +1,6 @@
 /** Which of the contacts that are open keep a load off: what a person would have to close for it to work. */
 import type { Override } from "../../circuit/circuit.ts";
-import { solveState } from "../../circuit/solve.ts";
+import { voltsAcross } from "../../circuit/solve.ts";
 import type { Contact, ContactId, Load, MachineState } from "../../machine/machine.ts";
 import type { Engine } from "../../states/engine.ts";
 
@@ -27,9 +27,9 @@ export function inTheWay(
 
 function isFed({ circuit }: Engine, load: Load, state: MachineState, closed: readonly Contact[]): boolean {
   const contacts = new Map<ContactId, Override>(closed.map(({ id }) => [id, { as: "closed" }]));
-  const { loadVolts, shorts } = solveState(circuit, state, { overrides: { contacts } });
-  const volts = Math.hypot(loadVolts.re[load.id]!, loadVolts.im[load.id]!);
-  return shorts.length === 0 && load.ratedVolts !== undefined && volts >= load.ratedVolts * load.scale.weak;
+  if (load.ratedVolts === undefined) return false;
+  const volts = voltsAcross(circuit, state, load.id, { contacts });
+  return volts !== undefined && volts >= load.ratedVolts * load.scale.weak;
 }
 
 function setsOf<T>(things: readonly T[], size: number): T[][] {
