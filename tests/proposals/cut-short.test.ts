@@ -70,7 +70,9 @@ describe("a switch of 16(4) A whose motor hides behind a larger heater", () => {
   it("is told in its readout and as the nearest to its rating", () => {
     const { facts } = contactReadout({ machine, circuit: engine.circuit, engine } as never, contact.id);
     const breaks = facts.find(({ name }) => name === "breaks")!.text;
-    expect(breaks).toBe("12.5 A; for motors alone 6 A; 150 % of 4 A motor load (the mark in brackets, IEC 61058-1)");
+    expect(breaks).toBe(
+      "12.5 A; for motors alone 6 A; 150 % of 4 A motor load (the mark in brackets, IEC 61058-1); with SW on, SEL in heat",
+    );
     expect(contactDuty(engine, contact).nearest).toMatchObject({ verb: "breaks", proved: true });
     expect(contactDuty(engine, contact).nearest!.share).toBeCloseTo(1.5, 9);
   });
