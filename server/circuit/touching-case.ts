@@ -32,7 +32,7 @@ export function touchingCase(
   const inside = shares.filter((share) => share > 0 && share < 1);
   const alike = inside.length > 1 ? alongLoad(circuit, state, load, inside) : undefined;
   return shares.map((share) => {
-    const known = alike?.[inside.indexOf(share)];
+    const known = alike?.[inside.indexOf(share)] ?? atEnd(circuit, state, load, share);
     if (known) return known;
     const { loadWatts, caseAmps } = solveState(circuit, state, { overrides: touching(circuit, load, share) });
     return { watts: loadWatts[load]!, amps: caseAmps.get(load) };
@@ -64,6 +64,27 @@ function alongLoad(
     const watts = branchWatts(w, first) + branchWatts(w, second);
     return { watts, amps: { re: w.ampsRe[slot]!, im: w.ampsIm[slot]! } };
   });
+}
+
+/** At an end of the load: nothing but what hangs on its ends or on the metal is solved. Undefined as above, and between the ends. */
+function atEnd(circuit: Circuit, state: MachineState, load: LoadId, share: number): TouchingCase | undefined {
+  const network = networkOf(circuit, touching(circuit, load, share));
+  const slot = network.caseSlot.get(load);
+  if (network.hasDiodes || network.transformers.length > 0 || slot === undefined || slot < 0) return undefined;
+  const w = workspaceFor(network);
+  const { shorts, supplyVolts } = layOut(network, w, state, undefined);
+  const own = network.loadSlot + load;
+  if (shorts.length > 0 || network.splitLoads.length > 0 || w.tieClosed[own] !== 0) return undefined;
+  const { branchA, branchB } = network;
+  findIslands(network, w);
+  const joints = [branchA[own]!, branchB[own]!, branchA[slot]!, branchB[slot]!];
+  solveIslands(
+    network,
+    w,
+    supplyVolts,
+    joints.map((joint) => w.groupOf[joint]!),
+  );
+  return { watts: branchWatts(w, own), amps: { re: w.ampsRe[slot]!, im: w.ampsIm[slot]! } };
 }
 
 const touches = new Beside<Circuit, Map<string, Overrides>>();
