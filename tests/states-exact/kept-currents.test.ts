@@ -49,6 +49,8 @@ const edits: readonly [what: string, edit: (machine: Machine) => Machine][] = [
   ["what another load draws", (m) => withLoad(m, 1, { impedance: [{ re: 80, im: 0 }] })],
   ["a load elsewhere", (m) => withLoad(m, 2, { impedance: [{ re: 10, im: 0 }] })],
   ["the volts of a load that starts", (m) => withLoad(m, 1, { ratedVolts: 4000 })],
+  ["that a load alone on its contact starts", (m) => withLoad(m, 2, { inrush: { re: 3, im: 0 } })],
+  ["what a load alone on its contact draws as it starts", (m) => withLoad(m, 2, { inrush: { re: 2, im: 0 } })],
 ];
 
 function withLoad(machine: Machine, id: number, change: Partial<Machine["loads"][number]>): Machine {
@@ -62,8 +64,10 @@ test("after each edit the currents are those of a fresh engine", () => {
     machine = edit(machine);
     const [kept, fresh] = [engineOf(machine, { memory }), engineOf(machine)];
     for (const of of ["carries", "makes", "breaks"] as const)
-      for (const { id } of machine.contacts)
-        expect(amps(kept, of, id), `${what}: ${of} ${id}`).toBe(amps(fresh, of, id));
+      for (const { id: contact } of machine.contacts) {
+        expect(kept.atMost!({ of, contact }), `${what}: ${of} ${contact} at most`).toBe(fresh.atMost!({ of, contact }));
+        expect(amps(kept, of, contact), `${what}: ${of} ${contact}`).toBe(amps(fresh, of, contact));
+      }
   }
 });
 
