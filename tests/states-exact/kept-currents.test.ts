@@ -71,6 +71,29 @@ test("after each edit the currents are those of a fresh engine", () => {
   }
 });
 
+test("the state told shows the amps told when ohms go to another position of a control", () => {
+  const memory = new EngineMemory();
+  const positions = (...z: number[]): Machine =>
+    buildMachine({
+      legs: { L: 120, N: 0 },
+      controls: { ...controls, V: ["low", "middle", "high"] },
+      contacts: [{ name: "T", a: "L", b: "u", closed: "T on" }],
+      loads: [{ name: "VH", a: "u", b: "N", z, by: "V" }],
+    });
+  for (const machine of [positions(10, 20, 10), positions(10, 10, 20), positions(10, 20, 10), positions(20, 10, 10)]) {
+    const engine = engineOf(machine, { memory });
+    for (const of of ["carries", "makes", "breaks"] as const) {
+      const supplyOn = engine.where([[{ control: machine.supply.control, positions: Uint8Array.of(1, 0) }]]);
+      const { smallest, largest } = engine.extreme({ of, contact: 0 }, supplyOn);
+      expect([smallest?.value, largest?.value], of).toEqual([6, 12]);
+      for (const found of [smallest!, largest!]) {
+        const { re } = engine.solve(of === "breaks" ? found.before! : found.state).contactAmps;
+        expect(re[0], of).toBeCloseTo(found.value);
+      }
+    }
+  }
+});
+
 test("a current that an edit does not reach is the very answer of before", () => {
   const memory = new EngineMemory();
   const before = engineOf(series, { memory });
