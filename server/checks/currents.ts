@@ -32,7 +32,20 @@ export function wireAmps(engine: Engine, wire: WireId, care: Region): Extremes {
 }
 
 /** What draws next to nothing, or only beside another load that counts already. */
-const NOT_COUNTED = new Set<Load["kind"]>(["resistor", "capacitor", "sensor", "diode", "bias-heater", "start-winding"]);
+const NOT_COUNTED = new Set<Load["kind"]>([
+  "resistor",
+  "capacitor",
+  "sensor",
+  "diode",
+  "bias-heater",
+  "start-winding",
+  "neon",
+]);
+
+/** True for a load whose amps nobody wrote and that may draw some: a neon lamp takes a milliampere, whatever is written. */
+export function mayDrawMore({ kind, known }: Load): boolean {
+  return !known && kind !== "neon";
+}
 
 /**
  * True when the largest current found is all that the machine can ever draw: every state was looked at and comes to rest, no error of

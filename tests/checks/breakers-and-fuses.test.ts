@@ -54,6 +54,10 @@ describe("silent while a load is left out:", () => {
   });
 });
 
+it("a neon pilot lamp, of which nobody writes the milliampere, hides nothing", () => {
+  expect(told(machine("lamp PL neon 120 V\nwire SW.2 to PL to N"))).toHaveLength(1);
+});
+
 it("a load that the text means to work at reduced volts counts", () => {
   expect(told(machine("heater HB 1000 W 240 V also at 120 V\nwire L1 to HB to N"))).toHaveLength(1);
 });

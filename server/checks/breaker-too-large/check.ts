@@ -3,7 +3,7 @@ import type { Contact, Load } from "../../machine/machine.ts";
 import type { Engine, Extreme, Extremes } from "../../states/engine.ts";
 import { coversAll, shown } from "../ask.ts";
 import type { Check } from "../check.ts";
-import { drawsAllThatItCan, largestLegAmps, notHumming } from "../currents.ts";
+import { drawsAllThatItCan, largestLegAmps, mayDrawMore, notHumming } from "../currents.ts";
 import { dutyOf, fedBy } from "../fed-by.ts";
 import { groupsOf } from "../opposed.ts";
 import {
@@ -68,7 +68,7 @@ export const breakerTooLarge: Check = {
       const most = carried.largest;
       if (!most || !(most.value > 0)) continue;
       const loads = fedBy(engine, fuse.id, most.state).loads.map((id) => machine.loads[id]!);
-      if (loads.length === 0 || loads.some(({ known }) => !known)) continue;
+      if (loads.length === 0 || loads.some(mayDrawMore)) continue;
       const thin = thinWires(engine, fuse, most, size);
       const enough = largestFuse(most.value, loads, supply.frequency);
       if (thin.length > 0)

@@ -26,7 +26,7 @@ const LEADS: readonly (readonly [area: number, at60: number, at75: number, at90:
   [0.823, 13, 13, 18],
 ];
 const HEAVY = ["heater", "igniter", "winding", "fan", "pump"];
-const NEXT_TO_NOTHING = ["resistor", "capacitor", "sensor", "diode", "bias-heater", "start-winding"];
+const NEXT_TO_NOTHING = ["resistor", "capacitor", "sensor", "diode", "bias-heater", "start-winding", "neon"];
 
 export function ratings(plain: Plain, facts: Facts): void {
   const { machine, engine } = plain;
