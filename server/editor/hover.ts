@@ -1,11 +1,12 @@
 /** Hover: what the thing under the caret is, and the numbers it has over every state. */
 import { nodeAt } from "../../grammar/walk.ts";
+import { Beside } from "../base/beside.ts";
 import type { ContactReadout, LoadReadout } from "../base/chosen-state.ts";
 import { placeHolds } from "../base/place.ts";
 import { percent } from "../checks/words.ts";
 import type { MachineState, Mention, Target } from "../machine/machine.ts";
 import { contactReadout } from "./contact-readout.ts";
-import { partReadouts, terminalReadout } from "./part-readout.ts";
+import { partReadouts, supplyReadout, terminalReadout } from "./part-readout.ts";
 import { plateReadout } from "./plate-readout.ts";
 import { loadReadout, type Readout } from "./readout.ts";
 import { stateNumbers } from "./state-readout.ts";
@@ -45,7 +46,13 @@ export function hover(
     );
     if (wire) return page(wire.place.from, wire.place.to, [wireReadout(machine, wire.id)]);
   }
-  return wordHover(view, offset);
+  const word = wordMeaning(view, offset);
+  if (!word) return undefined;
+  const { from, to, text } = word;
+  // A supply that is not written has the place of its machine.
+  const isSupply = view.text.slice(from, to) === "supply" && machine?.machine.supply.place.from === from;
+  if (isSupply) return page(from, to, [supplyReadout(machine)]);
+  return { from, to, markdown: escaped(text) };
 }
 
 function mentionAt({ machine }: MachineView, file: string, offset: number): Mention | undefined {
@@ -63,7 +70,7 @@ interface Told {
   shown?: { readonly state: MachineState | undefined; readonly markdown: string };
 }
 
-const tolds = new WeakMap<MachineView, Map<string, Told>>();
+const tolds = new Beside<MachineView, Map<string, Told>>();
 
 /** Worked out once while the machine and the state shown stay the same: a pointer rests on a word again and again. */
 function pageOf(view: MachineView, target: Target, state: MachineState | undefined): string {
@@ -154,12 +161,6 @@ function cellAt(machine: MachineView, view: FileView, offset: number): Hover | u
   if (!control || step < 0 || step >= control.positions.length) return undefined;
   const cell = cells[step]!;
   return page(cell.from, cell.to, [stepReadout(machine, control.id, step)]);
-}
-
-/** A word of the language itself: what it means. */
-function wordHover(view: FileView, offset: number): Hover | undefined {
-  const word = wordMeaning(view, offset);
-  return word && { from: word.from, to: word.to, markdown: escaped(word.text) };
 }
 
 function page(from: number, to: number, readouts: readonly Readout[]): Hover {

@@ -7,7 +7,7 @@ import type { Engine } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
 import { plainWords } from "./condition-words.ts";
 import { contactReadout } from "./contact-readout.ts";
-import { type Fact, loadReadout, type Readout, stateWords } from "./readout.ts";
+import { type Fact, loadReadout, type Readout, stateWords, stillWorking } from "./readout.ts";
 import type { MachineView } from "./view.ts";
 
 /** Contacts of one part shown in full; a timer with more is summed up. */
@@ -31,6 +31,7 @@ export function partReadouts(view: MachineView, id: PartId): Readout[] {
     const words = control.settled ? "can be" : "positions";
     facts.push({ name: part.controls.length > 1 ? `${control.name} ${words}` : words, text: names.join(", ") });
   }
+  if (part.kind === "frame") facts.push(...metalFacts(view, id));
   if (part.contacts.length > mostContacts)
     facts.push({ name: "contacts", text: part.contacts.map((c) => machine.contacts[c]!.name).join(", ") });
   const whole: Readout = {
@@ -40,6 +41,32 @@ export function partReadouts(view: MachineView, id: PartId): Readout[] {
     facts,
   };
   return [whole, ...loads, ...contacts];
+}
+
+/** What is bolted to a frame, and whether wires join it to the protective earth. */
+function metalFacts({ machine, circuit }: MachineView, id: PartId): Fact[] {
+  const { frame } = machine.parts[id]!;
+  if (frame === undefined) return [];
+  const joint = circuit.jointOf[frame]!;
+  const others = machine.parts.filter((part) => part.id !== id && part.frame !== undefined);
+  const same = others.filter((part) => circuit.jointOf[part.frame!] === joint).map(({ name }) => name);
+  const earth = machine.supply.legs.filter(({ role }) => role === "protective");
+  const bonded = earth.find(({ terminal }) => circuit.jointOf[terminal] === joint);
+  return [
+    ...(same.length > 0 ? [{ name: "one metal with", text: same.join(", ") }] : []),
+    ...(earth.length > 0 ? [{ name: "bonded", text: bonded ? `to ${bonded.name}` : "to no protective earth" }] : []),
+  ];
+}
+
+/** All legs, for the word that begins the supply's line. */
+export function supplyReadout(view: MachineView): Readout {
+  const { supply } = view.machine;
+  const facts = supply.legs.map(({ name, terminal }): Fact => {
+    const told = terminalReadout(view, terminal).facts.filter((fact) => fact.name !== "wired to");
+    const text = told.map((fact) => (fact.name === "carries" ? `carries ${fact.text}` : fact.text)).join("; ");
+    return { name, text };
+  });
+  return { name: "supply", what: supply.text, facts: view.engine ? facts : [...facts, stillWorking] };
 }
 
 const legWords = { live: "", neutral: "neutral", protective: "protective earth" } as const;

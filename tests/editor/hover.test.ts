@@ -172,6 +172,35 @@ describe("a terminal", () => {
   });
 });
 
+describe("the supply and the metal", () => {
+  it("of the supply's line all legs are told: 22.5 A on both, none in the neutral", () => {
+    const { head, facts } = hoverAt(
+      heater("heater HT 5400 W 240 V")
+        .replace("supply 120/240", "sup▮ply 120/240")
+        .replace("TM.M2 to N", "TM.M2 to L1"),
+    );
+    expect(head).toBe("**supply** 120/240 V 60 Hz");
+    for (const leg of ["L1", "L2"])
+      expect(facts.get(leg)).toBe(
+        "120 V to neutral; carries up to 22.5 A steady; 75 % of the 30 A breaker; with TM in warm 1",
+      );
+    expect(facts.get("N")).toBe("neutral; carries no current in any state");
+    expect(facts.get("PE")).toBe("protective earth; carries no current in any state");
+  });
+
+  it("of a machine that says nothing of its supply nothing is made up", () => {
+    expect(hoverAt('machi▮ne "m"\nheater HT 1 kW 120 V\n').markdown).toMatch(/^starts a machine/);
+  });
+
+  it("of a frame what is bolted to it, and whether it is bonded", () => {
+    const frame = (more: string) =>
+      hoverAt(`machine "m"\nsupply 120 V 60 Hz\nframe C▮AB\nheater HT 1 kW 120 V on CAB\nwire L to HT to N\n${more}\n`);
+    expect(frame("bond CAB to PE").facts.get("bonded")).toBe("to PE");
+    expect(frame("bond CAB to PE").facts.get("one metal with")).toBe("HT");
+    expect(frame("").facts.get("bonded")).toBe("to no protective earth");
+  });
+});
+
 describe("ways of the current", () => {
   const two = (more: string) => `
     machine "m"

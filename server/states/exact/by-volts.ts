@@ -1,5 +1,5 @@
 /** Amps and watts of a load with one impedance, from its volts: they are largest and smallest in the same states. */
-import type { Complex } from "../../machine/machine.ts";
+import type { Complex, MachineState } from "../../machine/machine.ts";
 import type { Extreme, Extremes } from "../engine.ts";
 
 /** @param z with a resistance: without one there are no watts, whatever the volts */
@@ -7,7 +7,7 @@ export function byVolts(of: "load-amps" | "load-watts", z: Complex, volts: Extre
   const square = z.re * z.re + z.im * z.im;
   const from = (value: number): number =>
     of === "load-amps" ? value / Math.sqrt(square) : (value * value * z.re) / square;
-  const told = (extreme: Extreme | undefined) => extreme && asAmount(extreme, from(extreme.value));
+  const told = (extreme: Extreme | undefined) => extreme && new Amount(from(extreme.value), extreme);
   const { smallest, largest, exact, bound } = volts;
   return {
     smallest: told(smallest),
@@ -17,12 +17,17 @@ export function byVolts(of: "load-amps" | "load-watts", z: Complex, volts: Extre
   };
 }
 
-/** The state is looked for when somebody reads it. */
-function asAmount(volts: Extreme, value: number): Extreme {
-  return {
-    value,
-    get state() {
-      return volts.state;
-    },
-  };
+/** Its state is that of the volts, which is looked for when somebody reads it. */
+class Amount implements Extreme {
+  readonly value: number;
+  readonly #volts: Extreme;
+
+  constructor(value: number, volts: Extreme) {
+    this.value = value;
+    this.#volts = volts;
+  }
+
+  get state(): MachineState {
+    return this.#volts.state;
+  }
 }
