@@ -42,12 +42,21 @@ export function watchesWater({ parts }: Machine, { part }: Contact): boolean {
 }
 
 /** What a switch keeps off by its name or its shaft, though no guard is written. */
-export type NamedGuard = "door or lid switch" | "float or water switch" | "speed switch" | "air or pressure switch";
+export type NamedGuard =
+  | "door or lid switch"
+  | "float or water switch"
+  | "speed switch"
+  | "air or pressure switch"
+  | "burner control";
 
-/** What the contact is to this load by what it is called: keeps hands out, watches water, or proves air. */
+/**
+ * What the contact is to this load by what it is called: keeps hands out, watches water, or proves air; and by what it feeds: a board that
+ * switches a gas valve watches the flame.
+ */
 export function namedGuardOf(machine: Machine, contact: Contact, load: Load): NamedGuard | undefined {
   const owner = machine.parts[contact.part]!;
   if (keepsHandsOff(machine, contact)) return mayHurt(machine, load) ? "door or lid switch" : undefined;
+  if (owner.kind === "board" && isGasValve(machine, machine.parts[load.part]!)) return "burner control";
   if (watchesWater(machine, contact) && !SHOWS.has(load.kind)) return "float or water switch";
   if (!provesAir(machine, contact) || !canBurn(machine, load)) return undefined;
   return owner.kind === "switch" && !called(owner, SPEED) ? "air or pressure switch" : "speed switch";

@@ -40,6 +40,8 @@ export interface ProtectionChange {
   readonly load: string;
   readonly device: string;
   readonly role: Contact["role"];
+  /** What a plain contact is to the load by what it is called or feeds. */
+  readonly unsaid?: NamedGuard;
   readonly change: "lost" | "gained";
   /** A state in which the load is energised without the device in series; in the base for `gained`. */
   readonly state?: ShownState;
@@ -302,7 +304,8 @@ class Pair {
     };
     return this.contacts.flatMap(([x, y]): ProtectionChange[] => {
       const { role, id } = x ?? y!;
-      if (role === "switching" && !namedGuardOf(y ? this.two : this.one, (y ?? x)!, y ? b : a)) return [];
+      const unsaid = role === "switching" ? namedGuardOf(y ? this.two : this.one, (y ?? x)!, y ? b : a) : undefined;
+      if (role === "switching" && !unsaid) return [];
       const [before, after] = [bare(this.base, x, a), bare(this.changed, y, b)];
       const works = (engine: Engine, load: Load) => !engine.isEmpty(energised(engine, load.id));
       if (!works(this.base, a) || !works(this.changed, b)) return [];
@@ -311,7 +314,14 @@ class Pair {
       const state = always ? shownIn(this.changed, after) : shownIn(this.base, before);
       const device = contactName(x ? this.one : this.two, id);
       return [
-        { load: loadName(this.two, b.id), device, role, change: always ? "lost" : "gained", ...(state && { state }) },
+        {
+          load: loadName(this.two, b.id),
+          device,
+          role,
+          ...(unsaid === "burner control" && { unsaid }),
+          change: always ? "lost" : "gained",
+          ...(state && { state }),
+        },
       ];
     });
   }

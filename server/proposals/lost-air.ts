@@ -10,6 +10,8 @@ export interface LostAir {
   /** As sentences name it; of the base where it is gone. */
   readonly fan: string;
   readonly heaters: readonly string[];
+  /** What they do. */
+  readonly does: "heat" | "burn";
   /** It gets some volts wherever they heat, and not enough of them. */
   readonly slow?: true;
   /** A state in which one of them heats and the fan stands still. */
@@ -32,7 +34,7 @@ export function lostAir(base: Engine, changed: Engine, loads: readonly Both[]): 
       const on = energised(changed, b!.id);
       const without = changed.and(on, still);
       const covered = added.some((each) => changed.isEmpty(less(changed, on, blows(changed, each))));
-      return covered || changed.isEmpty(without) ? [] : [{ heater: loadName(two, b!.id), without }];
+      return covered || changed.isEmpty(without) ? [] : [{ heater: loadName(two, b!.id), kind: b!.kind, without }];
     });
     if (bare.length === 0) return [];
     const without = anyOf(
@@ -46,6 +48,7 @@ export function lostAir(base: Engine, changed: Engine, loads: readonly Both[]): 
       {
         fan: now ? loadName(two, now.id) : loadName(one, fan.id),
         heaters: bare.map(({ heater }) => heater),
+        does: bare.every(({ kind }) => kind === "heater") ? ("heat" as const) : ("burn" as const),
         ...(slow && { slow: true as const }),
         ...(state && { state }),
       },

@@ -130,20 +130,20 @@ function dangers({
         key: `guard ${part} ${hazard}`,
         ...(state && { state }),
       });
-  for (const { fan, heaters, slow, state } of lostAir)
+  for (const { fan, heaters, does, slow, state } of lostAir)
     lines.push({
       weight: "danger",
-      text: `Air lost: ${list(heaters)} can heat while ${fan} ${slow ? "gets too few volts to turn as it should" : "stands still"}; before, ${heaters.length > 1 ? "they" : "it"} never did.`,
+      text: `Air lost: ${list(heaters)} can ${does} while ${fan} ${slow ? "gets too few volts to turn as it should" : "stands still"}; before, ${heaters.length > 1 ? "they" : "it"} never did.`,
       about: fan,
       key: `air ${fan}`,
       ...(state && { state }),
     });
   for (const { about, text } of loosened) lines.push({ weight: "danger", text, about, key: `loosened ${about}` });
-  for (const { change, load, device, role, state } of protection)
+  for (const { change, load, device, role, unsaid, state } of protection)
     if (change === "lost" && !bridged.some(({ contact }) => contact === device))
       lines.push({
         weight: "danger",
-        text: `${role === "thermostat" ? "Control" : "Protection"} lost: the ${deviceWord({ role } as never)} ${device} is no longer always in series with ${load}.`,
+        text: `${role === "thermostat" ? "Control" : "Protection"} lost: the ${unsaid ?? deviceWord({ role } as never)} ${device} is no longer always in series with ${load}.`,
         about: load,
         key: `lost ${device} ${load}`,
         ...(state && { state }),

@@ -1,5 +1,5 @@
 /** A lead across a door's switch is told first, also where nobody wrote what the door guards. Trade judgement, no published source. */
-import { expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { linesOf, proposedTo, sample } from "./support.ts";
 
 const machine = (switches: string) => `machine "Bench"
@@ -169,4 +169,33 @@ wire L1 to HR(1 2) to HL to HT to DM(2 1) to L2
 `;
   const lines = linesOf(proposedTo(dryer, `proposal "p" {\n  jumper MB.3 to MB.4\n}`));
   expect(lines.join("\n")).toContain("trouble: MB.hr is bridged: HT can be energised where MB.hr kept it off.");
+});
+
+describe("a gas valve fed past its burner control, which watches the flame", () => {
+  const burner = `machine "Larkfield PD1"
+supply single 230 V 50 Hz breaker 16 A legs L N PE
+switch ON 1 to 2 closed in on, open in off
+limit HL opens 110 C hand-reset at "duct"
+board BC "burner control" { feed L to N 230 V 6 W
+  contact gas P to G }
+valve GV "gas valve" gas 230 V draws 90 mA
+wire L to ON to HL to BC.L
+wire BC.N to N
+wire BC.L to BC.P
+wire BC.G to GV to N
+`;
+  it.each([
+    [
+      "by a wire",
+      "remove wire BC.G to GV\nwire BC.L to GV.1",
+      "danger: Protection lost: the burner control BC.gas (burner control) is no longer always in series with GV (gas valve).",
+    ],
+    [
+      "by a lead",
+      "jumper BC.P to BC.G",
+      "danger: The burner control BC.gas (burner control) is bridged: GV (gas valve) can be energised where BC.gas (burner control) kept it off.",
+    ],
+  ])("%s: danger", (_, edits, said) => {
+    expect(linesOf(proposedTo(burner, `proposal "p" {\n${edits}\n}`)).join("\n")).toContain(said);
+  });
 });
