@@ -73,3 +73,17 @@ test.each(texts)("remarks and empty lines between statements", (text) => {
     ({ now: machines, tree } = follow(tree, machines, edited, `in front of line ${line + 1}`));
   }
 });
+
+test.each(texts)("words of a load come and go, on which other parts may hang", (text) => {
+  let tree = parse(text);
+  let machines: readonly Machine[] = resolved(tree);
+  const [seat = "drum"] = [...text.matchAll(/ at "([^"]+)"/g)].map((match) => match[1]!);
+  for (const match of text.matchAll(/^(heater|lamp|valve|load) (\w+)([^\n{]*)$/gm)) {
+    const [line, kind, name, rest] = match as unknown as [string, string, string, string];
+    const lines = [`${line} at "${seat}"`, `${line} attended`, `${kind} ${name}9${rest}`, `load ${name}${rest}`, line];
+    for (const other of [...lines, `${kind} ${name} 5 W`, line]) {
+      const edited = text.slice(0, match.index) + other + text.slice(match.index + line.length);
+      ({ now: machines, tree } = follow(tree, machines, edited, `${line}: ${other}`));
+    }
+  }
+});
