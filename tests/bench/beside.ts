@@ -57,7 +57,7 @@ function own(text: string): Yardstick {
 }
 
 /** Keystrokes of one language at most, and how long they may take; but never fewer than asked for. */
-const mostRuns = 80;
+const mostRuns = 240;
 const patience = 12_000;
 const earlyRuns = 5;
 

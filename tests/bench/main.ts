@@ -74,7 +74,7 @@ async function main(): Promise<void> {
     typing,
   );
   printTable(
-    "Beside general-purpose language services on as many lines, their waiting times left out (vscode-json-languageservice, vscode-css-languageservice, yaml-language-server). From a keystroke to all problems, here those of every state of the machine; then what is asked after it, nothing of it asked before: the state that hints and hovers speak of, a hover and the same once more, the rest once. Early: the first five keystrokes; the rest is the median of the second half of up to 80, the code warm in all.",
+    "Beside general-purpose language services on as many lines, their waiting times left out (vscode-json-languageservice, vscode-css-languageservice, yaml-language-server). From a keystroke to all problems, here those of every state of the machine; then what is asked after it, nothing of it asked before: the state that hints and hovers speak of, a hover and the same once more, the rest once. Early: the first five keystrokes; the rest is the median of the second half of up to 240, the code warm in all.",
     [
       "text",
       "language",
