@@ -43,6 +43,7 @@ export function buildSupply(draft: Draft, statement: SupplyStatement | undefined
     const terminal = draft.addTerminal(part, leg.name, leg.place, leg.name);
     draft.legs.push({ name: leg.name, terminal, volts: leg.volts, role: leg.role });
     draft.legNames.set(leg.name, terminal);
+    if (read.legsNamed) draft.mention(leg.place, { type: "leg", terminal }, true);
   }
   draft.supply = {
     part: part.id,
@@ -90,6 +91,8 @@ interface ReadSupply {
   form: "single" | "split" | "wye";
   frequency: number;
   legs: LegPlan[];
+  /** The names stand in the text. */
+  legsNamed: boolean;
   breakerAmps?: number;
   breakerPoles?: number;
   reversible: boolean;
@@ -126,6 +129,7 @@ function readSupply(draft: Draft, statement: SupplyStatement | undefined): ReadS
     form,
     frequency: hertz?.value && hertz.value > 0 ? hertz.value : low > 200 && form === "single" && !hertz ? 50 : 60,
     legs: planLegs(form, low, chosen),
+    legsNamed: names !== undefined,
     breakerAmps: quantityOf(breaker, "current")?.value,
     breakerPoles: wordsOf(breaker).includes("2-pole") ? 2 : wordsOf(breaker).includes("1-pole") ? 1 : undefined,
     reversible: wordsOf(property("plug")).includes("reversible"),

@@ -173,6 +173,16 @@ describe("a terminal", () => {
 });
 
 describe("the supply and the metal", () => {
+  it("of a leg named on the supply's line what that leg carries: 500 W at 120 V are 4.17 A", () => {
+    const { head, facts } = hoverAt(`
+      supply single 120 V 60 Hz breaker 15 A legs ▮L N PE
+      heater HT 500 W 120 V attended
+      wire L to HT to N
+    `);
+    expect(head).toBe("**L** leg of the supply");
+    expect(facts.get("carries")).toContain("4.17 A");
+  });
+
   it("of the supply's line all legs are told: 22.5 A on both, none in the neutral", () => {
     const { head, facts } = hoverAt(
       heater("heater HT 5400 W 240 V")

@@ -115,6 +115,9 @@ describe("renaming", () => {
       return "refused" in found ? found.refused : `renames ${found.name}`;
     };
     expect(refusal(oven("wire L1", "wire ▮L1"))).toMatch(/^L1 is a leg of the supply/);
+    expect(refusal("supply single 120 V legs ▮L N PE\nlamp DL 10 W 120 V\nwire L to DL to N")).toMatch(
+      /^L is a leg of the supply/,
+    );
     expect(refusal(oven("to HT to L2", "to HT.▮1\nwire HT.2 to L2"))).toMatch(/^1 is the terminal's usual name/);
     expect(refusal(oven("when SW open", "when HL ▮open"))).toMatch(/^open is a word of the language/);
     expect(refusal(oven("wire L1", "wi▮re L1"))).toBe("Nothing with a name of its own stands here.");
