@@ -1,6 +1,6 @@
 /** The bench over the protocol: begin a block, take the suggested readings, write them into the text, until the fault is named. */
 import { readFileSync } from "node:fs";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { afterAll, beforeAll, expect, test, vi } from "vitest";
 import { typedLines } from "../../server/base/bench.ts";
 import { type BenchResult, bench, type ReadingsResult, readings, type TextRange } from "../../server/protocol.ts";
 import { NearSession } from "./in-process.ts";
@@ -70,11 +70,12 @@ test("readings between two points that a selection names", async () => {
   const other = "file:///bench/other.camleaf";
   await session.open(other, 1, dryer);
   const range = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
-  const answer = await session.connection.sendRequest<ReadingsResult | null>(readings, {
-    uri: other,
-    range,
-    points: "HT.1 to HT.2",
-  });
+  // Asked before the numbers are there it answers null after a while, and asks again when they are.
+  const answer = await vi.waitUntil(
+    () =>
+      session.connection.sendRequest<ReadingsResult | null>(readings, { uri: other, range, points: "HT.1 to HT.2" }),
+    { timeout: 60_000 },
+  );
   expect(answer).toMatchObject({ a: "HT.1", b: "HT.2" });
   expect(answer!.lines[0]!.text).toMatch(/^10\.5 ohm/);
   expect(await session.connection.sendRequest(readings, { uri: other, range, points: "nothing here" })).toBeNull();
