@@ -7,7 +7,8 @@ export class IntTable {
   size = 0;
   private keys = new Int32Array(1024);
   private used = 0;
-  private starts = new Int32Array(256);
+  /** One more than entries: each ends where the next begins. */
+  private starts = new Int32Array(257);
   private hashes = new Int32Array(256);
   private slots = new Int32Array(512).fill(-1);
 
