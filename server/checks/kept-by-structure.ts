@@ -3,6 +3,7 @@ import type { Place } from "../base/place.ts";
 import type { Machine } from "../machine/machine.ts";
 import type { Structure } from "../machine/structure.ts";
 import type { Engine } from "../states/engine.ts";
+import { BySets } from "./by-sets.ts";
 import type { Check, Report } from "./check.ts";
 
 /** A place of something in a machine, wherever that stands. */
@@ -14,23 +15,18 @@ interface KeptReport {
   readonly related: readonly PlaceOf[];
 }
 
-interface Kept {
-  readonly of: object;
-  readonly numbers: readonly number[];
-  readonly byCheck: Map<Check, readonly KeptReport[]>;
-}
+type ByCheck = Map<Check, readonly KeptReport[]>;
 
-/** By structure; of each the sets that it had last. */
-const known = new WeakMap<Structure, Kept>();
+const known = new BySets<ByCheck>(() => new Map());
 
 /** Reports of one machine, and what may be taken over from one of the same structure and with the same sets. */
 export class KeptReports {
   private readonly engine: Engine;
   private readonly machine: Machine;
-  private readonly byCheck: Kept["byCheck"];
+  private readonly byCheck: ByCheck;
   private found: Map<Place, PlaceOf> | undefined;
 
-  private constructor(engine: Engine, byCheck: Kept["byCheck"]) {
+  private constructor(engine: Engine, byCheck: ByCheck) {
     this.engine = engine;
     this.machine = engine.circuit.machine;
     this.byCheck = byCheck;
@@ -38,12 +34,8 @@ export class KeptReports {
 
   /** Undefined where nothing can be kept. */
   static of(engine: Engine, structure: Structure): KeptReports | undefined {
-    const sets = engine.setNumbers?.();
-    if (sets === undefined) return undefined;
-    let kept = known.get(structure);
-    if (kept?.of !== sets.of || !same(kept.numbers, sets.numbers))
-      known.set(structure, (kept = { ...sets, byCheck: new Map() }));
-    return new KeptReports(engine, kept.byCheck);
+    const byCheck = known.of(engine, structure);
+    return byCheck && new KeptReports(engine, byCheck);
   }
 
   find(check: Check): readonly Report[] | undefined {
@@ -94,8 +86,4 @@ function placesOf(machine: Machine): Map<Place, PlaceOf> {
   });
   places.set(machine.supply.place, (now) => now.supply.place);
   return places;
-}
-
-function same(a: readonly number[], b: readonly number[]): boolean {
-  return a.length === b.length && a.every((number, index) => number === b[index]);
 }

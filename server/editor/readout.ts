@@ -2,12 +2,13 @@
 
 import { shownStateText } from "../base/finding.ts";
 import { isThermalProtector, readableCondition, senses, shownPlain } from "../checks/ask.ts";
+import { BySets } from "../checks/by-sets.ts";
 import { isProved, mostOf } from "../checks/unproved.ts";
 import { doing, list, partName } from "../checks/words.ts";
 import { conditionHolds } from "../circuit/condition.ts";
 import { continuityWays, plainest, type Way } from "../circuit/paths.ts";
 import { woundKinds } from "../machine/index.ts";
-import type { Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
+import type { Literal, Load, LoadId, Machine, MachineState } from "../machine/machine.ts";
 import { loadTest, type PartTest } from "../meter/part-tests.ts";
 import type { Engine, Extremes, Region } from "../states/engine.ts";
 import { amount } from "./amounts.ts";
@@ -92,27 +93,62 @@ function plateOf(machine: Machine, load: Load): string {
   return own.filter((text) => text !== "").join(" ");
 }
 
+/** What is said of a load's sets of states, and of its ways in single states, by what it is. Of loads no amount, so it outlives typed watts. */
+interface SetWords {
+  /** When it works, gets volts or is weak. */
+  readonly when: Map<string, readonly Fact[]>;
+  /** A state of each way of the condition under which it works, as far as one was asked for. */
+  readonly reasons: Map<LoadId, readonly Reason[]>;
+  /** Ways of the current in a state, plainest ones only. */
+  readonly ways: Map<string, readonly string[]>;
+}
+
+interface Reason {
+  readonly way: readonly Literal[];
+  state?: MachineState | undefined;
+  asked: boolean;
+}
+
+/** States whose ways are kept of one machine. */
+const mostStates = 300;
+
+const setWords = new BySets<SetWords>(() => ({ when: new Map(), reasons: new Map(), ways: new Map() }));
+
+/** `works when ...` and what to set for it. */
+function whenFacts(
+  engine: Engine,
+  words: SetWords | undefined,
+  name: string,
+  load: Load,
+  on: Region,
+  prefix = "",
+): readonly Fact[] {
+  const key = `${load.id} ${name}`;
+  const known = words?.when.get(key);
+  if (known) return known;
+  const facts = [{ name, text: plainWords(engine, on) }, ...inputFacts(engine, on, prefix)];
+  words?.when.set(key, facts);
+  return facts;
+}
+
 function energisedFacts(engine: Engine, load: Load): Fact[] {
   const facts: Fact[] = [];
+  const words = setWords.of(engine);
   if (load.kind === "capacitor") {
     // Its plate volts are a limit, not what it is made to be fed with: below them it works as well as at them.
     const on = engine.when(load.id, ["weak", "works", "over"]);
     if (engine.isEmpty(on)) return [{ name: "gets volts", text: "never" }];
-    return [
-      { name: "gets volts when", text: plainWords(engine, on) },
-      ...inputFacts(engine, on),
-      ...numbers(engine, load, on, ""),
-    ];
+    return [...whenFacts(engine, words, "gets volts when", load, on), ...numbers(engine, load, on, "")];
   }
   const full = engine.when(load.id, ["works", "over"]);
   const weak = engine.when(load.id, ["weak"]);
   const verb = doing(load);
   if (engine.isEmpty(full))
     facts.push({ name: verb, text: load.kind === "start-winding" ? "only while the motor starts" : "never" });
-  else facts.push({ name: `${verb} when`, text: plainWords(engine, full) }, ...inputFacts(engine, full));
-  if (!engine.isEmpty(full)) facts.push(...pathFacts(engine, load, full), ...numbers(engine, load, full, ""));
+  else facts.push(...whenFacts(engine, words, `${verb} when`, load, full));
+  if (!engine.isEmpty(full)) facts.push(...pathFacts(engine, words, load, full), ...numbers(engine, load, full, ""));
   if (!engine.isEmpty(weak)) {
-    facts.push({ name: "weak when", text: plainWords(engine, weak) }, ...inputFacts(engine, weak, "weak "));
+    facts.push(...whenFacts(engine, words, "weak when", load, weak, "weak "));
     facts.push(...numbers(engine, load, weak, "weak "));
   }
   if (load.inrush && load.known && load.ratedVolts) {
@@ -128,12 +164,10 @@ function energisedFacts(engine: Engine, load: Load): Fact[] {
 }
 
 /** The ways of the current, leg to leg: first in the state in which the load draws most, then in others that hold for other reasons. */
-function pathFacts(engine: Engine, load: Load, care: Region): Fact[] {
-  const { circuit } = engine;
+function pathFacts(engine: Engine, words: SetWords | undefined, load: Load, care: Region): Fact[] {
   const found = new Set<string>();
-  for (const state of statesOf(engine, load, care)) {
-    const { ways } = continuityWays(circuit, state, load.id, { paths: mostPaths + 1 });
-    for (const way of plainest(ways)) found.add(wayWords(circuit.machine, way));
+  for (const state of statesOf(engine, words, load, care)) {
+    for (const way of waysIn(engine, words, load, state)) found.add(way);
     if (found.size > mostPaths) break;
   }
   return [...found].slice(0, mostPaths).map((words, index) => ({
@@ -142,15 +176,35 @@ function pathFacts(engine: Engine, load: Load, care: Region): Fact[] {
   }));
 }
 
+/** What leads to the load in one state: which contacts are closed and which loads conduct, no amount. */
+function waysIn({ circuit }: Engine, words: SetWords | undefined, load: Load, state: MachineState): readonly string[] {
+  const key = `${load.id} ${state.join()}`;
+  const known = words?.ways.get(key);
+  if (known) return known;
+  const { ways } = continuityWays(circuit, state, load.id, { paths: mostPaths + 1 });
+  const told = plainest(ways).map((way) => wayWords(circuit.machine, way));
+  if (words && words.ways.size >= mostStates) words.ways.clear();
+  words?.ways.set(key, told);
+  return told;
+}
+
 /** The state in which the load draws most, and one of each way of the condition that does not hold there. */
-function* statesOf(engine: Engine, load: Load, care: Region): Generator<MachineState> {
+function* statesOf(engine: Engine, words: SetWords | undefined, load: Load, care: Region): Generator<MachineState> {
   const most = engine.extreme({ of: "load-amps", load: load.id }, care).largest?.state ?? engine.witness(care);
   if (!most) return;
   yield most;
-  for (const way of readableCondition(engine, care) ?? []) {
-    if (conditionHolds([way], most)) continue;
-    const other = engine.witness(engine.and(care, engine.where([way])));
-    if (other) yield other;
+  let reasons = words?.reasons.get(load.id);
+  if (!reasons) {
+    reasons = (readableCondition(engine, care) ?? []).map((way) => ({ way, asked: false }));
+    words?.reasons.set(load.id, reasons);
+  }
+  for (const reason of reasons) {
+    if (conditionHolds([reason.way], most)) continue;
+    if (!reason.asked) {
+      reason.state = engine.witness(engine.and(care, engine.where([reason.way])));
+      reason.asked = true;
+    }
+    if (reason.state) yield reason.state;
   }
 }
 
