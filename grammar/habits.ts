@@ -12,15 +12,15 @@ export interface Habit {
 const writeInstead = (write: string, more = ""): Habit => ({ write, advice: `Write \`${write}\`${more}.` });
 
 const kindsOf: Readonly<Record<string, readonly string[]>> = {
-  heater: ["element", "coil", "calrod", "heating"],
+  heater: ["element", "coil", "heating"],
   valve: ["solenoid"],
   lamp: ["led", "light", "bulb", "neon", "indicator", "pilot"],
   link: ["cutoff", "cutout", "cut-out", "cut-off", "tco", "thermofuse", "thermal-fuse", "fusible"],
-  limit: ["hi-limit", "high-limit", "klixon", "safety"],
+  limit: ["hi-limit", "high-limit", "safety"],
   level: ["pressure", "pressostat", "float", "water-switch"],
   push: ["button", "pushbutton", "push-button", "momentary"],
   selector: ["knob", "dial", "rotary"],
-  splice: ["node", "junction", "joint", "crimp", "wirenut"],
+  splice: ["node", "junction", "joint", "crimp"],
   frame: ["chassis", "cabinet", "case", "housing"],
   capacitor: ["cap", "condenser"],
   sensor: ["thermistor", "ntc", "probe"],
@@ -62,7 +62,6 @@ const pairHabits = new Map<string, Habit>([
   ["gas valve", writeInstead("valve")],
   ["fill valve", writeInstead("valve")],
   ["high limit", writeInstead("limit")],
-  ["limit switch", writeInstead("limit", " for one that opens by heat, `switch` for one that something moves")],
   ["door switch", writeInstead("switch")],
   ["lid switch", writeInstead("switch")],
   ["door lock", writeInstead("lock")],
@@ -72,9 +71,7 @@ const pairHabits = new Map<string, Habit>([
   ["drain pump", writeInstead("pump")],
   ["drive motor", writeInstead("motor")],
   ["drum motor", writeInstead("motor")],
-  ["timer motor", { write: "drive", advice: "Write `drive` in the timer's block." }],
   ["heating element", writeInstead("heater")],
-  ["push button", writeInstead("push")],
   ["infinite switch", writeInstead("control")],
 ]);
 

@@ -30,9 +30,7 @@ export class ChartReader extends ItemReader {
         const quantity = this.readQuantity(["time"], "a chart's step");
         if (quantity) chart.perStep = quantity;
         if (this.is("/") && this.is("step", 2)) {
-          const stroke = this.take();
-          const place = { from: stroke.startOffset, to: endOf(stroke) };
-          this.problem(place, "unexpected-word", "`/` is written `per`.", "Write `chart 5 min per step`.", [" per "]);
+          this.tellWritten(this.take(), "per", "chart 5 min per step", " per ");
           this.take();
         } else if (this.takeIf("per")) this.takeIf("step");
         else this.missing("`per step`", "Write `chart 5 min per step`.");

@@ -183,11 +183,8 @@ export class EditReader extends StatementReader {
 
   protected readReplace(place: TextNode): (Draft<PartStatement> & ItemTarget & Block) | undefined {
     const part = this.named("part", "the part", "replace TM by type Q9");
-    if (this.is("with")) {
-      const at = this.take();
-      const place = { from: at.startOffset, to: endOf(at) };
-      this.problem(place, "unexpected-word", "`with` is written `by`.", "Write `replace TM by type Q9`.", ["by"]);
-    } else this.expectWord("by", "replace TM by type Q9");
+    if (this.is("with")) this.tellWritten(this.take(), "by", "replace TM by type Q9");
+    else this.expectWord("by", "replace TM by type Q9");
     if (this.takeIf("type")) {
       this.edits.push({
         edit: "replace",

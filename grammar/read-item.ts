@@ -112,9 +112,7 @@ export class ItemReader extends PropertyReader {
     }
     if (word === "rated" || word === "rating" || word === "ratings") {
       const at = this.take();
-      const place = { from: at.startOffset, to: endOf(at) };
-      if (word !== "rated")
-        this.problem(place, "unexpected-word", `\`${word}\` is written \`rated\`.`, "Write `rated`.", ["rated"]);
+      if (word !== "rated") this.tellWritten(at, "rated");
       const rating = this.readRating();
       return this.node<RatedItem>(from, { item: "rated", rating });
     }

@@ -434,10 +434,12 @@ export class StatementReader extends ChartReader {
     const sign = this.is(":") || this.is("=");
     if (!sign && !/^(inf|infinite|infinity)$/i.test(this.word())) return false;
     this.take();
+    if (!sign) {
+      this.tellWritten(at, "open");
+      return true;
+    }
     const place = { from: at.startOffset, to: endOf(at) };
-    if (sign)
-      this.problem(place, "unexpected-word", `\`${at.image}\` means nothing before a reading.`, "Leave it out.", [""]);
-    else this.problem(place, "unexpected-word", `\`${at.image}\` is written \`open\`.`, "Write `open`.", ["open"]);
+    this.problem(place, "unexpected-word", `\`${at.image}\` means nothing before a reading.`, "Leave it out.", [""]);
     return true;
   }
 

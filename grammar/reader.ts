@@ -177,6 +177,14 @@ export class Reader extends EmbeddedActionsParser {
     this.problems.push(missing(from, this.lastEnd(), `Here ${what} is missing.`, advice));
   }
 
+  /** A word or sign that the language says otherwise: read as what it is meant for. */
+  protected tellWritten(token: Token, right: string, example = right, put = right): void {
+    const place = { from: token.startOffset, to: endOf(token) };
+    this.problem(place, "unexpected-word", `\`${token.image}\` is written \`${right}\`.`, `Write \`${example}\`.`, [
+      put,
+    ]);
+  }
+
   protected problem(node: TextNode, id: string, what: string, advice: string, suggestions?: readonly string[]): void {
     this.problems.push({ from: node.from, to: node.to, id, what, advice, ...(suggestions ? { suggestions } : {}) });
   }

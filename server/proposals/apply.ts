@@ -12,6 +12,7 @@ import type {
 } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import { breakOf, lineEnd } from "../base/lines.ts";
+import type { Place } from "../base/place.ts";
 import { edit as change } from "../machine/edit.ts";
 import { type Machine, resolveFile } from "../machine/index.ts";
 import type { TerminalId, Wire, WireId } from "../machine/machine.ts";
@@ -55,6 +56,11 @@ export interface Applied {
   readonly proposals: readonly ProposalStatement[];
   /** Types that the base had not and that were written into its text. */
   readonly types: readonly KnownType[];
+}
+
+/** The proposal's label, else its word. */
+export function labelPlace({ label, from }: ProposalStatement, file: string): Place {
+  return label ? { file, from: label.from, to: label.to } : { file, from, to: from + "proposal".length };
 }
 
 /**
@@ -155,9 +161,8 @@ class Application {
     const { statement, file } = this.proposed;
     const errors = this.files.get(file)!.errors.filter(({ from, to }) => from >= statement.from && to <= statement.to);
     if (errors.length === 0) return;
-    const { from, to } = statement.label ?? { from: statement.from, to: statement.from + "proposal".length };
     this.tell(
-      { file, from, to },
+      labelPlace(statement, file),
       errors.length === 1
         ? "One error of writing stands in this proposal."
         : `${errors.length} errors of writing stand in this proposal.`,

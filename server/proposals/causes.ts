@@ -10,7 +10,7 @@ import { runChecks } from "../checks/run-checks.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Locate, Machine } from "../machine/index.ts";
 import { EngineMemory, engineForChanged, makeExactEngine } from "../states/exact/exact-engine.ts";
-import { type Applied, applyProposal, type Proposed } from "./apply.ts";
+import { type Applied, applyProposal, labelPlace, type Proposed } from "./apply.ts";
 import type { ComparisonMemory } from "./comparison-memory.ts";
 import { differenceOf, type Side } from "./difference.ts";
 import { type VerdictLine, verdictOf } from "./verdict.ts";
@@ -94,8 +94,7 @@ function numberOf({ proposals }: Applied, edit: ProposalEdit): EditNumber {
 /** Where an edit stands; one of a proposal that this one stands on is told at the `with` that brings it, else at the label. */
 export function editPlace(statement: ProposalStatement, file: string, { proposal, edit, by = -1 }: EditNumber): Place {
   const own = proposal === 0 ? statement.edits[edit] : (statement.with[by] ?? statement.label);
-  const { from, to } = own ?? { from: statement.from, to: statement.from + "proposal".length };
-  return { file, from, to };
+  return own ? { file, from: own.from, to: own.to } : labelPlace(statement, file);
 }
 
 type Edits = ReadonlySet<ProposalEdit>;

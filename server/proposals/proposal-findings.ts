@@ -3,7 +3,7 @@ import type { ProposalStatement } from "../../grammar/tree.ts";
 import type { Finding, RelatedPlace } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import type { Machine } from "../machine/machine.ts";
-import type { Applied } from "./apply.ts";
+import { type Applied, labelPlace } from "./apply.ts";
 import { type EditNumber, editPlace } from "./causes.ts";
 import type { Comparison } from "./compare.ts";
 import { spokenPlace } from "./spoken-place.ts";
@@ -22,11 +22,7 @@ export function proposalFindings(
 ): Finding[] {
   const { findings, difference, verdict } = comparison;
   if (!verdict || !difference) return [...findings];
-  const head: Place = {
-    file,
-    from: statement.label?.from ?? statement.from,
-    to: statement.label?.to ?? statement.from + 8,
-  };
+  const head = labelPlace(statement, file);
   const grave = verdict.lines.filter(({ weight }) => weight !== "change");
   const first = grave[0];
   const outcome: Finding = {
