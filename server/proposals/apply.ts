@@ -12,11 +12,11 @@ import type {
 } from "../../grammar/tree.ts";
 import type { Finding } from "../base/finding.ts";
 import { breakOf, lineEnd } from "../base/lines.ts";
-import type { Place } from "../base/place.ts";
 import { edit as change } from "../machine/edit.ts";
 import { type Machine, resolveFile } from "../machine/index.ts";
 import type { TerminalId, Wire, WireId } from "../machine/machine.ts";
 import { collectTypes, type KnownType, type Locate } from "../machine/types.ts";
+import { labelPlace } from "./label-place.ts";
 import { ModelParts, type WrittenType } from "./model-parts.ts";
 import { renamed } from "./rename.ts";
 import { type NewPart, replacedPart } from "./replaced-part.ts";
@@ -56,11 +56,6 @@ export interface Applied {
   readonly proposals: readonly ProposalStatement[];
   /** Types that the base had not and that were written into its text. */
   readonly types: readonly KnownType[];
-}
-
-/** The proposal's label, else its word. */
-export function labelPlace({ label, from }: ProposalStatement, file: string): Place {
-  return label ? { file, from: label.from, to: label.to } : { file, from, to: from + "proposal".length };
 }
 
 /**

@@ -10,9 +10,10 @@ import { runChecks } from "../checks/run-checks.ts";
 import { buildCircuit } from "../circuit/build.ts";
 import type { Locate, Machine } from "../machine/index.ts";
 import { EngineMemory, engineForChanged, makeExactEngine } from "../states/exact/exact-engine.ts";
-import { type Applied, applyProposal, labelPlace, type Proposed } from "./apply.ts";
+import { type Applied, applyProposal, type Proposed } from "./apply.ts";
 import type { ComparisonMemory } from "./comparison-memory.ts";
 import { differenceOf, type Side } from "./difference.ts";
+import { labelPlace } from "./label-place.ts";
 import { type VerdictLine, verdictOf } from "./verdict.ts";
 
 /** An edit by its place: which of the proposals carried out (0 is the one that was asked for), and which of its edits. */

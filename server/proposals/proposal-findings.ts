@@ -3,9 +3,10 @@ import type { ProposalStatement } from "../../grammar/tree.ts";
 import type { Finding, RelatedPlace } from "../base/finding.ts";
 import type { Place } from "../base/place.ts";
 import type { Machine } from "../machine/machine.ts";
-import { type Applied, labelPlace } from "./apply.ts";
+import type { Applied } from "./apply.ts";
 import { type EditNumber, editPlace } from "./causes.ts";
 import type { Comparison } from "./compare.ts";
+import { labelPlace } from "./label-place.ts";
 import { spokenPlace } from "./spoken-place.ts";
 import type { VerdictLine } from "./verdict.ts";
 

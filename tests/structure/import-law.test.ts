@@ -144,7 +144,9 @@ describe("the import law", () => {
 
   it("keeps files small: one purpose each", () => {
     const lines = (file: string) => readFileSync(join(root, file), "utf8").split("\n").length;
-    const tests = sources("tests").filter((file) => !file.startsWith("tests/output"));
+    // What other tests write and take away while this one reads is left out before it is walked.
+    const folders = readdirSync(join(root, "tests")).filter((name) => name !== "output");
+    const tests = folders.flatMap((name) => sources(join("tests", name)));
     const long = [...files, ...tests].filter((file) => lines(file) > 500 && !/vocabulary|tree\.ts$/.test(file));
     expect(long).toEqual([]);
   });
